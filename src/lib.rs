@@ -1,0 +1,10 @@
+//! Aislewright: a desktop room-layout editor for people who run a room full of 3D printers.
+#![forbid(unsafe_code)]
+
+pub mod geometry;
+pub mod handbook;
+pub mod storage;
+pub mod units;
+
+#[cfg(feature = "editor")]
+pub mod editor;
