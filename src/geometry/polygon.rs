@@ -1,0 +1,119 @@
+//! Simple polygons, which may be concave: the outline of a floor.
+
+use super::{Bounds, Point, TOLERANCE_MM};
+
+/// A closed outline through at least three corners, in millimetres, anticlockwise when `area` is positive.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Polygon {
+    points: Vec<Point>,
+    bounds: Bounds,
+}
+
+impl Polygon {
+    /// An outline from its corners; `None` below three or where one is not finite.
+    pub fn new(points: Vec<Point>) -> Option<Self> {
+        if points.len() < 3 || points.iter().any(|p| !p.is_finite()) {
+            return None;
+        }
+        let bounds = Bounds::of(&points)?;
+        Some(Self { points, bounds })
+    }
+
+    /// The corners.
+    pub fn points(&self) -> &[Point] {
+        &self.points
+    }
+
+    /// The box round the outline.
+    pub fn bounds(&self) -> &Bounds {
+        &self.bounds
+    }
+
+    /// The sides: side `k` goes from corner `k` to the next.
+    pub fn sides(&self) -> impl Iterator<Item = (Point, Point)> + '_ {
+        let next = self.points.iter().copied().cycle().skip(1);
+        self.points.iter().copied().zip(next)
+    }
+
+    /// Side `k`, if there is one.
+    pub fn side(&self, k: usize) -> Option<(Point, Point)> {
+        let a = *self.points.get(k)?;
+        let b = *self.points.get((k + 1) % self.points.len())?;
+        Some((a, b))
+    }
+
+    /// Signed area in mm²: positive for anticlockwise corners.
+    pub fn area(&self) -> f64 {
+        self.sides().map(|(a, b)| a.perp_dot(b)).sum::<f64>() * 0.5
+    }
+
+    /// True where the point lies inside; a point on the outline may count either way.
+    pub fn contains(&self, p: Point) -> bool {
+        self.sides().fold(false, |inside, (a, b)| {
+            let crosses = (a.y > p.y) != (b.y > p.y)
+                && p.x < (b.x - a.x) * (p.y - a.y) / (b.y - a.y) + a.x;
+            inside != crosses
+        })
+    }
+
+    /// The first pair of sides that cross or touch where they should not, if any; `O(n²)`.
+    pub fn crossing(&self) -> Option<(usize, usize)> {
+        let sides: Vec<_> = self.sides().collect();
+        let n = sides.len();
+        (0..n)
+            .flat_map(|i| (i + 1..n).map(move |j| (i, j)))
+            .find(|&(i, j)| {
+                let neighbours = j == i + 1 || (i == 0 && j == n - 1);
+                if neighbours {
+                    folds_back(sides[i], sides[j], i == 0 && j == n - 1 && n > 2)
+                } else {
+                    sides_meet(sides[i], sides[j])
+                }
+            })
+    }
+
+    /// The outline moved outward by a distance for each side (a wall's outer face), with mitred corners. Side `k` moves by
+    /// `by_mm(k)`. For an anticlockwise outline.
+    #[must_use]
+    pub fn outset(&self, by_mm: impl Fn(usize) -> f64) -> Vec<Point> {
+        let n = self.points.len();
+        let lines: Vec<(Point, Point)> = self
+            .sides()
+            .enumerate()
+            .map(|(k, (a, b))| {
+                let along = (b - a).normalize_or_zero();
+                (a - along.perp() * by_mm(k), along)
+            })
+            .collect();
+        (0..n)
+            .map(|k| {
+                let (p, u) = lines[(k + n - 1) % n];
+                let (q, v) = lines[k];
+                let turn = u.perp_dot(v);
+                if turn.abs() < 1e-9 {
+                    q
+                } else {
+                    p + u * ((q - p).perp_dot(v) / turn)
+                }
+            })
+            .collect()
+    }
+}
+
+/// True where two sides that share no corner cross or touch.
+fn sides_meet((a, b): (Point, Point), (c, d): (Point, Point)) -> bool {
+    let first = super::Convex::line(a, b);
+    let second = super::Convex::line(c, d);
+    first.bounds().gap(second.bounds()) <= TOLERANCE_MM && first.distance(&second) <= TOLERANCE_MM
+}
+
+/// True where two neighbouring sides lie back on each other, or one has no length.
+fn folds_back(first: (Point, Point), second: (Point, Point), wraps: bool) -> bool {
+    let (first, second) = if wraps { (second, first) } else { (first, second) };
+    let (u, v) = (first.1 - first.0, second.1 - second.0);
+    if u.length() <= TOLERANCE_MM || v.length() <= TOLERANCE_MM {
+        return true;
+    }
+    let (u, v) = (u.normalize(), v.normalize());
+    u.perp_dot(v).abs() < 1e-9 && u.dot(v) < 0.0
+}
