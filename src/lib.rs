@@ -3,6 +3,8 @@
 
 pub mod geometry;
 pub mod handbook;
+pub mod plan;
+pub mod stock;
 pub mod storage;
 pub mod units;
 

@@ -1,0 +1,336 @@
+//! The audit of a document: broken references and impossible shapes. The reader turns what it finds into a list of faults;
+//! an edit that would cause one is refused.
+
+use std::collections::BTreeMap;
+use std::fmt;
+
+use super::{Id, Item, ItemKind, Plan, Printer, Room, SlotRef, Ups, UpsPlace, WallPlace};
+use crate::geometry::Point;
+use crate::stock::Stock;
+use crate::units::Length;
+
+/// One fault of a document: what, and where.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fault {
+    /// The field or mark it stands at, such as `items › R3`.
+    pub path: String,
+    /// What is wrong and what to do, in a sentence.
+    pub text: String,
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}: {}", self.path, self.text)
+    }
+}
+
+/// The least and greatest size of a side of anything, in millimetres.
+const SIDE_MM: (f64, f64) = (1.0, 100_000.0);
+
+struct Audit<'a> {
+    plan: &'a Plan,
+    stock: Stock,
+    faults: Vec<Fault>,
+}
+
+impl Plan {
+    /// Every broken reference and impossible shape, in the order of the file.
+    pub fn audit(&self, stock: &Stock) -> Vec<Fault> {
+        let mut audit = Audit {
+            plan: self,
+            stock: stock.with(&self.kinds),
+            faults: Vec::new(),
+        };
+        audit.room();
+        audit.phases();
+        audit.kinds();
+        for (id, item) in self.items.iter() {
+            audit.item(id, item);
+        }
+        for (id, circuit) in self.circuits.iter() {
+            audit.mark(id, Plan::CIRCUIT, "circuits");
+            if let Some(panel) = circuit.panel {
+                audit.refers(&path("circuits", id), panel, &[ItemKind::Panel]);
+            }
+            audit.presence(&path("circuits", id), &circuit.presence);
+        }
+        audit.printers();
+        audit.faults
+    }
+}
+
+fn path(family: &str, id: Id) -> String {
+    format!("{family} › {id}")
+}
+
+impl Audit<'_> {
+    fn fault(&mut self, path: &str, text: String) {
+        self.faults.push(Fault {
+            path: path.to_owned(),
+            text,
+        });
+    }
+
+    fn room(&mut self) {
+        let room = self.plan.room().clone();
+        let corners = room.corners().len();
+        if !(3..=Room::CORNERS_MOST).contains(&corners) {
+            self.fault(
+                "room › outline",
+                format!(
+                    "a room has 3 to {} corners; this one has {corners}",
+                    Room::CORNERS_MOST
+                ),
+            );
+            return;
+        }
+        self.side("room › ceiling", "the ceiling's height", room.ceiling);
+        if room.wall < Length::ZERO || room.wall.mm() > 5_000.0 {
+            self.fault("room › wall", "a wall is 0 to 5 m thick".to_owned());
+        }
+        if usize::from(room.datum) >= corners {
+            let text = format!("there is no corner {}; the last is {}", room.datum, corners - 1);
+            self.fault("room › datum", text);
+        }
+        let Some(polygon) = room.polygon() else {
+            return;
+        };
+        if let Some((i, j)) = polygon.crossing() {
+            self.fault(
+                "room › outline",
+                format!("walls {i} and {j} cross or touch; the walls must go round once"),
+            );
+        } else if polygon.area() <= 0.0 {
+            self.fault(
+                "room › outline",
+                "the corners go round clockwise; list them anticlockwise".to_owned(),
+            );
+        }
+    }
+
+    fn phases(&mut self) {
+        let count = self.plan.phases().len();
+        if !(1..=50).contains(&count) {
+            self.fault("phases", format!("a plan has 1 to 50 phases; this one has {count}"));
+        }
+    }
+
+    fn kinds(&mut self) {
+        let kinds = self.plan.kinds().clone();
+        for (id, k) in &kinds.printers {
+            let path = format!("kinds › printers › {id}");
+            self.side(&path, "the width", k.width);
+            self.side(&path, "the depth", k.depth);
+            self.side(&path, "the height", k.height);
+        }
+        for (id, k) in &kinds.racks {
+            let path = format!("kinds › racks › {id}");
+            self.side(&path, "the width", k.width);
+            self.side(&path, "the depth", k.depth);
+            self.side(&path, "the height", k.height);
+            self.levels(&path, &k.levels);
+            if !self.stock.boards.contains_key(&k.board) {
+                self.fault(&path, format!("there is no board {} in stock", k.board));
+            }
+        }
+        for (id, k) in &kinds.cooling {
+            let path = format!("kinds › cooling › {id}");
+            self.side(&path, "the width", k.width);
+            self.side(&path, "the depth", k.depth);
+            self.side(&path, "the height", k.height);
+            self.side(&path, "the outlet's width", k.outlet_width);
+            self.side(&path, "the outlet's height", k.outlet_height);
+        }
+        for (id, k) in &kinds.ups {
+            let path = format!("kinds › ups › {id}");
+            self.side(&path, "the width", k.width);
+            self.side(&path, "the depth", k.depth);
+            self.side(&path, "the height", k.height);
+        }
+    }
+
+    fn levels(&mut self, path: &str, levels: &[crate::stock::LevelKind]) {
+        if levels.len() > 20 {
+            self.fault(path, "a rack has at most 20 levels".to_owned());
+        }
+        let rising = levels.windows(2).all(|w| match w {
+            [a, b] => a.height < b.height,
+            _ => true,
+        });
+        if !rising || levels.iter().any(|l| l.height < Length::ZERO) {
+            self.fault(path, "levels stand above the floor, lowest first".to_owned());
+        }
+        if levels.iter().any(|l| l.slots > 40) {
+            self.fault(path, "a level takes at most 40 printers".to_owned());
+        }
+    }
+
+    fn item(&mut self, id: Id, item: &Item) {
+        let path = path("items", id);
+        self.mark(id, item.kind().prefix(), "items");
+        self.presence(&path, item.presence());
+        match item {
+            Item::Door(d) => {
+                self.side(&path, "the height", d.height);
+                self.on_wall(&path, d.at, Some(d.width));
+            }
+            Item::Window(w) => {
+                if w.sill < Length::ZERO || w.head <= w.sill {
+                    self.fault(&path, "the head stands above the sill, both above the floor".to_owned());
+                }
+                self.on_wall(&path, w.at, Some(w.width));
+            }
+            Item::Column(c) => {
+                self.side(&path, "the width", c.width);
+                self.side(&path, "the depth", c.depth);
+            }
+            Item::Panel(p) => {
+                self.side(&path, "the height", p.height);
+                self.side(&path, "the depth", p.depth);
+                self.on_wall(&path, p.at, Some(p.width));
+            }
+            Item::Outlet(o) => {
+                self.on_wall(&path, o.at, None);
+                if let Some(circuit) = o.circuit
+                    && self.plan.circuits().get(circuit).is_none()
+                {
+                    self.fault(&path, format!("there is no circuit {circuit}"));
+                }
+            }
+            Item::Cooling(c) => match self.stock.cooling.get(&c.kind).map(|k| k.width) {
+                Some(width) => self.on_wall(&path, c.at, Some(width)),
+                None => self.fault(&path, format!("there is no cooling unit {} in stock", c.kind)),
+            },
+            Item::Zone(z) => {
+                self.side(&path, "the width", z.width);
+                self.side(&path, "the depth", z.depth);
+                if z.high.is_some_and(|high| high <= z.low) {
+                    self.fault(&path, "the upper edge stands above the lower one".to_owned());
+                }
+            }
+            Item::Rack(r) => {
+                if !self.stock.racks.contains_key(&r.kind) {
+                    self.fault(&path, format!("there is no rack {} in stock", r.kind));
+                }
+                self.levels(&path, &r.levels);
+            }
+            Item::Ups(u) => self.ups(&path, u),
+        }
+    }
+
+    fn ups(&mut self, path: &str, ups: &Ups) {
+        if !self.stock.ups.contains_key(&ups.kind) {
+            self.fault(path, format!("there is no UPS {} in stock", ups.kind));
+        }
+        if let UpsPlace::OnRack(rack) = ups.stands {
+            self.refers(path, rack, &[ItemKind::Rack]);
+        }
+        if let Some(outlet) = ups.outlet {
+            self.refers(path, outlet, &[ItemKind::Outlet]);
+        }
+    }
+
+    fn printers(&mut self) {
+        let mut taken: BTreeMap<SlotRef, Vec<(Id, &Printer)>> = BTreeMap::new();
+        let plan = self.plan;
+        for (id, printer) in plan.printers().iter() {
+            let path = path("printers", id);
+            self.mark(id, Plan::PRINTER, "printers");
+            self.presence(&path, &printer.presence);
+            if !self.stock.printers.contains_key(&printer.kind) {
+                self.fault(&path, format!("there is no printer {} in stock", printer.kind));
+            }
+            self.slot(&path, printer.slot);
+            if let Some(power) = printer.power {
+                self.refers(&path, power, &[ItemKind::Ups, ItemKind::Outlet]);
+            }
+            let others = taken.entry(printer.slot).or_default();
+            if let Some((other, _)) = others.iter().find(|(_, o)| both_there(o, printer)) {
+                let text = format!("{} holds {other} already in the same phase", printer.slot);
+                self.fault(&path, text);
+            }
+            others.push((id, printer));
+        }
+    }
+
+    fn slot(&mut self, path: &str, slot: SlotRef) {
+        let Some(Item::Rack(rack)) = self.plan.items().get(slot.rack) else {
+            self.fault(path, format!("there is no rack {}", slot.rack));
+            return;
+        };
+        let Some(kind) = self.stock.racks.get(&rack.kind) else {
+            return;
+        };
+        let slots = rack
+            .levels(kind)
+            .get(usize::from(slot.level.saturating_sub(1)))
+            .map_or(0, |l| l.slots);
+        if slot.level == 0 || slot.place == 0 || slot.place > slots {
+            self.fault(path, format!("{} has no place {slot}", slot.rack));
+        }
+    }
+
+    fn mark(&mut self, id: Id, right: super::Prefix, family: &str) {
+        if id.prefix() != right {
+            let text = format!("the marks of this kind begin with {right}; rename it, such as {right}1");
+            self.fault(&path(family, id), text);
+        }
+    }
+
+    fn presence(&mut self, path: &str, presence: &super::Presence) {
+        let last = self.plan.phases().len();
+        let there = |p: super::PhaseNo| (1..=last).contains(&usize::from(p.0));
+        if !there(presence.arrives) {
+            let text = format!("there is no phase {}; the last is {last}", presence.arrives);
+            self.fault(path, text);
+        }
+        if let Some(leaves) = presence.leaves
+            && (!there(leaves) || leaves <= presence.arrives)
+        {
+            let text = format!("it cannot leave in phase {leaves}: that is no later phase of the plan");
+            self.fault(path, text);
+        }
+    }
+
+    fn refers(&mut self, path: &str, to: Id, kinds: &[ItemKind]) {
+        let found = self.plan.items().get(to).map(Item::kind);
+        if !found.is_some_and(|k| kinds.contains(&k)) {
+            let words: Vec<_> = kinds.iter().map(|k| k.word()).collect();
+            self.fault(path, format!("there is no {} {to}", words.join(" or ")));
+        }
+    }
+
+    /// A thing on a wall: the wall exists and the thing lies within its length.
+    fn on_wall(&mut self, path: &str, at: WallPlace, width: Option<Length>) {
+        if let Some(width) = width {
+            self.side(path, "the width", width);
+        }
+        let side = self
+            .plan
+            .room()
+            .polygon()
+            .and_then(|p| p.side(usize::from(at.wall)));
+        let Some((a, b)) = side else {
+            let last = self.plan.room().walls().saturating_sub(1);
+            self.fault(path, format!("there is no wall {}; the last is {last}", at.wall));
+            return;
+        };
+        let end = at.along.mm() + width.map_or(0.0, Length::mm);
+        if at.along < Length::ZERO || end > Point::distance(a, b) + crate::geometry::TOLERANCE_MM {
+            let text = format!("it does not lie within wall {}, which is {:.0} mm long", at.wall, a.distance(b));
+            self.fault(path, text);
+        }
+    }
+
+    fn side(&mut self, path: &str, what: &str, side: Length) {
+        if side.mm() < SIDE_MM.0 || side.mm() > SIDE_MM.1 {
+            self.fault(path, format!("{what} must be 1 mm to 100 m"));
+        }
+    }
+}
+
+/// True where two printers are there in one phase.
+fn both_there(a: &Printer, b: &Printer) -> bool {
+    let starts = a.presence.arrives.max(b.presence.arrives);
+    a.presence.holds_in(starts) && b.presence.holds_in(starts)
+}

@@ -1,0 +1,347 @@
+//! Edits: what can be done to a plan, as data. An edit refuses only what would make the document malformed; a plan that
+//! breaks a check is a normal plan.
+
+use std::collections::BTreeSet;
+use std::fmt;
+use std::sync::Arc;
+
+use serde::{Deserialize, Serialize};
+
+use super::{
+    AcceptKey, Circuit, Head, Id, Item, Label, LimitChanges, Phase, Plan, Printer, Room, UpsPlace,
+    WallPlace,
+};
+use crate::geometry::Point;
+use crate::stock::{CoolingKind, KindId, PrinterKind, RackKind, Stock, UpsKind};
+use crate::units::{Angle, Length};
+
+/// One thing of a plan with its content, to be put under a mark.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub enum Record {
+    /// An item.
+    Item(Box<Item>),
+    /// A printer.
+    Printer(Printer),
+    /// A circuit.
+    Circuit(Circuit),
+}
+
+/// A kind that the plan carries itself.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub enum OwnKind {
+    /// A printer.
+    Printer(PrinterKind),
+    /// A rack.
+    Rack(RackKind),
+    /// A UPS.
+    Ups(UpsKind),
+    /// A cooling unit.
+    Cooling(CoolingKind),
+}
+
+/// What can be done to a plan.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub enum Edit {
+    /// Put things under their marks: new ones, or in place of what stood there.
+    Put(Vec<(Id, Record)>),
+    /// Take things away, with what stands in or on them; what was plugged into them is unplugged.
+    Remove(Vec<Id>),
+    /// Move items by (x, y); what is fixed to a wall slides along it by its share.
+    Move(Vec<Id>, (Length, Length)),
+    /// Turn items about their own centres.
+    Turn(Vec<Id>, Angle),
+    /// Change the name, practice, supply or hoped-for count.
+    SetHead(Head),
+    /// Change the room.
+    SetRoom(Room),
+    /// Change the list of phases.
+    SetPhases(Vec<Phase>),
+    /// Change the limits of this plan.
+    SetLimits(LimitChanges),
+    /// Put a kind of the plan's own.
+    PutKind(KindId, OwnKind),
+    /// Accept a caution or note with a reason, or take that back.
+    Accept(AcceptKey, Option<Label>),
+    /// Several edits as one step, named.
+    Several(String, Vec<Edit>),
+}
+
+/// Why an edit was refused. The plan is unchanged.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Refused {
+    /// Nothing carries this mark.
+    Unknown(Id),
+    /// The mark's letters are those of another kind of thing.
+    WrongMark(Id),
+    /// A figure is impossible.
+    Impossible(String),
+    /// The result would hold a broken reference or shape; the sentences say which.
+    Faulty(Vec<String>),
+}
+
+impl fmt::Display for Refused {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Unknown(id) => write!(f, "there is no {id} in this plan; nothing was changed"),
+            Self::WrongMark(id) => write!(
+                f,
+                "the mark {id} belongs to another kind of thing; nothing was changed"
+            ),
+            Self::Impossible(why) => write!(f, "{why}; nothing was changed"),
+            Self::Faulty(why) => write!(f, "{}; nothing was changed", why.join("; ")),
+        }
+    }
+}
+
+impl std::error::Error for Refused {}
+
+impl Edit {
+    /// The step's name in the history, such as "Move R3".
+    pub fn label(&self) -> String {
+        match self {
+            Self::Put(records) => format!("Set {}", marks(records.iter().map(|(id, _)| *id))),
+            Self::Remove(ids) => format!("Remove {}", marks(ids.iter().copied())),
+            Self::Move(ids, _) => format!("Move {}", marks(ids.iter().copied())),
+            Self::Turn(ids, _) => format!("Turn {}", marks(ids.iter().copied())),
+            Self::SetHead(_) => "Change the plan's name and supply".to_owned(),
+            Self::SetRoom(_) => "Change the room".to_owned(),
+            Self::SetPhases(_) => "Change the phases".to_owned(),
+            Self::SetLimits(_) => "Change a limit".to_owned(),
+            Self::PutKind(kind, _) => format!("Change the figures of {kind}"),
+            Self::Accept(_, Some(_)) => "Accept a finding".to_owned(),
+            Self::Accept(_, None) => "Reopen a finding".to_owned(),
+            Self::Several(name, _) => name.clone(),
+        }
+    }
+}
+
+/// The marks as a short list: the first three and how many more.
+fn marks(ids: impl Iterator<Item = Id>) -> String {
+    let all: Vec<String> = ids.map(|id| id.to_string()).collect();
+    match all.get(..3) {
+        Some(first) if all.len() > 4 => format!("{} and {} more", first.join(", "), all.len() - 3),
+        _ => all.join(", "),
+    }
+}
+
+impl Plan {
+    /// The plan after the edit. It is whole, or the edit is refused and nothing changed.
+    pub fn edited(&self, stock: &Stock, edit: &Edit) -> Result<Self, Refused> {
+        let mut plan = self.clone();
+        plan.carry_out(edit)?;
+        let faults = plan.audit(stock);
+        if faults.is_empty() {
+            Ok(plan)
+        } else {
+            let few = faults.into_iter().take(5).map(|f| f.to_string()).collect();
+            Err(Refused::Faulty(few))
+        }
+    }
+
+    fn carry_out(&mut self, edit: &Edit) -> Result<(), Refused> {
+        match edit {
+            Edit::Put(records) => records.iter().try_for_each(|(id, r)| self.put(*id, r)),
+            Edit::Remove(ids) => self.remove(ids),
+            Edit::Move(ids, by) => self.replace_items(ids, |item, room| moved(item, *by, room)),
+            Edit::Turn(ids, by) => self.replace_items(ids, |item, _| turned(item, *by)),
+            Edit::SetHead(head) => {
+                self.head = Arc::new(head.clone());
+                Ok(())
+            }
+            Edit::SetRoom(room) => {
+                self.room = Arc::new(room.clone());
+                Ok(())
+            }
+            Edit::SetPhases(phases) => {
+                self.phases = Arc::new(phases.clone());
+                Ok(())
+            }
+            Edit::SetLimits(changes) => {
+                self.limits = Arc::new(changes.clone());
+                Ok(())
+            }
+            Edit::PutKind(id, kind) => {
+                self.put_kind(id, kind);
+                Ok(())
+            }
+            Edit::Accept(key, reason) => {
+                let accepted = Arc::make_mut(&mut self.accepted);
+                match reason {
+                    Some(reason) => accepted.insert(key.clone(), reason.clone()),
+                    None => accepted.remove(key),
+                };
+                Ok(())
+            }
+            Edit::Several(_, edits) => edits.iter().try_for_each(|e| self.carry_out_part(e)),
+        }
+    }
+
+    /// A part of a step: everything but another list of parts, so that no list is ever deeper than one.
+    fn carry_out_part(&mut self, edit: &Edit) -> Result<(), Refused> {
+        if matches!(edit, Edit::Several(..)) {
+            return Err(Refused::Impossible("a step cannot hold a list of steps".to_owned()));
+        }
+        self.carry_out(edit)
+    }
+
+    fn put(&mut self, id: Id, record: &Record) -> Result<(), Refused> {
+        let right = match record {
+            Record::Item(item) => item.kind().prefix(),
+            Record::Printer(_) => Plan::PRINTER,
+            Record::Circuit(_) => Plan::CIRCUIT,
+        };
+        if id.prefix() != right {
+            return Err(Refused::WrongMark(id));
+        }
+        match record {
+            Record::Item(item) => self.items.put(id, item.as_ref().clone()),
+            Record::Printer(printer) => self.printers.put(id, printer.clone()),
+            Record::Circuit(circuit) => self.circuits.put(id, circuit.clone()),
+        }
+        self.remember(id);
+        Ok(())
+    }
+
+    fn remove(&mut self, ids: &[Id]) -> Result<(), Refused> {
+        if let Some(id) = ids.iter().find(|id| !self.has(**id)) {
+            return Err(Refused::Unknown(*id));
+        }
+        let gone = self.with_dependents(ids);
+        for id in &gone {
+            self.items.remove(*id);
+            self.printers.remove(*id);
+            self.circuits.remove(*id);
+        }
+        self.unlink(&gone);
+        Ok(())
+    }
+
+    /// The marks with what stands in or on them: the printers of a rack and the UPS at its foot.
+    pub fn with_dependents(&self, ids: &[Id]) -> BTreeSet<Id> {
+        let given: BTreeSet<Id> = ids.iter().copied().collect();
+        let printers = self
+            .printers
+            .iter()
+            .filter(|(_, p)| given.contains(&p.slot.rack))
+            .map(|(id, _)| id);
+        let supplies = self.items.iter().filter_map(|(id, item)| match item {
+            Item::Ups(ups) => match ups.stands {
+                UpsPlace::OnRack(rack) if given.contains(&rack) => Some(id),
+                UpsPlace::OnRack(_) | UpsPlace::OnFloor(_) => None,
+            },
+            Item::Door(_)
+            | Item::Window(_)
+            | Item::Column(_)
+            | Item::Panel(_)
+            | Item::Outlet(_)
+            | Item::Cooling(_)
+            | Item::Zone(_)
+            | Item::Rack(_) => None,
+        });
+        printers.chain(supplies).chain(given.iter().copied()).collect()
+    }
+
+    /// Unplugs whatever hung on things that are gone.
+    fn unlink(&mut self, gone: &BTreeSet<Id>) {
+        let is_gone = |id: &mut Option<Id>| {
+            if id.is_some_and(|id| gone.contains(&id)) {
+                *id = None;
+                true
+            } else {
+                false
+            }
+        };
+        for (id, printer) in self.printers.clone().iter() {
+            let mut printer = printer.clone();
+            if is_gone(&mut printer.power) {
+                self.printers.put(id, printer);
+            }
+        }
+        for (id, circuit) in self.circuits.clone().iter() {
+            let mut circuit = circuit.clone();
+            if is_gone(&mut circuit.panel) {
+                self.circuits.put(id, circuit);
+            }
+        }
+        for (id, item) in self.items.clone().iter() {
+            let mut item = item.clone();
+            let changed = match &mut item {
+                Item::Outlet(outlet) => is_gone(&mut outlet.circuit),
+                Item::Ups(ups) => is_gone(&mut ups.outlet),
+                Item::Door(_)
+                | Item::Window(_)
+                | Item::Column(_)
+                | Item::Panel(_)
+                | Item::Cooling(_)
+                | Item::Zone(_)
+                | Item::Rack(_) => false,
+            };
+            if changed {
+                self.items.put(id, item);
+            }
+        }
+    }
+
+    fn replace_items(
+        &mut self,
+        ids: &[Id],
+        change: impl Fn(&Item, &Room) -> Item,
+    ) -> Result<(), Refused> {
+        for id in ids {
+            let item = self.items.get(*id).ok_or(Refused::Unknown(*id))?;
+            let new = change(item, &self.room);
+            self.items.put(*id, new);
+        }
+        Ok(())
+    }
+
+    fn put_kind(&mut self, id: &KindId, kind: &OwnKind) {
+        let own = Arc::make_mut(&mut self.kinds);
+        let id = id.clone();
+        match kind {
+            OwnKind::Printer(k) => {
+                own.printers.insert(id, k.clone());
+            }
+            OwnKind::Rack(k) => {
+                own.racks.insert(id, k.clone());
+            }
+            OwnKind::Ups(k) => {
+                own.ups.insert(id, k.clone());
+            }
+            OwnKind::Cooling(k) => {
+                own.cooling.insert(id, k.clone());
+            }
+        }
+    }
+}
+
+/// The item moved by (x, y), or along its wall by the share of the move that points along it.
+fn moved(item: &Item, (dx, dy): (Length, Length), room: &Room) -> Item {
+    if let Some(pose) = item.pose() {
+        return item.with_pose(pose.moved(dx, dy));
+    }
+    let Some(at) = item.wall_place() else {
+        return item.clone();
+    };
+    let along = room
+        .polygon()
+        .and_then(|p| p.side(usize::from(at.wall)))
+        .map_or(0.0, |(a, b)| {
+            let wall = (b - a).normalize_or_zero();
+            wall.dot(Point::new(dx.mm(), dy.mm()))
+        });
+    item.with_wall_place(WallPlace {
+        along: at.along + Length::from_mm(along),
+        ..at
+    })
+}
+
+fn turned(item: &Item, by: Angle) -> Item {
+    item.pose().map_or_else(
+        || item.clone(),
+        |pose| {
+            let turn = pose.turn + by;
+            item.with_pose(super::Pose { turn, ..pose })
+        },
+    )
+}

@@ -1,0 +1,260 @@
+//! The kinds of items of a plan, one file each. What depends on the kind is an exhaustive match, so that the compiler
+//! names every place a new kind must be thought of.
+
+mod column;
+mod cooling;
+mod door;
+mod outlet;
+mod panel;
+mod rack;
+mod ups;
+mod window;
+mod zone;
+
+pub use column::Column;
+pub use cooling::CoolingUnit;
+pub use door::{Door, Hinge, Swing};
+pub use outlet::Outlet;
+pub use panel::Panel;
+pub use rack::Rack;
+pub use ups::{Ups, UpsPlace};
+pub use window::Window;
+pub use zone::{Zone, ZoneUse};
+
+use serde::{Deserialize, Serialize};
+
+use super::{Id, Pose, Prefix, Presence, WallPlace};
+use crate::stock::KindId;
+
+/// One placed thing.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub enum Item {
+    /// A door.
+    Door(Door),
+    /// A window.
+    Window(Window),
+    /// A column from floor to ceiling.
+    Column(Column),
+    /// An electrical panel.
+    Panel(Panel),
+    /// A mains outlet on a wall.
+    Outlet(Outlet),
+    /// A cooling unit on a wall.
+    Cooling(CoolingUnit),
+    /// A drawn zone: keep clear, or wet.
+    Zone(Zone),
+    /// A rack.
+    Rack(Rack),
+    /// An uninterruptible supply.
+    Ups(Ups),
+}
+
+/// The kinds of items, for lists and legends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum ItemKind {
+    /// See [`Item::Door`].
+    Door,
+    /// See [`Item::Window`].
+    Window,
+    /// See [`Item::Column`].
+    Column,
+    /// See [`Item::Panel`].
+    Panel,
+    /// See [`Item::Outlet`].
+    Outlet,
+    /// See [`Item::Cooling`].
+    Cooling,
+    /// See [`Item::Zone`].
+    Zone,
+    /// See [`Item::Rack`].
+    Rack,
+    /// See [`Item::Ups`].
+    Ups,
+}
+
+impl ItemKind {
+    /// All kinds, in the order of a legend.
+    pub const ALL: [Self; 9] = [
+        Self::Door,
+        Self::Window,
+        Self::Column,
+        Self::Panel,
+        Self::Outlet,
+        Self::Cooling,
+        Self::Zone,
+        Self::Rack,
+        Self::Ups,
+    ];
+
+    /// The letters of this kind's marks.
+    pub fn prefix(self) -> Prefix {
+        match self {
+            Self::Door => Prefix::one(b'D'),
+            Self::Window => Prefix::one(b'W'),
+            Self::Column => Prefix::one(b'K'),
+            Self::Panel => Prefix::one(b'E'),
+            Self::Outlet => Prefix::one(b'O'),
+            Self::Cooling => Prefix::one(b'A'),
+            Self::Zone => Prefix::one(b'Z'),
+            Self::Rack => Prefix::one(b'R'),
+            Self::Ups => Prefix::one(b'U'),
+        }
+    }
+
+    /// The word for one of them.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Door => "door",
+            Self::Window => "window",
+            Self::Column => "column",
+            Self::Panel => "panel",
+            Self::Outlet => "outlet",
+            Self::Cooling => "cooling unit",
+            Self::Zone => "zone",
+            Self::Rack => "rack",
+            Self::Ups => "UPS",
+        }
+    }
+}
+
+impl Item {
+    /// Which kind of item this is.
+    pub fn kind(&self) -> ItemKind {
+        match self {
+            Self::Door(_) => ItemKind::Door,
+            Self::Window(_) => ItemKind::Window,
+            Self::Column(_) => ItemKind::Column,
+            Self::Panel(_) => ItemKind::Panel,
+            Self::Outlet(_) => ItemKind::Outlet,
+            Self::Cooling(_) => ItemKind::Cooling,
+            Self::Zone(_) => ItemKind::Zone,
+            Self::Rack(_) => ItemKind::Rack,
+            Self::Ups(_) => ItemKind::Ups,
+        }
+    }
+
+    /// When it is there, and how firmly.
+    pub fn presence(&self) -> &Presence {
+        match self {
+            Self::Door(i) => &i.presence,
+            Self::Window(i) => &i.presence,
+            Self::Column(i) => &i.presence,
+            Self::Panel(i) => &i.presence,
+            Self::Outlet(i) => &i.presence,
+            Self::Cooling(i) => &i.presence,
+            Self::Zone(i) => &i.presence,
+            Self::Rack(i) => &i.presence,
+            Self::Ups(i) => &i.presence,
+        }
+    }
+
+    /// The same, to be changed in an item that is about to be put into a plan.
+    pub fn presence_mut(&mut self) -> &mut Presence {
+        match self {
+            Self::Door(i) => &mut i.presence,
+            Self::Window(i) => &mut i.presence,
+            Self::Column(i) => &mut i.presence,
+            Self::Panel(i) => &mut i.presence,
+            Self::Outlet(i) => &mut i.presence,
+            Self::Cooling(i) => &mut i.presence,
+            Self::Zone(i) => &mut i.presence,
+            Self::Rack(i) => &mut i.presence,
+            Self::Ups(i) => &mut i.presence,
+        }
+    }
+
+    /// Its place on the floor, if it stands there by itself.
+    pub fn pose(&self) -> Option<Pose> {
+        match self {
+            Self::Column(i) => Some(i.at),
+            Self::Zone(i) => Some(i.at),
+            Self::Rack(i) => Some(i.at),
+            Self::Ups(i) => match i.stands {
+                UpsPlace::OnFloor(at) => Some(at),
+                UpsPlace::OnRack(_) => None,
+            },
+            Self::Door(_) | Self::Window(_) | Self::Panel(_) | Self::Outlet(_) | Self::Cooling(_) => None,
+        }
+    }
+
+    /// The item at another place on the floor; unchanged where it does not stand on the floor by itself.
+    #[must_use]
+    pub fn with_pose(&self, at: Pose) -> Self {
+        let mut moved = self.clone();
+        match &mut moved {
+            Self::Column(i) => i.at = at,
+            Self::Zone(i) => i.at = at,
+            Self::Rack(i) => i.at = at,
+            Self::Ups(i) => {
+                if matches!(i.stands, UpsPlace::OnFloor(_)) {
+                    i.stands = UpsPlace::OnFloor(at);
+                }
+            }
+            Self::Door(_) | Self::Window(_) | Self::Panel(_) | Self::Outlet(_) | Self::Cooling(_) => {}
+        }
+        moved
+    }
+
+    /// Its place on a wall, if it is fixed to one.
+    pub fn wall_place(&self) -> Option<WallPlace> {
+        match self {
+            Self::Door(i) => Some(i.at),
+            Self::Window(i) => Some(i.at),
+            Self::Panel(i) => Some(i.at),
+            Self::Outlet(i) => Some(i.at),
+            Self::Cooling(i) => Some(i.at),
+            Self::Column(_) | Self::Zone(_) | Self::Rack(_) | Self::Ups(_) => None,
+        }
+    }
+
+    /// The item at another place on a wall; unchanged where it is not fixed to one.
+    #[must_use]
+    pub fn with_wall_place(&self, at: WallPlace) -> Self {
+        let mut moved = self.clone();
+        match &mut moved {
+            Self::Door(i) => i.at = at,
+            Self::Window(i) => i.at = at,
+            Self::Panel(i) => i.at = at,
+            Self::Outlet(i) => i.at = at,
+            Self::Cooling(i) => i.at = at,
+            Self::Column(_) | Self::Zone(_) | Self::Rack(_) | Self::Ups(_) => {}
+        }
+        moved
+    }
+
+    /// The kind in the stock list that it is one of, if it comes from there.
+    pub fn stock_kind(&self) -> Option<&KindId> {
+        match self {
+            Self::Rack(i) => Some(&i.kind),
+            Self::Ups(i) => Some(&i.kind),
+            Self::Cooling(i) => Some(&i.kind),
+            Self::Door(_)
+            | Self::Window(_)
+            | Self::Column(_)
+            | Self::Panel(_)
+            | Self::Outlet(_)
+            | Self::Zone(_) => None,
+        }
+    }
+
+    /// The other things that this item rests on or hangs on, by mark.
+    pub fn links(&self) -> Vec<Id> {
+        match self {
+            Self::Outlet(i) => i.circuit.into_iter().collect(),
+            Self::Ups(i) => {
+                let stands = match i.stands {
+                    UpsPlace::OnRack(rack) => Some(rack),
+                    UpsPlace::OnFloor(_) => None,
+                };
+                stands.into_iter().chain(i.outlet).collect()
+            }
+            Self::Door(_)
+            | Self::Window(_)
+            | Self::Column(_)
+            | Self::Panel(_)
+            | Self::Cooling(_)
+            | Self::Zone(_)
+            | Self::Rack(_) => Vec::new(),
+        }
+    }
+}

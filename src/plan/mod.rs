@@ -1,0 +1,232 @@
+//! The plan: **the** document. One room, its fixed things, what is placed in it, circuits, phases, limits.
+//!
+//! A plan is an immutable value: an [`Edit`] makes a new one, sharing what did not change. It holds what the owner
+//! decided and nothing computed. Only [`Session`] holds *the* document and its history.
+
+mod audit;
+mod change;
+mod circuit;
+mod edit;
+mod family;
+mod id;
+mod items;
+mod label;
+mod limits;
+mod phase;
+mod place;
+mod printer;
+mod room;
+mod session;
+
+pub use audit::Fault;
+pub use change::Change;
+pub use circuit::{Circuit, System};
+pub use edit::{Edit, OwnKind, Record, Refused};
+pub use family::{FAMILY_MOST, Family};
+pub use id::{Id, IdError, Prefix};
+pub use items::{
+    Column, CoolingUnit, Door, Hinge, Item, ItemKind, Outlet, Panel, Rack, Swing, Ups, UpsPlace,
+    Window, Zone, ZoneUse,
+};
+pub use label::{Label, LabelError};
+pub use limits::{
+    Limit, LimitChange, LimitChanges, LimitRow, Limits, ProfileFault, Profiles, Sure,
+};
+pub use phase::{Phase, PhaseNo};
+pub use place::{Pose, Presence, Status, WallPlace};
+pub use printer::{Printer, SlotRef, SlotRefError};
+pub use room::{Outline, Room, compass_word};
+pub use session::Session;
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use serde::{Deserialize, Serialize};
+
+use crate::stock::{KindId, Stock};
+use crate::units::Practice;
+use place::is_default;
+
+/// What stands at the head of a plan.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Head {
+    /// Name of the plan.
+    pub name: Label,
+    /// How lengths are shown and which limits hold.
+    #[serde(default)]
+    pub practice: Practice,
+    /// The system of the supply.
+    #[serde(default)]
+    pub system: System,
+    /// The count the owner hopes for.
+    #[serde(default)]
+    pub hoped_for: Option<u32>,
+    /// The printer kind that ceilings are counted in; the commonest one where none is named.
+    #[serde(default)]
+    pub leading: Option<KindId>,
+}
+
+/// The name under which an accepted finding is kept: its check and the marks it is about.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct AcceptKey(pub Label);
+
+/// The document. See the module's own words.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Plan {
+    /// The file format that this value is written as.
+    format: u32,
+    head: Arc<Head>,
+    room: Arc<Room>,
+    phases: Arc<Vec<Phase>>,
+    #[serde(default, skip_serializing_if = "Family::is_empty")]
+    items: Family<Item>,
+    #[serde(default, skip_serializing_if = "Family::is_empty")]
+    circuits: Family<Circuit>,
+    #[serde(default, skip_serializing_if = "Family::is_empty")]
+    printers: Family<Printer>,
+    /// Kinds that the plan carries itself.
+    #[serde(default, skip_serializing_if = "is_default")]
+    kinds: Arc<Stock>,
+    /// Limits that the plan changes.
+    #[serde(default, skip_serializing_if = "is_default")]
+    limits: Arc<LimitChanges>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    accepted: Arc<BTreeMap<AcceptKey, Label>>,
+    /// The highest number ever used for each letter, so that a mark is never used twice.
+    #[serde(default, skip_serializing_if = "is_default")]
+    used: Arc<BTreeMap<Prefix, u32>>,
+}
+
+impl Plan {
+    /// The newest file format.
+    pub const FORMAT: u32 = 1;
+    /// The letter of printers' marks.
+    pub const PRINTER: Prefix = Prefix::one(b'P');
+    /// The letter of circuits' marks.
+    pub const CIRCUIT: Prefix = Prefix::one(b'C');
+
+    /// A plan of an empty room with one phase.
+    pub fn new(head: Head, room: Room) -> Self {
+        Self {
+            format: Self::FORMAT,
+            head: Arc::new(head),
+            room: Arc::new(room),
+            phases: Arc::new(vec![Phase {
+                name: Label::new("Phase 1").unwrap_or_default(),
+            }]),
+            items: Family::default(),
+            circuits: Family::default(),
+            printers: Family::default(),
+            kinds: Arc::default(),
+            limits: Arc::default(),
+            accepted: Arc::default(),
+            used: Arc::default(),
+        }
+    }
+
+    /// The head.
+    pub fn head(&self) -> &Head {
+        &self.head
+    }
+
+    /// How lengths are shown.
+    pub fn practice(&self) -> Practice {
+        self.head.practice
+    }
+
+    /// The room.
+    pub fn room(&self) -> &Room {
+        &self.room
+    }
+
+    /// The phases; phase 1 is the first.
+    pub fn phases(&self) -> &[Phase] {
+        &self.phases
+    }
+
+    /// The last phase.
+    pub fn last_phase(&self) -> PhaseNo {
+        PhaseNo(u8::try_from(self.phases.len()).unwrap_or(u8::MAX).max(1))
+    }
+
+    /// The items.
+    pub fn items(&self) -> &Family<Item> {
+        &self.items
+    }
+
+    /// The circuits.
+    pub fn circuits(&self) -> &Family<Circuit> {
+        &self.circuits
+    }
+
+    /// The printers.
+    pub fn printers(&self) -> &Family<Printer> {
+        &self.printers
+    }
+
+    /// The kinds that this plan carries itself.
+    pub fn kinds(&self) -> &Stock {
+        &self.kinds
+    }
+
+    /// The limits that this plan changes.
+    pub fn limit_changes(&self) -> &LimitChanges {
+        &self.limits
+    }
+
+    /// The accepted findings with their reasons.
+    pub fn accepted(&self) -> &BTreeMap<AcceptKey, Label> {
+        &self.accepted
+    }
+
+    /// The rack of that mark.
+    pub fn rack(&self, id: Id) -> Option<&Rack> {
+        match self.items.get(id)? {
+            Item::Rack(rack) => Some(rack),
+            Item::Door(_)
+            | Item::Window(_)
+            | Item::Column(_)
+            | Item::Panel(_)
+            | Item::Outlet(_)
+            | Item::Cooling(_)
+            | Item::Zone(_)
+            | Item::Ups(_) => None,
+        }
+    }
+
+    /// True where something carries this mark.
+    pub fn has(&self, id: Id) -> bool {
+        self.items.get(id).is_some()
+            || self.printers.get(id).is_some()
+            || self.circuits.get(id).is_some()
+    }
+
+    /// The next `count` marks with these letters, never used before.
+    pub fn fresh(&self, prefix: Prefix, count: usize) -> Vec<Id> {
+        let highest = |ids: &mut dyn Iterator<Item = Id>| {
+            ids.filter(|id| id.prefix() == prefix).map(Id::number).max()
+        };
+        let last = [
+            highest(&mut self.items.iter().map(|(id, _)| id)),
+            highest(&mut self.printers.iter().map(|(id, _)| id)),
+            highest(&mut self.circuits.iter().map(|(id, _)| id)),
+            self.used.get(&prefix).copied(),
+        ]
+        .into_iter()
+        .flatten()
+        .max()
+        .unwrap_or(0);
+        (last + 1..).take(count).map(|n| Id::new(prefix, n)).collect()
+    }
+
+    /// Keeps the number of a mark as used.
+    fn remember(&mut self, id: Id) {
+        let known = self.used.get(&id.prefix()).copied().unwrap_or(0);
+        if id.number() > known {
+            Arc::make_mut(&mut self.used).insert(id.prefix(), id.number());
+        }
+    }
+}

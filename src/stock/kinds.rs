@@ -1,0 +1,219 @@
+//! What a kind of thing is: sizes, working zones and data sheet figures. A figure that nobody entered is `None`, and
+//! what depends on it is then *unknown*, never silently fine.
+
+use serde::{Deserialize, Serialize};
+
+use super::KindId;
+use crate::units::{
+    Amps, CubicMetresPerHour, Kelvins, Kilograms, Length, MetresPerSecond, Ratio, VoltAmps, Watts,
+};
+
+/// Where the electrical figures of a kind come from; shown beside every result that rests on them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum FigureOrigin {
+    /// Read off the maker's data sheet or rating plate.
+    DataSheet,
+    /// Read off a meter on the machine itself.
+    Meter,
+    /// A usual figure for machines of this size, until somebody measures.
+    #[default]
+    Guess,
+}
+
+impl FigureOrigin {
+    /// The origin in words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::DataSheet => "data sheet",
+            Self::Meter => "metered",
+            Self::Guess => "a guess until metered",
+        }
+    }
+}
+
+/// A place on a machine that a person must touch or see, from the board it stands on and from the front of its envelope.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Touch {
+    /// Height above the board.
+    pub height: Length,
+    /// Depth behind the front of the envelope.
+    pub depth: Length,
+}
+
+/// A kind of printer. The envelope is everything the machine needs while it works: moving bed, open lid, cable, spool.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PrinterKind {
+    /// Name for people.
+    pub name: String,
+    /// True for a machine in a closed case, which a draught does not reach.
+    #[serde(default)]
+    pub enclosed: bool,
+    /// Width of the envelope in use.
+    pub width: Length,
+    /// Depth of the envelope in use.
+    pub depth: Length,
+    /// Height of the envelope in use, spool on top included.
+    pub height: Length,
+    /// Mass with a full spool.
+    #[serde(default)]
+    pub mass: Option<Kilograms>,
+    /// Greatest power, everything heating.
+    #[serde(default)]
+    pub peak: Option<Watts>,
+    /// Mean power while printing.
+    #[serde(default)]
+    pub running: Option<Watts>,
+    /// Power while idle.
+    #[serde(default)]
+    pub standby: Option<Watts>,
+    /// Power factor: watts over volt-amperes.
+    #[serde(default)]
+    pub power_factor: Option<Ratio>,
+    /// Where the power figures come from.
+    #[serde(default)]
+    pub figures: FigureOrigin,
+    /// Length of the mains cord.
+    #[serde(default)]
+    pub cord: Option<Length>,
+    /// The air speed that this kind bears while printing, where it is not the limit of the plan.
+    #[serde(default)]
+    pub draught: Option<MetresPerSecond>,
+    /// The bed, where parts are taken off.
+    #[serde(default)]
+    pub bed: Option<Touch>,
+    /// The screen or knob.
+    #[serde(default)]
+    pub screen: Option<Touch>,
+    /// The spool holder.
+    #[serde(default)]
+    pub spool: Option<Touch>,
+}
+
+/// A side of a rack at which a person works; `Front` looks down the sheet when the rack is not turned.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub enum Face {
+    /// Down the sheet when not turned.
+    Front,
+    /// Up the sheet when not turned.
+    Back,
+    /// The left end when seen from the front.
+    Left,
+    /// The right end when seen from the front.
+    Right,
+}
+
+/// One level of a rack kind.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LevelKind {
+    /// Top of the board above the floor.
+    pub height: Length,
+    /// Printers side by side; 0 for a level of spools or boxes.
+    pub slots: u8,
+}
+
+/// A kind of rack.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RackKind {
+    /// Name for people.
+    pub name: String,
+    /// Outside width.
+    pub width: Length,
+    /// Outside depth.
+    pub depth: Length,
+    /// Height of the posts.
+    pub height: Length,
+    /// Clear width between the posts.
+    pub clear_width: Length,
+    /// The board of each level.
+    pub board: KindId,
+    /// The levels, lowest first.
+    pub levels: Vec<LevelKind>,
+    /// The sides that a person works at.
+    pub faces: Vec<Face>,
+    /// Load that the maker allows in all.
+    #[serde(default)]
+    pub rating: Option<Kilograms>,
+}
+
+/// A kind of shelf board.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BoardKind {
+    /// Name for people.
+    pub name: String,
+    /// Thickness.
+    pub thickness: Length,
+}
+
+/// A kind of uninterruptible supply.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct UpsKind {
+    /// Name for people.
+    pub name: String,
+    /// Width of the case.
+    pub width: Length,
+    /// Depth of the case.
+    pub depth: Length,
+    /// Height of the case.
+    pub height: Length,
+    /// Rated real power.
+    #[serde(default)]
+    pub watts: Option<Watts>,
+    /// Rated apparent power.
+    #[serde(default)]
+    pub volt_amperes: Option<VoltAmps>,
+    /// Share of the power taken that reaches the load.
+    #[serde(default)]
+    pub efficiency: Option<Ratio>,
+    /// Power taken beside the load while the battery recharges.
+    #[serde(default)]
+    pub recharge: Option<Watts>,
+    /// Receptacles on the battery side.
+    pub receptacles: u8,
+    /// Length of the mains cord.
+    #[serde(default)]
+    pub cord: Option<Length>,
+    /// Current that the plug is made for.
+    #[serde(default)]
+    pub plug: Option<Amps>,
+}
+
+/// A kind of cooling unit that hangs on a wall and blows into the room.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CoolingKind {
+    /// Name for people.
+    pub name: String,
+    /// Width along the wall.
+    pub width: Length,
+    /// Depth into the room.
+    pub depth: Length,
+    /// Height of the case.
+    pub height: Length,
+    /// Width of the air outlet.
+    pub outlet_width: Length,
+    /// Height of the air outlet.
+    pub outlet_height: Length,
+    /// Middle of the outlet above the bottom of the case.
+    pub outlet_rise: Length,
+    /// Air flow at the top fan speed.
+    #[serde(default)]
+    pub top_flow: Option<CubicMetresPerHour>,
+    /// How much colder than the room the air comes out.
+    #[serde(default)]
+    pub supply_below_room: Option<Kelvins>,
+    /// Angle of the vane below the level, in degrees: 0 blows level, more blows down.
+    #[serde(default)]
+    pub vane_down: crate::units::Angle,
+    /// Rated total capacity.
+    #[serde(default)]
+    pub capacity: Option<Watts>,
+    /// Free space the maker asks for under and beside the case.
+    #[serde(default)]
+    pub clearance: Option<Length>,
+}
