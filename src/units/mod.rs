@@ -1,1 +1,15 @@
-//! (filled next)
+//! Exact quantities: they parse what people type and print what people read. Knows nothing of rooms or items.
+
+mod angle;
+mod length;
+mod length_text;
+mod quantity;
+mod text;
+
+pub use angle::{Angle, AngleError};
+pub use length::{Length, Practice};
+pub use length_text::LengthError;
+pub use quantity::{
+    Amps, Celsius, CubicMetresPerHour, Kelvins, Kilograms, MetresPerSecond, Minutes, QuantityError,
+    Ratio, VoltAmps, Volts, Watts,
+};

@@ -1,0 +1,322 @@
+//! Measured quantities other than lengths and angles: finite numbers held within a sensible range, written with
+//! their unit. Knows nothing of what is measured.
+
+use std::cmp::Ordering;
+use std::error::Error;
+use std::fmt;
+use std::iter::Sum;
+use std::ops::Add;
+
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+use super::text;
+
+/// What a typed unit does to its number.
+type Conversion = fn(f64) -> f64;
+
+/// What the messages say about one quantity.
+#[derive(Copy, Clone, Debug, PartialEq)]
+pub struct Description {
+    /// The quantity's name with its article, as in "a power".
+    name: &'static str,
+    least: f64,
+    most: f64,
+    /// The unit of the range.
+    unit: &'static str,
+    /// A right example.
+    example: &'static str,
+}
+
+/// Why a quantity was refused. Each message names the range or shows a right example.
+#[derive(Clone, Debug, PartialEq)]
+pub enum QuantityError {
+    /// Nothing but blanks.
+    Empty(Description),
+    /// No number, or a unit that is not one of this quantity.
+    NotUnderstood(Description, String),
+    /// A number alone where several units could be meant.
+    NoUnit(Description, String),
+    /// No finite number, or one outside the range.
+    OutOfRange(Description),
+}
+
+impl fmt::Display for QuantityError {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Empty(about) => write!(
+                formatter,
+                "there is nothing here; write {} such as {}",
+                about.name, about.example
+            ),
+            Self::NotUnderstood(about, typed) => write!(
+                formatter,
+                "`{typed}` is not understood as {}; write one such as {}",
+                about.name, about.example
+            ),
+            Self::NoUnit(about, typed) => write!(
+                formatter,
+                "`{typed}` has no unit; write {} such as {}",
+                about.name, about.example
+            ),
+            Self::OutOfRange(about) => write!(
+                formatter,
+                "{} lies between {} and {} {}, for example {}",
+                about.name, about.least, about.most, about.unit, about.example
+            ),
+        }
+    }
+}
+
+impl Error for QuantityError {}
+
+/// Reads a number and one of `units`. An empty spelling among them lets a bare number through.
+fn read(
+    typed: &str,
+    about: Description,
+    units: &[(&str, Conversion)],
+) -> Result<f64, QuantityError> {
+    let trimmed = typed.trim();
+    if trimmed.is_empty() {
+        return Err(QuantityError::Empty(about));
+    }
+    let quoted = || text::shortened(trimmed, 40);
+    let Some((number, unit)) = text::split_number(trimmed) else {
+        return Err(QuantityError::NotUnderstood(about, quoted()));
+    };
+    let unit = unit.to_lowercase();
+    match units
+        .iter()
+        .find(|(spelling, _)| spelling.to_lowercase() == unit)
+    {
+        Some((_, conversion)) => Ok(conversion(number)),
+        None if unit.is_empty() => Err(QuantityError::NoUnit(about, quoted())),
+        None => Err(QuantityError::NotUnderstood(about, quoted())),
+    }
+}
+
+/// Texts of a quantity written as its number and its unit.
+mod plain {
+    /// What the unit's number is multiplied by when written.
+    pub(super) const PER_WHOLE: f64 = 1.0;
+
+    pub(super) fn file_text(value: f64, unit: &str) -> String {
+        format!("{value}{unit}")
+    }
+
+    /// To three decimals, without trailing zeros.
+    pub(super) fn shown(value: f64, unit: &str) -> String {
+        format!("{} {unit}", (value * 1000.0).round() / 1000.0 + 0.0)
+    }
+}
+
+/// Texts of a share written as a percentage.
+mod percent {
+    /// What the share is multiplied by when written.
+    pub(super) const PER_WHOLE: f64 = 100.0;
+
+    /// As a percentage where that reads back to the very same number, else as the number itself.
+    pub(super) fn file_text(value: f64, unit: &str) -> String {
+        let percentage = (value * PER_WHOLE * 1e6).round() / 1e6;
+        if (percentage / PER_WHOLE).total_cmp(&value).is_eq() {
+            format!("{percentage}{unit}")
+        } else {
+            format!("{value}")
+        }
+    }
+
+    /// To a tenth of a per cent.
+    pub(super) fn shown(value: f64, unit: &str) -> String {
+        format!("{}{unit}", (value * PER_WHOLE * 10.0).round() / 10.0)
+    }
+}
+
+/// A quantity: documentation, name, its name in messages, range in its own unit, style and unit of its texts
+/// (in a file, on the screen), an example, and every unit that is read with what it does to the number.
+macro_rules! quantity {
+    (
+        $(#[$doc:meta])* $name:ident, $words:literal, $least:literal..=$most:literal,
+        $style:ident($file_unit:literal, $shown_unit:literal), $example:literal,
+        [$($spelling:literal => $conversion:expr),+ $(,)?]
+    ) => {
+        $(#[$doc])*
+        #[derive(Copy, Clone, PartialEq)]
+        pub struct $name(f64);
+
+        impl $name {
+            const ABOUT: Description = Description {
+                name: $words,
+                least: $least * $style::PER_WHOLE,
+                most: $most * $style::PER_WHOLE,
+                unit: $shown_unit,
+                example: $example,
+            };
+
+            /// Refuses what is not finite or outside the range.
+            pub const fn new(value: f64) -> Result<Self, QuantityError> {
+                if value >= $least && value <= $most {
+                    // Adding zero turns a negative zero into zero, so that none is ever printed.
+                    Ok(Self(value + 0.0))
+                } else {
+                    Err(QuantityError::OutOfRange(Self::ABOUT))
+                }
+            }
+
+            /// A value written in the program itself; one outside the range is our own mistake and stops.
+            pub const fn fixed(value: f64) -> Self {
+                assert!(
+                    value >= $least && value <= $most,
+                    "a quantity written in the program lies within its range"
+                );
+                Self(value + 0.0)
+            }
+
+            /// The number in this type's own unit.
+            pub const fn value(self) -> f64 {
+                self.0
+            }
+
+            /// Reads a number with its unit, in any letter case and spacing.
+            pub fn parse(typed: &str) -> Result<Self, QuantityError> {
+                let units: &[(&str, Conversion)] = &[$(($spelling, $conversion)),+];
+                Self::new(read(typed, Self::ABOUT, units)?)
+            }
+
+            /// For reading, rounded.
+            pub fn shown(self) -> String {
+                $style::shown(self.0, $shown_unit)
+            }
+
+            /// The one form in a file, exact.
+            pub fn file_text(self) -> String {
+                $style::file_text(self.0, $file_unit)
+            }
+        }
+
+        impl PartialOrd for $name {
+            fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+                Some(self.0.total_cmp(&other.0))
+            }
+        }
+
+        impl fmt::Debug for $name {
+            fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+                formatter.write_str(&self.file_text())
+            }
+        }
+
+        impl Serialize for $name {
+            fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+                serializer.serialize_str(&self.file_text())
+            }
+        }
+
+        impl<'de> Deserialize<'de> for $name {
+            fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+                let expected = concat!($words, " in quotes, for example \"", $example, "\"");
+                text::deserialize_text(deserializer, expected, Self::parse)
+            }
+        }
+    };
+}
+
+/// Sums of loads; a sum stops at the top of the range.
+macro_rules! additive {
+    ($($name:ident),+) => {$(
+        impl $name {
+            /// No load.
+            pub const ZERO: Self = Self(0.0);
+        }
+
+        impl Add for $name {
+            type Output = Self;
+            fn add(self, other: Self) -> Self {
+                Self((self.0 + other.0).min(Self::ABOUT.most))
+            }
+        }
+
+        impl Sum for $name {
+            fn sum<I: Iterator<Item = Self>>(loads: I) -> Self {
+                loads.fold(Self::ZERO, Add::add)
+            }
+        }
+    )+};
+}
+
+quantity! {
+    /// Active power in watts.
+    Watts, "a power", 0.0..=1e6, plain("W", "W"), "120W",
+    ["W" => |w| w, "kW" => |kw| kw * 1000.0]
+}
+
+quantity! {
+    /// Apparent power in volt-amperes.
+    VoltAmps, "an apparent power", 0.0..=1e6, plain("VA", "VA"), "500VA",
+    ["VA" => |va| va, "kVA" => |kva| kva * 1000.0]
+}
+
+quantity! {
+    /// Electric tension in volts.
+    Volts, "a voltage", 0.0..=1000.0, plain("V", "V"), "120V",
+    ["V" => |v| v]
+}
+
+quantity! {
+    /// Electric current in amperes.
+    Amps, "a current", 0.0..=10_000.0, plain("A", "A"), "16A",
+    ["A" => |a| a, "mA" => |ma| ma / 1000.0]
+}
+
+quantity! {
+    /// Mass in kilograms.
+    Kilograms, "a mass", 0.0..=100_000.0, plain("kg", "kg"), "12kg",
+    [
+        "kg" => |kg| kg,
+        "g" => |g| g / 1000.0,
+        // International avoirdupois pound (1959).
+        "lb" => |lb| lb * 0.453_592_37,
+        "lbs" => |lb| lb * 0.453_592_37,
+    ]
+}
+
+quantity! {
+    /// Speed in metres per second.
+    MetresPerSecond, "a speed", 0.0..=100.0, plain("m/s", "m/s"), "0.25m/s",
+    ["m/s" => |speed| speed, "fpm" => |fpm| fpm * 0.3048 / 60.0, "ft/min" => |fpm| fpm * 0.3048 / 60.0]
+}
+
+quantity! {
+    /// Flow of air in cubic metres per hour.
+    CubicMetresPerHour, "a flow of air", 0.0..=1e6, plain("m3/h", "m³/h"), "800m3/h",
+    [
+        "m3/h" => |flow| flow,
+        "m³/h" => |flow| flow,
+        // A cubic foot is exactly 0.3048³ m³.
+        "cfm" => |cfm| cfm * 0.028_316_846_592 * 60.0,
+    ]
+}
+
+quantity! {
+    /// Difference of two temperatures in kelvins.
+    Kelvins, "a temperature difference", -300.0..=300.0, plain("K", "K"), "12K",
+    ["K" => |k| k, "F" => |f| f / 1.8, "°F" => |f| f / 1.8]
+}
+
+quantity! {
+    /// Temperature in degrees Celsius.
+    Celsius, "a temperature", -60.0..=500.0, plain("C", "°C"), "24C",
+    ["C" => |c| c, "°C" => |c| c, "F" => |f| (f - 32.0) / 1.8, "°F" => |f| (f - 32.0) / 1.8]
+}
+
+quantity! {
+    /// A share; 1 is the whole.
+    Ratio, "a share", 0.0..=100.0, percent("%", "%"), "80%",
+    ["" => |share| share, "%" => |percentage| percentage / 100.0]
+}
+
+quantity! {
+    /// Time in minutes.
+    Minutes, "a time", 0.0..=1e6, plain("min", "min"), "7min",
+    ["min" => |min| min, "h" => |hours| hours * 60.0]
+}
+
+additive!(Watts, VoltAmps, Amps);
