@@ -1,1 +1,2 @@
+//! The program: picks the editor or a command.
 fn main() {}

@@ -11,6 +11,7 @@ mod family;
 mod id;
 mod items;
 mod label;
+mod library;
 mod limits;
 mod phase;
 mod place;
@@ -29,6 +30,7 @@ pub use items::{
     Window, Zone, ZoneUse,
 };
 pub use label::{Label, LabelError};
+pub use library::{Library, LibraryFault};
 pub use limits::{
     Limit, LimitChange, LimitChanges, LimitRow, Limits, ProfileFault, Profiles, Sure,
 };

@@ -51,7 +51,7 @@ impl std::error::Error for BuiltinFault {}
 impl Stock {
     /// The built-in catalogue: generic, invented kinds with plausible figures.
     pub fn builtin() -> Result<Self, BuiltinFault> {
-        crate::stock::read_builtin(include_str!("../../assets/stock.ron"))
+        read_builtin(include_str!("../../assets/stock.ron"))
     }
 
     /// The same catalogue with `own` kinds put before those of the same name.

@@ -1,0 +1,208 @@
+//! The way a cord takes: along the back of the rack and along the walls, never across the floor of a doorway.
+
+use super::{Layout, Part, Wall};
+use crate::geometry::{Point, TOLERANCE_MM};
+use crate::plan::{Id, Item, ItemKind, UpsPlace};
+use crate::units::Length;
+
+/// A plug and what it is plugged into.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Plugged {
+    /// The printer or UPS whose cord it is.
+    pub from: Id,
+    /// The UPS or outlet it is plugged into.
+    pub to: Id,
+    /// Length of the cord, where it is known.
+    pub cord: Option<Length>,
+    /// The shortest way that crosses no doorway.
+    pub way: Option<Route>,
+    /// The shortest way over a doorway, where that is shorter.
+    pub over_door: Option<Route>,
+}
+
+/// A way of a cord.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Route {
+    /// Length in millimetres, heights included.
+    pub length: f64,
+    /// The way in the plan.
+    pub path: Vec<Point>,
+    /// The door whose opening it crosses.
+    pub crosses: Option<Id>,
+}
+
+/// One end of a cord.
+#[derive(Clone, Copy)]
+struct End {
+    at: Point,
+    height: f64,
+    /// The rack it stands on, if any: within one rack a cord runs along the back.
+    rack: Option<Id>,
+}
+
+impl Layout {
+    /// Every cord of this phase: of the UPS to their outlets, of the printers to their UPS or outlet.
+    pub fn cords(&self) -> Vec<Plugged> {
+        let supplies = self.of_kind(ItemKind::Ups).filter_map(|part| {
+            let Some(Item::Ups(ups)) = self.plan.items().get(part.id) else {
+                return None;
+            };
+            let cord = self.stock.ups.get(&ups.kind).and_then(|k| k.cord);
+            Some(self.plugged(part.id, self.ups_end(part)?, ups.outlet?, cord))
+        });
+        let printers = self.printers().filter_map(|(slot, standing)| {
+            let printer = self.plan.printers().get(standing.id)?;
+            let cord = self.stock.printers.get(&printer.kind).and_then(|k| k.cord);
+            let end = self.slot_end(slot.name.rack, standing.footprint.centre(), standing.low)?;
+            Some(self.plugged(standing.id, end, printer.power?, cord))
+        });
+        supplies.chain(printers).collect()
+    }
+
+    fn plugged(&self, from: Id, start: End, to: Id, cord: Option<Length>) -> Plugged {
+        let end = self.part(to).and_then(|part| match part.kind {
+            ItemKind::Ups => self.ups_end(part),
+            _ => Some(End {
+                at: part.spot,
+                height: part.spot_height,
+                rack: None,
+            }),
+        });
+        let (way, over_door) = end.map_or((None, None), |end| self.ways(start, end));
+        Plugged {
+            from,
+            to,
+            cord,
+            way,
+            over_door,
+        }
+    }
+
+    /// Where a UPS is plugged from: its top, at the foot of its rack's back or where it stands by itself.
+    fn ups_end(&self, part: &Part) -> Option<End> {
+        let Some(Item::Ups(ups)) = self.plan.items().get(part.id) else {
+            return None;
+        };
+        let height = self.stock.ups.get(&ups.kind)?.height.mm();
+        let rack = match ups.stands {
+            UpsPlace::OnRack(rack) => Some(rack),
+            UpsPlace::OnFloor(_) => None,
+        };
+        Some(End {
+            at: part.spot,
+            height,
+            rack,
+        })
+    }
+
+    /// Where a printer's cord leaves the rack: on the line of the rack's back.
+    fn slot_end(&self, rack: Id, middle: Point, height: f64) -> Option<End> {
+        let body = self.part(rack)?.rack.as_ref()?.body;
+        let x = (middle - body.centre()).dot(body.across());
+        Some(End {
+            at: body.at(x, body.depth() * 0.5),
+            height,
+            rack: Some(rack),
+        })
+    }
+
+    /// The shortest way without and the shortest way over a doorway.
+    fn ways(&self, start: End, end: End) -> (Option<Route>, Option<Route>) {
+        let rise = (start.height - end.height).abs();
+        if start.rack.is_some() && start.rack == end.rack {
+            let along_back = Route {
+                length: start.at.distance(end.at) + rise,
+                path: vec![start.at, end.at],
+                crosses: None,
+            };
+            return (Some(along_back), None);
+        }
+        let Some((first, last)) = self.nearest_wall(start.at).zip(self.nearest_wall(end.at)) else {
+            return (None, None);
+        };
+        let mut clear: Option<Route> = None;
+        let mut over: Option<Route> = None;
+        for anticlockwise in [true, false] {
+            let mut path = vec![start.at];
+            path.extend(self.round_the_walls(first, last, anticlockwise));
+            path.push(end.at);
+            let route = Route {
+                length: path_length(&path) + rise,
+                crosses: self.door_on(&path),
+                path,
+            };
+            let best = if route.crosses.is_some() { &mut over } else { &mut clear };
+            if best.as_ref().is_none_or(|b| route.length < b.length) {
+                *best = Some(route);
+            }
+        }
+        let shorter = over.filter(|o| clear.as_ref().is_none_or(|c| o.length < c.length));
+        (clear, shorter)
+    }
+
+    /// The nearest wall and how far along it the nearest place is.
+    fn nearest_wall(&self, p: Point) -> Option<(Wall, f64)> {
+        self.walls()
+            .map(|wall| {
+                let along = (p - wall.start).dot(wall.along).max(0.0).min(wall.length);
+                (wall, along)
+            })
+            .min_by(|(a, x), (b, y)| {
+                a.point(*x, 0.0)
+                    .distance(p)
+                    .total_cmp(&b.point(*y, 0.0).distance(p))
+            })
+    }
+
+    /// The way along the walls from one place to another, corners included.
+    fn round_the_walls(&self, from: (Wall, f64), to: (Wall, f64), anticlockwise: bool) -> Vec<Point> {
+        if !anticlockwise {
+            let mut back = self.round_the_walls(to, from, true);
+            back.reverse();
+            return back;
+        }
+        let corners = self.room.points();
+        let count = corners.len();
+        let mut path = vec![from.0.point(from.1, 0.0)];
+        let straight = from.0.number == to.0.number && from.1 <= to.1;
+        if !straight {
+            let steps = (to.0.number + count - from.0.number) % count;
+            let steps = if steps == 0 { count } else { steps };
+            path.extend((1..=steps).filter_map(|k| corners.get((from.0.number + k) % count)));
+        }
+        path.push(to.0.point(to.1, 0.0));
+        path
+    }
+
+    /// The first door whose opening the path runs along.
+    fn door_on(&self, path: &[Point]) -> Option<Id> {
+        self.of_kind(ItemKind::Door)
+            .find(|part| {
+                part.doorway.as_ref().is_some_and(|door| {
+                    path.windows(2).any(|leg| match leg {
+                        [a, b] => runs_along((*a, *b), door.opening),
+                        _ => false,
+                    })
+                })
+            })
+            .map(|part| part.id)
+    }
+}
+
+fn path_length(path: &[Point]) -> f64 {
+    path.windows(2)
+        .map(|leg| match leg {
+            [a, b] => a.distance(*b),
+            _ => 0.0,
+        })
+        .sum()
+}
+
+/// True where two lines lie on one another over more than a touch.
+fn runs_along((a, b): (Point, Point), (c, d): (Point, Point)) -> bool {
+    let length = c.distance(d);
+    let along = (d - c).normalize_or_zero();
+    let off = |p: Point| (p - c).perp_dot(along).abs() <= TOLERANCE_MM;
+    let (s, t) = ((a - c).dot(along), (b - c).dot(along));
+    off(a) && off(b) && s.min(t).max(0.0) + TOLERANCE_MM < s.max(t).min(length)
+}

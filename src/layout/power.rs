@@ -1,0 +1,266 @@
+//! Who hangs on what in one phase, and how much that is. Sums only: what is too much is judged by `checks`.
+
+use std::collections::BTreeMap;
+
+use super::Layout;
+use crate::handbook::circuit;
+use crate::plan::{Id, Item, Printer};
+use crate::stock::{PrinterKind, UpsKind};
+
+/// A sum in which some figures may be missing.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Total {
+    /// Sum of the figures that are known.
+    pub known: f64,
+    /// The things whose figure is missing.
+    pub missing: Vec<Id>,
+}
+
+impl Total {
+    fn add(&mut self, id: Id, figure: Option<f64>) {
+        match figure {
+            Some(value) => self.known += value,
+            None => self.missing.push(id),
+        }
+    }
+
+    fn add_total(&mut self, other: &Self) {
+        self.known += other.known;
+        self.missing.extend(other.missing.iter().copied());
+    }
+
+    /// The sum, where nothing is missing.
+    pub fn whole(&self) -> Option<f64> {
+        self.missing.is_empty().then_some(self.known)
+    }
+}
+
+/// Real and apparent power, running and at the peak after an outage, when everything heats at once.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Load {
+    /// Running, in watts.
+    pub running_w: Total,
+    /// Running, in volt-amperes.
+    pub running_va: Total,
+    /// Everything heating at once, in watts.
+    pub peak_w: Total,
+    /// Everything heating at once, in volt-amperes.
+    pub peak_va: Total,
+}
+
+impl Load {
+    /// The load of one printer.
+    fn of_printer(id: Id, kind: Option<&PrinterKind>) -> Self {
+        let running = kind.and_then(|k| k.running).map(|w| w.value());
+        let peak = kind.and_then(|k| k.peak).map(|w| w.value());
+        let factor = kind.and_then(|k| k.power_factor).map(|f| f.value());
+        let apparent = |watts: Option<f64>| circuit::volt_amperes(watts?, factor?);
+        let mut load = Self::default();
+        load.running_w.add(id, running);
+        load.peak_w.add(id, peak);
+        load.running_va.add(id, apparent(running));
+        load.peak_va.add(id, apparent(peak));
+        load
+    }
+
+    fn add(&mut self, other: &Self) {
+        self.running_w.add_total(&other.running_w);
+        self.running_va.add_total(&other.running_va);
+        self.peak_w.add_total(&other.peak_w);
+        self.peak_va.add_total(&other.peak_va);
+    }
+
+    /// What a UPS with this load behind it takes from its outlet: the load over the efficiency, and at the peak the
+    /// recharge of its battery too (after an outage both come together).
+    fn behind_ups(&self, id: Id, kind: Option<&UpsKind>) -> Self {
+        let efficiency = kind
+            .and_then(|k| k.efficiency)
+            .map(|e| e.value())
+            .filter(|e| *e > 0.0);
+        let recharge = kind.and_then(|k| k.recharge).map(|w| w.value());
+        let with_loss = |load: &Total| {
+            let mut total = Total {
+                known: efficiency.map_or(load.known, |e| load.known / e),
+                missing: load.missing.clone(),
+            };
+            if efficiency.is_none() {
+                total.missing.push(id);
+            }
+            total
+        };
+        let mut taken = Self {
+            running_w: with_loss(&self.running_w),
+            running_va: with_loss(&self.running_va),
+            peak_w: with_loss(&self.peak_w),
+            peak_va: with_loss(&self.peak_va),
+        };
+        taken.peak_w.add(id, recharge);
+        taken.peak_va.add(id, recharge);
+        taken
+    }
+}
+
+/// What hangs on one UPS.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct UpsLoad {
+    /// The printers plugged into it.
+    pub printers: Vec<Id>,
+    /// Their load.
+    pub load: Load,
+    /// What it takes from its outlet.
+    pub taken: Load,
+}
+
+/// What hangs on one circuit.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct CircuitLoad {
+    /// Its outlets.
+    pub outlets: Vec<Id>,
+    /// The UPS on them.
+    pub supplies: Vec<Id>,
+    /// The printers on them, by UPS or straight.
+    pub printers: Vec<Id>,
+    /// The load.
+    pub load: Load,
+    /// Amperes while running.
+    pub running_a: Total,
+    /// Amperes when everything heats at once, UPS loss and recharge counted.
+    pub peak_a: Total,
+}
+
+/// Who hangs on what.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Power {
+    /// By printer: the load of each.
+    pub printers: BTreeMap<Id, Load>,
+    /// By UPS.
+    pub supplies: BTreeMap<Id, UpsLoad>,
+    /// By outlet: what is plugged in, UPS and printers.
+    pub outlets: BTreeMap<Id, Vec<Id>>,
+    /// By circuit.
+    pub circuits: BTreeMap<Id, CircuitLoad>,
+    /// Printers plugged into nothing, or into a UPS or outlet that leads to no circuit.
+    pub unpowered: Vec<Id>,
+}
+
+impl Power {
+    pub(super) fn of(layout: &Layout) -> Self {
+        let mut power = Self::default();
+        power.list(layout);
+        let printers: Vec<(Id, &Printer)> = layout
+            .printers()
+            .filter_map(|(_, s)| layout.plan.printers().get(s.id).map(|p| (s.id, p)))
+            .collect();
+        for (id, printer) in &printers {
+            power.plug_printer(layout, *id, printer);
+        }
+        let outlet_circuit = |outlet: Id| match layout.plan.items().get(outlet) {
+            Some(Item::Outlet(o)) => o.circuit,
+            _ => None,
+        };
+        let supplies: Vec<Id> = power.supplies.keys().copied().collect();
+        for id in supplies {
+            power.plug_supply(layout, id, outlet_circuit);
+        }
+        for (id, printer) in &printers {
+            power.trace(*id, printer, outlet_circuit);
+        }
+        power.amperes(layout);
+        power
+    }
+
+    /// Lists what there is in this phase, without any load yet.
+    fn list(&mut self, layout: &Layout) {
+        for (id, circuit) in layout.plan.circuits().iter() {
+            if circuit.presence.holds_in(layout.phase) {
+                self.circuits.insert(id, CircuitLoad::default());
+            }
+        }
+        for part in layout.parts() {
+            match layout.plan.items().get(part.id) {
+                Some(Item::Outlet(outlet)) => {
+                    self.outlets.insert(part.id, Vec::new());
+                    if let Some(circuit) = outlet.circuit.and_then(|c| self.circuits.get_mut(&c)) {
+                        circuit.outlets.push(part.id);
+                    }
+                }
+                Some(Item::Ups(_)) => {
+                    self.supplies.insert(part.id, UpsLoad::default());
+                }
+                _ => {}
+            }
+        }
+    }
+
+    fn plug_printer(&mut self, layout: &Layout, id: Id, printer: &Printer) {
+        let load = Load::of_printer(id, layout.stock.printers.get(&printer.kind));
+        if let Some(ups) = printer.power.and_then(|to| self.supplies.get_mut(&to)) {
+            ups.printers.push(id);
+            ups.load.add(&load);
+        } else if let Some(outlet) = printer.power.and_then(|to| self.outlets.get_mut(&to)) {
+            outlet.push(id);
+        }
+        self.printers.insert(id, load);
+    }
+
+    fn plug_supply(&mut self, layout: &Layout, id: Id, circuit_of: impl Fn(Id) -> Option<Id>) {
+        let Some(Item::Ups(item)) = layout.plan.items().get(id) else {
+            return;
+        };
+        let kind = layout.stock.ups.get(&item.kind);
+        let Some(ups) = self.supplies.get_mut(&id) else {
+            return;
+        };
+        ups.taken = ups.load.behind_ups(id, kind);
+        let Some(outlet) = item.outlet else {
+            return;
+        };
+        if let Some(plugged) = self.outlets.get_mut(&outlet) {
+            plugged.push(id);
+            if let Some(circuit) = circuit_of(outlet).and_then(|c| self.circuits.get_mut(&c)) {
+                circuit.supplies.push(id);
+                circuit.load.add(&ups.taken);
+                circuit.printers.extend(ups.printers.iter().copied());
+            }
+        }
+    }
+
+    /// Follows a printer to its circuit.
+    fn trace(&mut self, id: Id, printer: &Printer, circuit_of: impl Fn(Id) -> Option<Id>) {
+        let straight = printer
+            .power
+            .filter(|to| self.outlets.contains_key(to))
+            .and_then(circuit_of);
+        if let Some(circuit) = straight.and_then(|c| self.circuits.get_mut(&c)) {
+            circuit.printers.push(id);
+            if let Some(load) = self.printers.get(&id) {
+                circuit.load.add(load);
+            }
+        }
+        if !self.circuits.values().any(|c| c.printers.contains(&id)) {
+            self.unpowered.push(id);
+        }
+    }
+
+    fn amperes(&mut self, layout: &Layout) {
+        for (id, circuit) in &mut self.circuits {
+            circuit.printers.sort_unstable();
+            let volts = layout
+                .plan
+                .circuits()
+                .get(*id)
+                .map(|c| c.volts.value())
+                .filter(|v| *v > 0.0);
+            let over = |va: &Total| Total {
+                known: volts.map_or(0.0, |v| va.known / v),
+                missing: if volts.is_some() {
+                    va.missing.clone()
+                } else {
+                    vec![*id]
+                },
+            };
+            circuit.running_a = over(&circuit.load.running_va);
+            circuit.peak_a = over(&circuit.load.peak_va);
+        }
+    }
+}

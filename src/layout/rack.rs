@@ -1,0 +1,214 @@
+//! A rack as it stands: its outline, the gap behind, the strips before its faces, its levels and slots.
+
+use super::part::Ground;
+use crate::geometry::{Convex, Corridor, Oblong, Point};
+use crate::plan::{Id, Printer, Rack, SlotRef};
+use crate::stock::{Face, KindId, LevelKind, PrinterKind, RackKind};
+use crate::units::Length;
+
+/// The floor before an access face that must stay free.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Strip {
+    /// The side of the rack.
+    pub face: Face,
+    /// The band ahead of the face.
+    pub corridor: Corridor,
+    /// The band cut off at the aisle's depth, as a rectangle and as a shape.
+    pub oblong: Oblong,
+    /// The same as a convex shape.
+    pub shape: Convex,
+}
+
+/// A level of a rack as it stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Level {
+    /// Number from below, the lowest being 1.
+    pub number: u8,
+    /// Top of the board above the floor.
+    pub top: Length,
+    /// Underside of what is above, and the opening's height; `None` where it is open up to the ceiling.
+    pub opening: Option<Length>,
+    /// Printers side by side that it takes.
+    pub slots: u8,
+    /// Clear width between the posts.
+    pub clear_width: Length,
+    /// Depth of the board.
+    pub depth: Length,
+    /// Thickness of the board.
+    pub board: Length,
+}
+
+/// The place of one printer, with the printer that stands there in this phase.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Slot {
+    /// Its name.
+    pub name: SlotRef,
+    /// Top of the board it stands on, above the floor.
+    pub board_top: Length,
+    /// The middle of the place, in the plan.
+    pub middle: Point,
+    /// The printer that stands there.
+    pub printer: Option<Standing>,
+}
+
+/// A printer in its slot.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Standing {
+    /// The printer's mark.
+    pub id: Id,
+    /// Its kind.
+    pub kind: KindId,
+    /// Its envelope in use, in the plan.
+    pub footprint: Oblong,
+    /// Its lowest and highest point above the floor.
+    pub low: f64,
+    /// See [`Standing::low`].
+    pub high: f64,
+}
+
+/// A rack as it stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RackParts {
+    /// The outline.
+    pub body: Oblong,
+    /// The outline with the gap behind the back, which walls and fixed things must leave free.
+    pub with_gap: Convex,
+    /// Height of posts or of the highest printer, whichever is more.
+    pub height: f64,
+    /// The strips before the access faces.
+    pub strips: Vec<Strip>,
+    /// The levels, lowest first.
+    pub levels: Vec<Level>,
+    /// The slots: level by level, left to right as seen from the front.
+    pub slots: Vec<Slot>,
+}
+
+impl RackParts {
+    pub(super) fn of(
+        ground: Ground<'_>,
+        id: Id,
+        rack: &Rack,
+        printers: &[(Id, &Printer)],
+    ) -> Option<Self> {
+        let kind = ground.stock.racks.get(&rack.kind)?;
+        let body = rack.at.oblong(kind.width, kind.depth);
+        let board = ground
+            .stock
+            .boards
+            .get(&kind.board)
+            .map_or(Length::ZERO, |b| b.thickness);
+        let levels = levels(rack.levels(kind), kind, board);
+        let slots: Vec<Slot> = levels
+            .iter()
+            .flat_map(|level| (1..=level.slots).map(move |place| (level, place)))
+            .map(|(level, place)| slot(ground, &body, id, level, place, printers))
+            .collect();
+        let highest_printer = slots
+            .iter()
+            .filter_map(|s| s.printer.as_ref().map(|p| p.high))
+            .fold(0.0, f64::max);
+        let strips = rack
+            .faces(kind)
+            .iter()
+            .map(|face| strip(&body, *face, ground.limits.aisle.value))
+            .collect();
+        Some(Self {
+            with_gap: body
+                .grown(0.0, 0.0, 0.0, ground.limits.back_gap.value.mm())
+                .convex(),
+            height: kind.height.mm().max(highest_printer),
+            strips,
+            levels,
+            slots,
+            body,
+        })
+    }
+}
+
+fn levels(given: &[LevelKind], kind: &RackKind, board: Length) -> Vec<Level> {
+    let above = given
+        .iter()
+        .skip(1)
+        .map(|next| Some(next.height))
+        .chain(std::iter::once(None));
+    (1..=u8::MAX)
+        .zip(given.iter().zip(above))
+        .map(|(number, (level, next))| Level {
+            number,
+            top: level.height,
+            opening: next.map(|next| next - board - level.height),
+            slots: level.slots,
+            clear_width: kind.clear_width,
+            depth: kind.depth,
+            board,
+        })
+        .collect()
+}
+
+fn slot(
+    ground: Ground<'_>,
+    body: &Oblong,
+    rack: Id,
+    level: &Level,
+    place: u8,
+    printers: &[(Id, &Printer)],
+) -> Slot {
+    let name = SlotRef {
+        rack,
+        level: level.number,
+        place,
+    };
+    let pitch = level.clear_width.mm() / f64::from(level.slots.max(1));
+    let x = (f64::from(place) - 0.5) * pitch - level.clear_width.mm() * 0.5;
+    let printer = printers
+        .iter()
+        .find(|(_, p)| p.slot == name)
+        .and_then(|(id, p)| {
+            let kind = ground.stock.printers.get(&p.kind)?;
+            Some(standing(body, x, level.top, *id, &p.kind, kind))
+        });
+    Slot {
+        name,
+        board_top: level.top,
+        middle: body.at(x, 0.0),
+        printer,
+    }
+}
+
+fn standing(body: &Oblong, x_mm: f64, board_top: Length, id: Id, kind_id: &KindId, kind: &PrinterKind) -> Standing {
+    let across = body.across();
+    Standing {
+        id,
+        kind: kind_id.clone(),
+        footprint: Oblong::new(
+            body.at(x_mm, 0.0),
+            kind.width.mm(),
+            kind.depth.mm(),
+            (across.y, across.x),
+        ),
+        low: board_top.mm(),
+        high: (board_top + kind.height).mm(),
+    }
+}
+
+fn strip(body: &Oblong, face: Face, aisle: Length) -> Strip {
+    let (w, d) = (body.width() * 0.5, body.depth() * 0.5);
+    let (origin, forward, half_width) = match face {
+        Face::Front => (body.at(0.0, -d), -body.up(), w),
+        Face::Back => (body.at(0.0, d), body.up(), w),
+        Face::Left => (body.at(-w, 0.0), -body.across(), d),
+        Face::Right => (body.at(w, 0.0), body.across(), d),
+    };
+    let corridor = Corridor {
+        origin,
+        forward,
+        half_width,
+    };
+    let oblong = corridor.strip(aisle.mm());
+    Strip {
+        face,
+        corridor,
+        shape: oblong.convex(),
+        oblong,
+    }
+}
