@@ -1,1 +1,3 @@
-//! (filled next)
+//! Loads and saves the document.
+
+pub mod writer;
