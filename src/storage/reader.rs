@@ -286,16 +286,25 @@ impl Source<'_> {
             ),
             E::ExpectedDifferentLength { expected, found } => (
                 at_value,
-                LoadFault::BadValue(format!("{expected} is expected, but {found} stand here")),
+                LoadFault::BadValue(format!(
+                    "{expected} is expected, but the values here are {found}"
+                )),
             ),
             E::IntegerOutOfBounds => (at_value, self.too_large(at_value)),
             E::ExceededRecursionLimit => (spot.after.or(spot.before), LoadFault::TooDeep),
             other => match self.flaw() {
                 Some(error) => return error,
-                None => (spot.after.or(spot.before), self.unexpected(other, &spot)),
+                None => self.unexpected(other, &spot, place),
             },
         };
-        self.error(token, &refusal.path, what)
+        let mut path = refusal.path.as_slice();
+        if let (LoadFault::UnknownField { found, .. }, Some((last, around))) =
+            (&what, path.split_last())
+            && found == last
+        {
+            path = around;
+        }
+        self.error(token, path, what)
     }
 
     fn too_large(&self, token: Option<Token>) -> LoadFault {
@@ -324,9 +333,48 @@ impl Source<'_> {
                 LoadFault::Syntax("this comment is never closed; end it with `*/`".to_owned())
             }
             FlawKind::Endless => LoadFault::Syntax("these quotes are never closed".to_owned()),
+            FlawKind::RunsOn => {
+                LoadFault::Syntax("these quotes are not closed on their line".to_owned())
+            }
             FlawKind::TooDeep => LoadFault::TooDeep,
         };
         Some(self.error(Some(flaw.token), &flaw.path, what))
+    }
+
+    /// What stands there instead of what the parser wants.
+    fn unexpected(
+        &self,
+        code: &ron::Error,
+        spot: &Spot,
+        place: usize,
+    ) -> (Option<Token>, LoadFault) {
+        let number = |token: Option<Token>| token.filter(|token| token.kind == Kind::Number);
+        if let Some(token) = number(spot.after).filter(|token| token.start < place) {
+            let why = format!("`{}` is no whole number", shown(token.of(self.text)));
+            return (Some(token), LoadFault::BadValue(why));
+        }
+        if let (Some(whole), Some(part)) = (number(spot.value), number(spot.after))
+            && part.start == whole.end + 1
+            && matches!(
+                code,
+                ron::Error::SuggestRawIdentifier(_) | ron::Error::ExpectedIdentifier
+            )
+        {
+            let (start, end) = (whole.start, part.end);
+            let token = Token {
+                kind: Kind::Number,
+                start,
+                end,
+            };
+            let typed = shown(token.of(self.text));
+            let why = format!(
+                "`{typed}` is no number; write `{}` with a point",
+                typed.replacen(',', ".", 1)
+            );
+            return (Some(token), LoadFault::Syntax(why));
+        }
+        let token = spot.after.or(spot.before);
+        (token, self.complaint(code, spot.after))
     }
 
     /// The parser's complaint about what comes next, in plain words.
@@ -334,13 +382,17 @@ impl Source<'_> {
         clippy::wildcard_enum_match_arm,
         reason = "the parser's list of complaints is open; the rest is passed on in its own words"
     )]
-    fn unexpected(&self, code: &ron::Error, spot: &Spot) -> LoadFault {
+    fn complaint(&self, code: &ron::Error, next: Option<Token>) -> LoadFault {
         use ron::Error as E;
-        let next = spot
-            .after
-            .map_or("the end of the file".to_owned(), |token| {
-                format!("`{}`", shown(token.of(self.text)))
-            });
+        let typed = next.map_or("", |token| token.of(self.text));
+        if typed.starts_with(['“', '”', '„', '«', '»', '‘', '’']) {
+            return LoadFault::Syntax(
+                "these quotes are curly; write straight ones, `\"`".to_owned(),
+            );
+        }
+        let next = next.map_or("the end of the file".to_owned(), |_| {
+            format!("`{}`", shown(typed))
+        });
         let syntax = |what: String| LoadFault::Syntax(what);
         let value = |expected: &str| {
             LoadFault::BadValue(format!("{expected} is expected here, not {next}"))
@@ -350,7 +402,7 @@ impl Source<'_> {
             E::ExpectedComma => syntax(format!("a comma is missing before {next}")),
             E::ExpectedMapColon => syntax(format!("a colon is missing before {next}")),
             E::TrailingCharacters => syntax(format!("the document is complete, yet {next} follows")),
-            E::SuggestRawIdentifier(_) | E::ExpectedIdentifier | E::InvalidIdentifier(_) => self.no_name(spot, &next),
+            E::SuggestRawIdentifier(_) | E::ExpectedIdentifier | E::InvalidIdentifier(_) => syntax(format!("a name without quotes is expected here, not {next}")),
             E::ExpectedString => value("text in double quotes"),
             E::ExpectedStringEnd => syntax("these quotes are never closed".to_owned()),
             E::ExpectedChar => value("one character in single quotes"),
@@ -380,27 +432,6 @@ impl Source<'_> {
             E::UnexpectedChar(c) => syntax(format!("{} has no meaning here", shown(&c.to_string()))),
             other => syntax(shown(&other.to_string())),
         }
-    }
-
-    /// Something else stands where a field's or variant's name belongs; often what is left of `1,5`.
-    fn no_name(&self, spot: &Spot, next: &str) -> LoadFault {
-        let number = |token: Option<Token>| token.filter(|token| token.kind == Kind::Number);
-        if let (Some(whole), Some(part)) = (number(spot.value), number(spot.after)) {
-            let joined = part.start == whole.end + 1;
-            if joined {
-                let (whole, part) = (whole.of(self.text), part.of(self.text));
-                return LoadFault::Syntax(format!(
-                    "`{},{}` is no number; write `{}.{}` with a point",
-                    shown(whole),
-                    shown(part),
-                    shown(whole),
-                    shown(part)
-                ));
-            }
-        }
-        LoadFault::Syntax(format!(
-            "a name without quotes is expected here, not {next}"
-        ))
     }
 }
 

@@ -377,6 +377,8 @@ pub(super) enum FlawKind {
     NeverClosed,
     /// Quotes or a comment without an end.
     Endless,
+    /// Quotes that end on another line, so that every later quote opens where it should close.
+    RunsOn,
     /// Too many brackets inside each other.
     TooDeep,
 }
@@ -384,37 +386,43 @@ pub(super) enum FlawKind {
 /// The first bracket, quote or comment without its other end.
 pub(super) fn unbalanced(text: &str) -> Option<Flaw> {
     let mut nesting = Nesting::default();
+    // Text over several lines is allowed, but where something is amiss it is the likelier culprit.
+    let mut running_on = None;
     for token in Tokens::new(text) {
-        let flaw = |kind, token, nesting: &Nesting| {
+        if running_on.is_none() && token.kind == Kind::Quote && token.of(text).contains('\n') {
+            let kind = FlawKind::RunsOn;
+            running_on = Some(Flaw {
+                kind,
+                token,
+                path: nesting.path(text),
+            });
+        }
+        let (kind, token) = if token.kind == Kind::Endless {
+            (FlawKind::Endless, token)
+        } else {
+            match nesting.take(token) {
+                Err(Mismatch::Wrong { open, close }) => (FlawKind::WrongClose(close), open),
+                Err(Mismatch::Extra(close)) => (FlawKind::ExtraClose, close),
+                Ok(_) if nesting.levels.len() > DEEPEST => (FlawKind::TooDeep, token),
+                Ok(_) => continue,
+            }
+        };
+        return running_on.or_else(|| {
             Some(Flaw {
                 kind,
                 token,
                 path: nesting.path(text),
             })
-        };
-        if token.kind == Kind::Endless {
-            return flaw(FlawKind::Endless, token, &nesting);
-        }
-        match nesting.take(token) {
-            Ok(_) => {}
-            Err(Mismatch::Wrong { open, close }) => {
-                return flaw(FlawKind::WrongClose(close), open, &nesting);
-            }
-            Err(Mismatch::Extra(close)) => return flaw(FlawKind::ExtraClose, close, &nesting),
-        }
-        if nesting.levels.len() > DEEPEST {
-            return Some(Flaw {
-                kind: FlawKind::TooDeep,
-                token,
-                path: Vec::new(),
-            });
-        }
+        });
     }
     let level = nesting.levels.pop()?;
-    Some(Flaw {
-        kind: FlawKind::NeverClosed,
-        token: level.open,
-        path: nesting.path(text),
+    let (kind, token) = (FlawKind::NeverClosed, level.open);
+    running_on.or_else(|| {
+        Some(Flaw {
+            kind,
+            token,
+            path: nesting.path(text),
+        })
     })
 }
 
