@@ -1,1 +1,6 @@
-//! (filled next)
+//! Loads and saves the document.
+
+pub mod message;
+pub mod reader;
+mod scan;
+pub mod writer;
