@@ -1,1 +1,7 @@
-//! (filled next)
+//! Formulas and tables from published sources, one body of them a file, with the source beside each.
+//! Plain numbers in and out, the unit last in every name; a question outside a formula's domain gives `None`,
+//! never a number that is none. Knows nothing of rooms, items or limits.
+
+pub mod air_jet;
+pub mod circuit;
+pub mod reach;
