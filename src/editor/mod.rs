@@ -1,1 +1,6 @@
-//! (filled next)
+//! The editor: what egui draws and what a person does with it. Holds view state only; the document is changed elsewhere.
+
+pub mod picture;
+pub mod theme;
+pub mod widgets;
+pub mod window;

@@ -1,0 +1,11 @@
+//! Drives the editor's real widgets through their accessible names, and looks at pictures of them; no screen is needed.
+#![cfg(feature = "editor")]
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test that cannot go on should stop there"
+)]
+
+mod harness;
+mod picture;
+mod theme;
+mod widgets;
