@@ -50,8 +50,8 @@ impl Polygon {
     /// True where the point lies inside; a point on the outline may count either way.
     pub fn contains(&self, p: Point) -> bool {
         self.sides().fold(false, |inside, (a, b)| {
-            let crosses = (a.y > p.y) != (b.y > p.y)
-                && p.x < (b.x - a.x) * (p.y - a.y) / (b.y - a.y) + a.x;
+            let crosses =
+                (a.y > p.y) != (b.y > p.y) && p.x < (b.x - a.x) * (p.y - a.y) / (b.y - a.y) + a.x;
             inside != crosses
         })
     }
@@ -109,7 +109,11 @@ fn sides_meet((a, b): (Point, Point), (c, d): (Point, Point)) -> bool {
 
 /// True where two neighbouring sides lie back on each other, or one has no length.
 fn folds_back(first: (Point, Point), second: (Point, Point), wraps: bool) -> bool {
-    let (first, second) = if wraps { (second, first) } else { (first, second) };
+    let (first, second) = if wraps {
+        (second, first)
+    } else {
+        (first, second)
+    };
     let (u, v) = (first.1 - first.0, second.1 - second.0);
     if u.length() <= TOLERANCE_MM || v.length() <= TOLERANCE_MM {
         return true;

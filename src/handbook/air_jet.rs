@@ -214,7 +214,12 @@ impl Outlet {
     /// Mean speed of the air in a room that the jet stirs: 0.78 √(M0/(ρ B H)), M0 = ρ0 A0 U0², for a room `width_m` by
     /// `height_m` across the jet. `density_ratio` is outlet air over room air, 1 without a temperature difference.
     /// None unless all are above zero.
-    pub fn mean_room_speed_m_s(&self, width_m: f64, height_m: f64, density_ratio: f64) -> Option<f64> {
+    pub fn mean_room_speed_m_s(
+        &self,
+        width_m: f64,
+        height_m: f64,
+        density_ratio: f64,
+    ) -> Option<f64> {
         let section_m2 = positive(width_m)? * positive(height_m)?;
         let momentum = positive(density_ratio)? * self.area_m2() * self.speed_m_s.powi(2);
         positive(0.78 * (momentum / section_m2).sqrt())

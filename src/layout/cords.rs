@@ -62,7 +62,14 @@ impl Layout {
     fn plugged(&self, from: Id, start: End, to: Id, cord: Option<Length>) -> Plugged {
         let end = self.part(to).and_then(|part| match part.kind {
             ItemKind::Ups => self.ups_end(part),
-            _ => Some(End {
+            ItemKind::Outlet
+            | ItemKind::Door
+            | ItemKind::Window
+            | ItemKind::Column
+            | ItemKind::Panel
+            | ItemKind::Cooling
+            | ItemKind::Zone
+            | ItemKind::Rack => Some(End {
                 at: part.spot,
                 height: part.spot_height,
                 rack: None,
@@ -131,7 +138,11 @@ impl Layout {
                 crosses: self.door_on(&path),
                 path,
             };
-            let best = if route.crosses.is_some() { &mut over } else { &mut clear };
+            let best = if route.crosses.is_some() {
+                &mut over
+            } else {
+                &mut clear
+            };
             if best.as_ref().is_none_or(|b| route.length < b.length) {
                 *best = Some(route);
             }
@@ -155,7 +166,12 @@ impl Layout {
     }
 
     /// The way along the walls from one place to another, corners included.
-    fn round_the_walls(&self, from: (Wall, f64), to: (Wall, f64), anticlockwise: bool) -> Vec<Point> {
+    fn round_the_walls(
+        &self,
+        from: (Wall, f64),
+        to: (Wall, f64),
+        anticlockwise: bool,
+    ) -> Vec<Point> {
         if !anticlockwise {
             let mut back = self.round_the_walls(to, from, true);
             back.reverse();

@@ -14,7 +14,7 @@ pub use cords::{Plugged, Route};
 pub use jet::Jet;
 pub use part::{Doorway, Drawn, Heights, Opening, Part, Solid, WorkSpace};
 pub use power::{CircuitLoad, Load, Power, Total, UpsLoad};
-pub use rack::{Level, RackParts, Slot, Standing, Strip};
+pub use rack::{Level, PlacedPrinter, RackParts, Slot, Strip};
 pub use wall::Wall;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -104,7 +104,10 @@ impl Layout {
             .plan
             .items()
             .iter()
-            .filter(|(_, item)| item.kind() == ItemKind::Ups && item.links().iter().any(|id| change.items.contains(id)))
+            .filter(|(_, item)| {
+                item.kind() == ItemKind::Ups
+                    && item.links().iter().any(|id| change.items.contains(id))
+            })
             .map(|(id, _)| id)
             .collect();
         stale.extend(on_racks);
@@ -193,7 +196,7 @@ impl Layout {
     }
 
     /// Every printer in its slot.
-    pub fn printers(&self) -> impl Iterator<Item = (&Slot, &Standing)> {
+    pub fn printers(&self) -> impl Iterator<Item = (&Slot, &PlacedPrinter)> {
         self.slots()
             .filter_map(|(_, slot)| slot.printer.as_ref().map(|p| (slot, p)))
     }

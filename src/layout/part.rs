@@ -145,7 +145,12 @@ pub(super) struct Ground<'a> {
 
 impl Part {
     /// The part an item plays; `None` where it names a wall or a kind that does not exist (the audit reports that).
-    pub(super) fn of(ground: Ground<'_>, id: Id, item: &Item, slots: &[(Id, &crate::plan::Printer)]) -> Option<Arc<Self>> {
+    pub(super) fn of(
+        ground: Ground<'_>,
+        id: Id,
+        item: &Item,
+        slots: &[(Id, &crate::plan::Printer)],
+    ) -> Option<Arc<Self>> {
         let part = match item {
             Item::Door(door) => doorway(ground, id, door)?,
             Item::Window(w) => {
@@ -165,8 +170,12 @@ impl Part {
                 part
             }
             Item::Column(c) => {
-                let solid = Solid::new(c.at.oblong(c.width, c.depth), 0.0, ground.plan.room().ceiling.mm());
-                with_solid(id, item, solid)
+                let solid = Solid::new(
+                    c.at.oblong(c.width, c.depth),
+                    0.0,
+                    ground.plan.room().ceiling.mm(),
+                );
+                with_solid(id, item, &solid)
             }
             Item::Panel(p) => panel(ground, id, item, p)?,
             Item::Outlet(o) => {
@@ -178,7 +187,7 @@ impl Part {
                 let kind = ground.stock.cooling.get(&c.kind)?;
                 let low = c.bottom.mm();
                 let body = wall.oblong(c.at.along, kind.width, kind.depth);
-                let mut part = with_solid(id, item, Solid::new(body, low, low + kind.height.mm()));
+                let mut part = with_solid(id, item, &Solid::new(body, low, low + kind.height.mm()));
                 part.jet = Jet::of(kind, &wall, c);
                 part
             }
@@ -199,7 +208,7 @@ impl Part {
             Item::Rack(rack) => {
                 let parts = RackParts::of(ground, id, rack, slots)?;
                 let body = parts.body;
-                let mut part = with_solid(id, item, Solid::new(body, 0.0, parts.height));
+                let mut part = with_solid(id, item, &Solid::new(body, 0.0, parts.height));
                 part.rack = Some(parts);
                 part
             }
@@ -208,7 +217,7 @@ impl Part {
                 match u.stands {
                     UpsPlace::OnFloor(at) => {
                         let body = at.oblong(kind.width, kind.depth);
-                        with_solid(id, item, Solid::new(body, 0.0, kind.height.mm()))
+                        with_solid(id, item, &Solid::new(body, 0.0, kind.height.mm()))
                     }
                     UpsPlace::OnRack(rack) => {
                         let foot = rack_foot(ground, rack)?;
@@ -249,7 +258,7 @@ fn bare(id: Id, item: &Item, spot: Point, spot_height: f64) -> Part {
     }
 }
 
-fn with_solid(id: Id, item: &Item, solid: Solid) -> Part {
+fn with_solid(id: Id, item: &Item, solid: &Solid) -> Part {
     let middle = (solid.heights.low + solid.heights.high) * 0.5;
     Part {
         solid: Some(solid.clone()),
@@ -288,7 +297,7 @@ fn panel(ground: Ground<'_>, id: Id, item: &Item, p: &Panel) -> Option<Part> {
     let wall = Wall::at(ground.room, p.at)?;
     let body = wall.oblong(p.at.along, p.width, p.depth);
     let low = p.bottom.mm();
-    let mut part = with_solid(id, item, Solid::new(body, low, low + p.height.mm()));
+    let mut part = with_solid(id, item, &Solid::new(body, low, low + p.height.mm()));
     let limits = ground.limits;
     let near = p.at.along.mm();
     part.space = Some(WorkSpace {

@@ -6,6 +6,7 @@ use super::Layout;
 use crate::handbook::circuit;
 use crate::plan::{Id, Item, Printer};
 use crate::stock::{PrinterKind, UpsKind};
+use crate::units::{Ratio, Watts};
 
 /// A sum in which some figures may be missing.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -51,9 +52,9 @@ pub struct Load {
 impl Load {
     /// The load of one printer.
     fn of_printer(id: Id, kind: Option<&PrinterKind>) -> Self {
-        let running = kind.and_then(|k| k.running).map(|w| w.value());
-        let peak = kind.and_then(|k| k.peak).map(|w| w.value());
-        let factor = kind.and_then(|k| k.power_factor).map(|f| f.value());
+        let running = kind.and_then(|k| k.running).map(Watts::value);
+        let peak = kind.and_then(|k| k.peak).map(Watts::value);
+        let factor = kind.and_then(|k| k.power_factor).map(Ratio::value);
         let apparent = |watts: Option<f64>| circuit::volt_amperes(watts?, factor?);
         let mut load = Self::default();
         load.running_w.add(id, running);
@@ -75,9 +76,9 @@ impl Load {
     fn behind_ups(&self, id: Id, kind: Option<&UpsKind>) -> Self {
         let efficiency = kind
             .and_then(|k| k.efficiency)
-            .map(|e| e.value())
+            .map(Ratio::value)
             .filter(|e| *e > 0.0);
-        let recharge = kind.and_then(|k| k.recharge).map(|w| w.value());
+        let recharge = kind.and_then(|k| k.recharge).map(Watts::value);
         let with_loss = |load: &Total| {
             let mut total = Total {
                 known: efficiency.map_or(load.known, |e| load.known / e),

@@ -48,12 +48,12 @@ pub struct Slot {
     /// The middle of the place, in the plan.
     pub middle: Point,
     /// The printer that stands there.
-    pub printer: Option<Standing>,
+    pub printer: Option<PlacedPrinter>,
 }
 
 /// A printer in its slot.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Standing {
+pub struct PlacedPrinter {
     /// The printer's mark.
     pub id: Id,
     /// Its kind.
@@ -62,7 +62,7 @@ pub struct Standing {
     pub footprint: Oblong,
     /// Its lowest and highest point above the floor.
     pub low: f64,
-    /// See [`Standing::low`].
+    /// See [`PlacedPrinter::low`].
     pub high: f64,
 }
 
@@ -175,9 +175,16 @@ fn slot(
     }
 }
 
-fn standing(body: &Oblong, x_mm: f64, board_top: Length, id: Id, kind_id: &KindId, kind: &PrinterKind) -> Standing {
+fn standing(
+    body: &Oblong,
+    x_mm: f64,
+    board_top: Length,
+    id: Id,
+    kind_id: &KindId,
+    kind: &PrinterKind,
+) -> PlacedPrinter {
     let across = body.across();
-    Standing {
+    PlacedPrinter {
         id,
         kind: kind_id.clone(),
         footprint: Oblong::new(

@@ -89,7 +89,11 @@ impl Audit<'_> {
             self.fault("room › wall", "a wall is 0 to 5 m thick".to_owned());
         }
         if usize::from(room.datum) >= corners {
-            let text = format!("there is no corner {}; the last is {}", room.datum, corners - 1);
+            let text = format!(
+                "there is no corner {}; the last is {}",
+                room.datum,
+                corners - 1
+            );
             self.fault("room › datum", text);
         }
         let Some(polygon) = room.polygon() else {
@@ -111,7 +115,10 @@ impl Audit<'_> {
     fn phases(&mut self) {
         let count = self.plan.phases().len();
         if !(1..=50).contains(&count) {
-            self.fault("phases", format!("a plan has 1 to 50 phases; this one has {count}"));
+            self.fault(
+                "phases",
+                format!("a plan has 1 to 50 phases; this one has {count}"),
+            );
         }
     }
 
@@ -158,7 +165,10 @@ impl Audit<'_> {
             _ => true,
         });
         if !rising || levels.iter().any(|l| l.height < Length::ZERO) {
-            self.fault(path, "levels stand above the floor, lowest first".to_owned());
+            self.fault(
+                path,
+                "levels stand above the floor, lowest first".to_owned(),
+            );
         }
         if levels.iter().any(|l| l.slots > 40) {
             self.fault(path, "a level takes at most 40 printers".to_owned());
@@ -176,7 +186,10 @@ impl Audit<'_> {
             }
             Item::Window(w) => {
                 if w.sill < Length::ZERO || w.head <= w.sill {
-                    self.fault(&path, "the head stands above the sill, both above the floor".to_owned());
+                    self.fault(
+                        &path,
+                        "the head stands above the sill, both above the floor".to_owned(),
+                    );
                 }
                 self.on_wall(&path, w.at, Some(w.width));
             }
@@ -199,13 +212,19 @@ impl Audit<'_> {
             }
             Item::Cooling(c) => match self.stock.cooling.get(&c.kind).map(|k| k.width) {
                 Some(width) => self.on_wall(&path, c.at, Some(width)),
-                None => self.fault(&path, format!("there is no cooling unit {} in stock", c.kind)),
+                None => self.fault(
+                    &path,
+                    format!("there is no cooling unit {} in stock", c.kind),
+                ),
             },
             Item::Zone(z) => {
                 self.side(&path, "the width", z.width);
                 self.side(&path, "the depth", z.depth);
                 if z.high.is_some_and(|high| high <= z.low) {
-                    self.fault(&path, "the upper edge stands above the lower one".to_owned());
+                    self.fault(
+                        &path,
+                        "the upper edge stands above the lower one".to_owned(),
+                    );
                 }
             }
             Item::Rack(r) => {
@@ -238,7 +257,10 @@ impl Audit<'_> {
             self.mark(id, Plan::PRINTER, "printers");
             self.presence(&path, &printer.presence);
             if !self.stock.printers.contains_key(&printer.kind) {
-                self.fault(&path, format!("there is no printer {} in stock", printer.kind));
+                self.fault(
+                    &path,
+                    format!("there is no printer {} in stock", printer.kind),
+                );
             }
             self.slot(&path, printer.slot);
             if let Some(power) = printer.power {
@@ -272,7 +294,8 @@ impl Audit<'_> {
 
     fn mark(&mut self, id: Id, right: super::Prefix, family: &str) {
         if id.prefix() != right {
-            let text = format!("the marks of this kind begin with {right}; rename it, such as {right}1");
+            let text =
+                format!("the marks of this kind begin with {right}; rename it, such as {right}1");
             self.fault(&path(family, id), text);
         }
     }
@@ -287,7 +310,8 @@ impl Audit<'_> {
         if let Some(leaves) = presence.leaves
             && (!there(leaves) || leaves <= presence.arrives)
         {
-            let text = format!("it cannot leave in phase {leaves}: that is no later phase of the plan");
+            let text =
+                format!("it cannot leave in phase {leaves}: that is no later phase of the plan");
             self.fault(path, text);
         }
     }
@@ -312,12 +336,19 @@ impl Audit<'_> {
             .and_then(|p| p.side(usize::from(at.wall)));
         let Some((a, b)) = side else {
             let last = self.plan.room().walls().saturating_sub(1);
-            self.fault(path, format!("there is no wall {}; the last is {last}", at.wall));
+            self.fault(
+                path,
+                format!("there is no wall {}; the last is {last}", at.wall),
+            );
             return;
         };
         let end = at.along.mm() + width.map_or(0.0, Length::mm);
         if at.along < Length::ZERO || end > Point::distance(a, b) + crate::geometry::TOLERANCE_MM {
-            let text = format!("it does not lie within wall {}, which is {:.0} mm long", at.wall, a.distance(b));
+            let text = format!(
+                "it does not lie within wall {}, which is {:.0} mm long",
+                at.wall,
+                a.distance(b)
+            );
             self.fault(path, text);
         }
     }

@@ -51,15 +51,15 @@ pub enum Edit {
     /// Turn items about their own centres.
     Turn(Vec<Id>, Angle),
     /// Change the name, practice, supply or hoped-for count.
-    SetHead(Head),
+    SetHead(Box<Head>),
     /// Change the room.
-    SetRoom(Room),
+    SetRoom(Box<Room>),
     /// Change the list of phases.
     SetPhases(Vec<Phase>),
     /// Change the limits of this plan.
-    SetLimits(LimitChanges),
+    SetLimits(Box<LimitChanges>),
     /// Put a kind of the plan's own.
-    PutKind(KindId, OwnKind),
+    PutKind(KindId, Box<OwnKind>),
     /// Accept a caution or note with a reason, or take that back.
     Accept(AcceptKey, Option<Label>),
     /// Several edits as one step, named.
@@ -145,11 +145,11 @@ impl Plan {
             Edit::Move(ids, by) => self.replace_items(ids, |item, room| moved(item, *by, room)),
             Edit::Turn(ids, by) => self.replace_items(ids, |item, _| turned(item, *by)),
             Edit::SetHead(head) => {
-                self.head = Arc::new(head.clone());
+                self.head = Arc::new(head.as_ref().clone());
                 Ok(())
             }
             Edit::SetRoom(room) => {
-                self.room = Arc::new(room.clone());
+                self.room = Arc::new(room.as_ref().clone());
                 Ok(())
             }
             Edit::SetPhases(phases) => {
@@ -157,7 +157,7 @@ impl Plan {
                 Ok(())
             }
             Edit::SetLimits(changes) => {
-                self.limits = Arc::new(changes.clone());
+                self.limits = Arc::new(changes.as_ref().clone());
                 Ok(())
             }
             Edit::PutKind(id, kind) => {
@@ -179,7 +179,9 @@ impl Plan {
     /// A part of a step: everything but another list of parts, so that no list is ever deeper than one.
     fn carry_out_part(&mut self, edit: &Edit) -> Result<(), Refused> {
         if matches!(edit, Edit::Several(..)) {
-            return Err(Refused::Impossible("a step cannot hold a list of steps".to_owned()));
+            return Err(Refused::Impossible(
+                "a step cannot hold a list of steps".to_owned(),
+            ));
         }
         self.carry_out(edit)
     }
@@ -238,7 +240,10 @@ impl Plan {
             | Item::Zone(_)
             | Item::Rack(_) => None,
         });
-        printers.chain(supplies).chain(given.iter().copied()).collect()
+        printers
+            .chain(supplies)
+            .chain(given.iter().copied())
+            .collect()
     }
 
     /// Unplugs whatever hung on things that are gone.

@@ -69,7 +69,11 @@ impl<V> Family<V> {
             .iter()
             .filter(|(id, v)| other.0.get(id).is_none_or(|w| !Arc::ptr_eq(v, w)))
             .map(|(id, _)| *id);
-        let added = other.0.keys().filter(|id| !self.0.contains_key(id)).copied();
+        let added = other
+            .0
+            .keys()
+            .filter(|id| !self.0.contains_key(id))
+            .copied();
         gone_or_new.chain(added).filter(move |_| !same)
     }
 

@@ -221,7 +221,10 @@ impl Plan {
         .flatten()
         .max()
         .unwrap_or(0);
-        (last + 1..).take(count).map(|n| Id::new(prefix, n)).collect()
+        (last + 1..)
+            .take(count)
+            .map(|n| Id::new(prefix, n))
+            .collect()
     }
 
     /// Keeps the number of a mark as used.

@@ -112,7 +112,10 @@ impl Room {
         let Some(word) = heading(k) else {
             return format!("wall {k}");
         };
-        let shared = (0..self.walls()).filter(|j| heading(*j) == Some(word)).count() > 1;
+        let shared = (0..self.walls())
+            .filter(|j| heading(*j) == Some(word))
+            .count()
+            > 1;
         if shared {
             format!("{word} wall {}", k + 1)
         } else {
@@ -134,10 +137,16 @@ pub fn compass_word(direction: Point, north: Angle) -> &'static str {
         "north-west",
     ];
     let clockwise_from_up = 90.0 - direction.y.atan2(direction.x).to_degrees() + north.degrees();
-    let nearest = (clockwise_from_up.rem_euclid(360.0) / 45.0).round().rem_euclid(8.0);
+    let nearest = (clockwise_from_up.rem_euclid(360.0) / 45.0)
+        .round()
+        .rem_euclid(8.0);
     WORDS
         .iter()
         .enumerate()
-        .min_by(|(a, _), (b, _)| (*a as f64 - nearest).abs().total_cmp(&(*b as f64 - nearest).abs()))
+        .min_by(|(a, _), (b, _)| {
+            (*a as f64 - nearest)
+                .abs()
+                .total_cmp(&(*b as f64 - nearest).abs())
+        })
         .map_or("north", |(_, word)| word)
 }

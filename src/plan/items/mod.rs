@@ -173,7 +173,11 @@ impl Item {
                 UpsPlace::OnFloor(at) => Some(at),
                 UpsPlace::OnRack(_) => None,
             },
-            Self::Door(_) | Self::Window(_) | Self::Panel(_) | Self::Outlet(_) | Self::Cooling(_) => None,
+            Self::Door(_)
+            | Self::Window(_)
+            | Self::Panel(_)
+            | Self::Outlet(_)
+            | Self::Cooling(_) => None,
         }
     }
 
@@ -190,7 +194,11 @@ impl Item {
                     i.stands = UpsPlace::OnFloor(at);
                 }
             }
-            Self::Door(_) | Self::Window(_) | Self::Panel(_) | Self::Outlet(_) | Self::Cooling(_) => {}
+            Self::Door(_)
+            | Self::Window(_)
+            | Self::Panel(_)
+            | Self::Outlet(_)
+            | Self::Cooling(_) => {}
         }
         moved
     }

@@ -1,0 +1,167 @@
+//! The checks: one file each, layout in, findings out. [`CHECKS`] lists them all; panel, sheet, command line and the
+//! README's table read that list and nothing else.
+//!
+//! A check measures and never changes anything. Missing figures give *unknown*, never a silent pass. Met findings stay too,
+//! so that the tightest margin can be shown.
+
+mod circuits;
+mod cords;
+mod door_swing;
+mod finding;
+mod fits;
+mod keep_out;
+mod mend;
+mod panel_space;
+mod reach;
+mod service_strip;
+mod shelf_opening;
+mod throw;
+mod ups;
+mod wet_zone;
+mod window;
+
+pub use finding::{Finding, Mend, Place, Severity, Standing};
+pub use mend::{SLIDE_MOST_MM, mend_for};
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use crate::layout::Layout;
+use crate::plan::{Change, Id, ItemKind};
+
+/// One check.
+#[derive(Debug)]
+pub struct Check {
+    /// Stable id, also the file's name with underscores.
+    pub id: &'static str,
+    /// A short title.
+    pub title: &'static str,
+    /// The worst severity it can give.
+    pub worst: Severity,
+    /// What it computes, in a sentence.
+    pub what: &'static str,
+    /// Why it matters.
+    pub why: &'static str,
+    /// How it is measured.
+    pub how: &'static str,
+    /// What it does not see.
+    pub blind: &'static str,
+    /// The ids of the limits it holds against.
+    pub limits: &'static [&'static str],
+    /// Measures everything.
+    run: fn(&Layout) -> Vec<Finding>,
+    /// True where a change may alter its findings.
+    concerns: fn(&Change) -> bool,
+}
+
+/// Every check, in the order of reports.
+pub const CHECKS: [&Check; 13] = [
+    &fits::CHECK,
+    &service_strip::CHECK,
+    &door_swing::CHECK,
+    &panel_space::CHECK,
+    &window::CHECK,
+    &keep_out::CHECK,
+    &throw::CHECK,
+    &shelf_opening::CHECK,
+    &reach::CHECK,
+    &circuits::CHECK,
+    &ups::CHECK,
+    &cords::CHECK,
+    &wet_zone::CHECK,
+];
+
+impl Check {
+    /// The check of that id.
+    pub fn of(id: &str) -> Option<&'static Self> {
+        CHECKS.iter().copied().find(|c| c.id == id)
+    }
+}
+
+/// True where anything at all changed that could be measured.
+fn anything(change: &Change) -> bool {
+    change.ground
+        || !change.items.is_empty()
+        || !change.printers.is_empty()
+        || !change.circuits.is_empty()
+}
+
+/// True where items of one of these kinds, or the ground, changed.
+fn touches(change: &Change, kinds: &[ItemKind]) -> bool {
+    change.ground
+        || change
+            .items
+            .iter()
+            .any(|id| kinds.iter().any(|k| k.prefix() == id.prefix()))
+}
+
+/// The findings of one phase, check by check.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Findings {
+    by_check: BTreeMap<&'static str, Arc<Vec<Finding>>>,
+}
+
+impl Findings {
+    /// Every check run on the layout.
+    pub fn of(layout: &Layout) -> Self {
+        Self {
+            by_check: CHECKS
+                .iter()
+                .map(|check| (check.id, Arc::new(sorted((check.run)(layout)))))
+                .collect(),
+        }
+    }
+
+    /// The findings after a change: only the checks it concerns run again.
+    #[must_use]
+    pub fn step(&self, layout: &Layout, change: &Change) -> Self {
+        Self {
+            by_check: CHECKS
+                .iter()
+                .map(|check| {
+                    let old = self
+                        .by_check
+                        .get(check.id)
+                        .filter(|_| !(check.concerns)(change));
+                    let findings =
+                        old.map_or_else(|| Arc::new(sorted((check.run)(layout))), Arc::clone);
+                    (check.id, findings)
+                })
+                .collect(),
+        }
+    }
+
+    /// All findings in the order of [`CHECKS`]; within a check broken ones first, then unknown, then met, each by marks.
+    pub fn iter(&self) -> impl Iterator<Item = &Finding> {
+        CHECKS
+            .iter()
+            .filter_map(|check| self.by_check.get(check.id))
+            .flat_map(|findings| findings.iter())
+    }
+
+    /// The findings of one check.
+    pub fn of_check(&self, id: &str) -> &[Finding] {
+        self.by_check.get(id).map_or(&[], |f| f.as_slice())
+    }
+
+    /// The keys of all broken must-fix findings.
+    pub fn stops(&self) -> BTreeSet<String> {
+        self.iter()
+            .filter(|f| f.stops())
+            .map(Finding::key)
+            .collect()
+    }
+
+    /// The findings that are about a thing.
+    pub fn about(&self, id: Id) -> impl Iterator<Item = &Finding> {
+        self.iter().filter(move |f| f.items.contains(&id))
+    }
+}
+
+fn sorted(mut findings: Vec<Finding>) -> Vec<Finding> {
+    findings.sort_by(|a, b| {
+        (a.standing, a.severity, &a.items, &a.text)
+            .cmp(&(b.standing, b.severity, &b.items, &b.text))
+    });
+    findings
+}

@@ -1,0 +1,21 @@
+//! panel-space.
+
+use super::{Check, Finding, Severity, anything};
+use crate::layout::Layout;
+
+pub(super) const CHECK: Check = Check {
+    id: "panel-space",
+    title: "",
+    worst: Severity::MustFix,
+    what: "",
+    why: "",
+    how: "",
+    blind: "",
+    limits: &[],
+    run,
+    concerns: anything,
+};
+
+fn run(_layout: &Layout) -> Vec<Finding> {
+    Vec::new()
+}

@@ -1,0 +1,21 @@
+//! shelf-opening.
+
+use super::{Check, Finding, Severity, anything};
+use crate::layout::Layout;
+
+pub(super) const CHECK: Check = Check {
+    id: "shelf-opening",
+    title: "",
+    worst: Severity::MustFix,
+    what: "",
+    why: "",
+    how: "",
+    blind: "",
+    limits: &[],
+    run,
+    concerns: anything,
+};
+
+fn run(_layout: &Layout) -> Vec<Finding> {
+    Vec::new()
+}

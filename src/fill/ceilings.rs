@@ -1,0 +1,183 @@
+//! Ceilings: for one limit alone, the printers it allows, counted in the plan's leading printer kind.
+
+use std::collections::BTreeMap;
+
+use crate::handbook::circuit;
+use crate::layout::Layout;
+use crate::plan::Item;
+use crate::stock::{KindId, PrinterKind, UpsKind};
+use crate::units::Ratio;
+
+/// The ceiling of one limit.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Ceiling {
+    /// The limit: `floor`, `slots`, `circuits`, `supply`, `ups` or `cooling`.
+    pub limit: &'static str,
+    /// The printers it allows; `None` while a figure is missing or the limit is not yet judged.
+    pub allows: Option<u32>,
+    /// What the count rests on, or what is missing, in a few words.
+    pub basis: String,
+}
+
+/// Placed printers and ceilings together.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Headroom {
+    /// Printers placed in this phase.
+    pub placed: u32,
+    /// Slots of the racks placed in this phase.
+    pub slots: u32,
+    /// The count the owner hopes for.
+    pub hoped_for: Option<u32>,
+    /// The printer kind that ceilings are counted in.
+    pub leading: Option<KindId>,
+    /// The six ceilings, in the order of reports.
+    pub ceilings: Vec<Ceiling>,
+}
+
+impl Headroom {
+    /// Counts a layout.
+    pub fn of(layout: &Layout) -> Self {
+        let leading = leading_kind(layout);
+        let kind = leading
+            .as_ref()
+            .and_then(|id| layout.stock().printers.get(id));
+        let slots = count(layout.slots().count());
+        let unjudged = |limit, basis: &str| Ceiling {
+            limit,
+            allows: None,
+            basis: basis.to_owned(),
+        };
+        Self {
+            placed: count(layout.printers().count()),
+            slots,
+            hoped_for: layout.plan().head().hoped_for,
+            ceilings: vec![
+                unjudged("floor", "not yet searched"),
+                Ceiling {
+                    limit: "slots",
+                    allows: Some(slots),
+                    basis: "slots of the racks placed".to_owned(),
+                },
+                circuits(layout, kind),
+                unjudged("supply", "the supply's rating is not entered"),
+                supplies(layout, kind),
+                unjudged("cooling", "heat is not yet judged"),
+            ],
+            leading,
+        }
+    }
+
+    /// The ceiling of that limit.
+    pub fn ceiling(&self, limit: &str) -> Option<&Ceiling> {
+        self.ceilings.iter().find(|c| c.limit == limit)
+    }
+}
+
+/// The kind named in the plan's head, else the commonest one placed, else none.
+fn leading_kind(layout: &Layout) -> Option<KindId> {
+    let named = layout.plan().head().leading.clone();
+    named.or_else(|| {
+        let mut counts: BTreeMap<&KindId, usize> = BTreeMap::new();
+        for (_, printer) in layout.printers() {
+            *counts.entry(&printer.kind).or_default() += 1;
+        }
+        counts
+            .into_iter()
+            .max_by(|(a, n), (b, m)| n.cmp(m).then(b.cmp(a)))
+            .map(|(kind, _)| kind.clone())
+    })
+}
+
+/// What every circuit of the phase can carry: running within the share for long loads, heating within the breaker.
+fn circuits(layout: &Layout, kind: Option<&PrinterKind>) -> Ceiling {
+    let limits = layout.limits();
+    let plan = layout.plan();
+    let allows = kind.and_then(apparent).and_then(|(running_va, peak_va)| {
+        let mut listed = layout.power().circuits.keys().peekable();
+        listed.peek()?;
+        listed
+            .filter_map(|id| plan.circuits().get(*id))
+            .map(|c| {
+                let va = c.breaker.value() * c.volts.value();
+                let running = whole(va * limits.continuous_share.value.value() / running_va);
+                running.min(whole(va * limits.breaker_share.value.value() / peak_va))
+            })
+            .reduce(u32::saturating_add)
+    });
+    Ceiling {
+        limit: "circuits",
+        basis: basis(
+            allows,
+            "circuits in this phase, existing and new",
+            "no circuit, or a power figure is missing",
+        ),
+        allows,
+    }
+}
+
+/// What every UPS of the phase can carry, by receptacles, watts and volt-amperes.
+fn supplies(layout: &Layout, kind: Option<&PrinterKind>) -> Ceiling {
+    let share = layout.limits().ups_share.value;
+    let allows = kind.and_then(|printer| {
+        let mut listed = layout.power().supplies.keys().peekable();
+        listed.peek()?;
+        listed
+            .map(|id| {
+                let Some(Item::Ups(ups)) = layout.plan().items().get(*id) else {
+                    return Some(0);
+                };
+                one_supply(layout.stock().ups.get(&ups.kind)?, printer, share)
+            })
+            .reduce(|sum, one| Some(sum?.saturating_add(one?)))
+            .flatten()
+    });
+    Ceiling {
+        limit: "ups",
+        basis: basis(
+            allows,
+            "UPS in this phase, existing and new",
+            "no UPS, or a power figure is missing",
+        ),
+        allows,
+    }
+}
+
+fn one_supply(ups: &UpsKind, printer: &PrinterKind, share: Ratio) -> Option<u32> {
+    let (running_va, peak_va) = apparent(printer)?;
+    let (running_w, peak_w) = (printer.running?.value(), printer.peak?.value());
+    let (watts, va) = (ups.watts?.value(), ups.volt_amperes?.value());
+    let by_power = [
+        watts * share.value() / running_w,
+        va * share.value() / running_va,
+        watts / peak_w,
+        va / peak_va,
+    ];
+    let least = by_power.into_iter().fold(f64::INFINITY, f64::min);
+    Some(whole(least).min(u32::from(ups.receptacles)))
+}
+
+/// Volt-amperes of one printer, running and heating.
+fn apparent(kind: &PrinterKind) -> Option<(f64, f64)> {
+    let factor = kind.power_factor?.value();
+    let running = circuit::volt_amperes(kind.running?.value(), factor)?;
+    let peak = circuit::volt_amperes(kind.peak?.value(), factor)?;
+    (running > 0.0 && peak > 0.0).then_some((running, peak))
+}
+
+fn basis(allows: Option<u32>, known: &str, missing: &str) -> String {
+    if allows.is_some() { known } else { missing }.to_owned()
+}
+
+/// The whole printers in a share that may be a hair under a whole number by rounding.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "kept between 0 and a million just before"
+)]
+fn whole(share: f64) -> u32 {
+    (share + 1e-9).floor().max(0.0).min(1e6) as u32
+}
+
+fn count(n: usize) -> u32 {
+    u32::try_from(n).unwrap_or(u32::MAX)
+}
