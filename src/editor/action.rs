@@ -1,0 +1,113 @@
+//! What a person asks for, as data: filled while a frame is drawn, carried out once after it.
+
+use crate::editor::shown::Selection;
+use crate::plan::{Edit, ItemKind, PhaseNo};
+use crate::stock::KindId;
+
+/// A command that menu, toolbar and keyboard share.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Command {
+    /// Ask for a new plan's width, length and door.
+    New,
+    /// Open a plan.
+    Open,
+    /// Save the plan.
+    Save,
+    /// Save it under another name.
+    SaveAs,
+    /// Write the floor sheet.
+    ExportSheet,
+    /// Close the window, asking where work is unsaved.
+    Quit,
+    /// Take the last step back.
+    Undo,
+    /// Do it again.
+    Redo,
+    /// Copy what is selected beside itself.
+    Duplicate,
+    /// Take away what is selected.
+    Delete,
+    /// Turn what is selected a quarter to the left.
+    TurnLeft,
+    /// Turn what is selected a quarter to the right.
+    TurnRight,
+    /// Select everything in the phase on show.
+    SelectAll,
+    /// Select nothing.
+    SelectNone,
+    /// Fit the room into the floor view.
+    ZoomToFit,
+    /// Bigger.
+    ZoomIn,
+    /// Smaller.
+    ZoomOut,
+    /// The other theme.
+    SwitchTheme,
+    /// Go to the next open finding.
+    NextFinding,
+}
+
+/// Something in the stock drawer that can be put on the floor.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum StockEntry {
+    /// A rack, with printers of that kind in all its slots where one is named.
+    Rack(KindId, Option<KindId>),
+    /// A UPS.
+    Ups(KindId),
+    /// A cooling unit.
+    Cooling(KindId),
+    /// A thing without a kind in the stock list: door, window, column, panel, outlet.
+    Fixture(ItemKind),
+    /// A zone to keep clear.
+    KeepClear,
+    /// A wet zone.
+    Wet,
+}
+
+/// What a person asks for.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Action {
+    /// Change the document.
+    Edit(Edit),
+    /// Carry out a command.
+    Command(Command),
+    /// Select these things.
+    Select(Selection),
+    /// Show the place of the finding of that key.
+    Point(String),
+    /// Show another phase.
+    Phase(PhaseNo),
+    /// Begin to place something from the stock drawer (it follows the pointer until dropped).
+    Take(StockEntry),
+    /// Put something from the stock drawer at a sensible free place at once (keyboard, double click).
+    Put(StockEntry),
+    /// Say something in the status line.
+    Say(String),
+}
+
+/// The actions of one frame.
+#[derive(Debug, Default)]
+#[must_use]
+pub struct Actions(Vec<Action>);
+
+impl Actions {
+    /// Asks for something.
+    pub fn ask(&mut self, action: Action) {
+        self.0.push(action);
+    }
+
+    /// Asks for an edit.
+    pub fn edit(&mut self, edit: Edit) {
+        self.ask(Action::Edit(edit));
+    }
+
+    /// Asks for a command.
+    pub fn command(&mut self, command: Command) {
+        self.ask(Action::Command(command));
+    }
+
+    /// All that was asked for, in order.
+    pub fn take(self) -> Vec<Action> {
+        self.0
+    }
+}

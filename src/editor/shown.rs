@@ -1,0 +1,132 @@
+//! What a frame shows: shared references to the document and all that is derived from it, and what is selected. Panels read
+//! this and nothing else; none of them can write.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use crate::checks::{Finding, Findings, Mend};
+use crate::fill::Headroom;
+use crate::layout::Layout;
+use crate::plan::{Id, Library, PhaseNo, Plan};
+use crate::units::Practice;
+
+/// What is selected: items, printers or circuits by mark, the one clicked last being the lead.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Selection {
+    marks: BTreeSet<Id>,
+    lead: Option<Id>,
+}
+
+impl Selection {
+    /// Exactly this.
+    pub fn one(id: Id) -> Self {
+        Self {
+            marks: BTreeSet::from([id]),
+            lead: Some(id),
+        }
+    }
+
+    /// Exactly these; the last is the lead.
+    pub fn of(ids: impl IntoIterator<Item = Id>) -> Self {
+        let ids: Vec<Id> = ids.into_iter().collect();
+        Self {
+            lead: ids.last().copied(),
+            marks: ids.into_iter().collect(),
+        }
+    }
+
+    /// With one more, or without it where it was in already.
+    #[must_use]
+    pub fn toggled(&self, id: Id) -> Self {
+        let mut next = self.clone();
+        if next.marks.remove(&id) {
+            next.lead = next.marks.last().copied();
+        } else {
+            next.marks.insert(id);
+            next.lead = Some(id);
+        }
+        next
+    }
+
+    /// True where it is selected.
+    pub fn has(&self, id: Id) -> bool {
+        self.marks.contains(&id)
+    }
+
+    /// The one that cards and elevations show.
+    pub fn lead(&self) -> Option<Id> {
+        self.lead
+    }
+
+    /// All, by mark.
+    pub fn iter(&self) -> impl Iterator<Item = Id> + '_ {
+        self.marks.iter().copied()
+    }
+
+    /// How many.
+    pub fn len(&self) -> usize {
+        self.marks.len()
+    }
+
+    /// True where nothing is selected.
+    pub fn is_empty(&self) -> bool {
+        self.marks.is_empty()
+    }
+
+    /// Without what the plan no longer holds.
+    pub fn keep(&mut self, plan: &Plan) {
+        self.marks.retain(|id| plan.has(*id));
+        self.lead = self.lead.filter(|id| plan.has(*id)).or(self.marks.last().copied());
+    }
+}
+
+/// What a frame shows.
+#[derive(Debug)]
+pub struct Shown<'a> {
+    /// The built-in stock and limits.
+    pub library: &'a Library,
+    /// The document; while something is dragged, the document as if it were dropped.
+    pub plan: &'a Arc<Plan>,
+    /// The plan in the phase on show.
+    pub layout: &'a Layout,
+    /// Its findings.
+    pub findings: &'a Findings,
+    /// The mends worked out so far, by finding key.
+    pub mends: &'a BTreeMap<String, Mend>,
+    /// Count and ceilings.
+    pub headroom: &'a Headroom,
+    /// What is selected.
+    pub selection: &'a Selection,
+    /// The key of the finding whose place is shown, if any.
+    pub pointed: Option<&'a str>,
+    /// Name of the file, or "not saved yet".
+    pub file: &'a str,
+    /// True where the document differs from its file.
+    pub unsaved: bool,
+    /// True where the plan may only be looked at.
+    pub read_only: bool,
+    /// The step that undo would take back.
+    pub undo: Option<&'a str>,
+    /// The step that redo would do again.
+    pub redo: Option<&'a str>,
+    /// What to say in the status line.
+    pub status: &'a str,
+}
+
+impl Shown<'_> {
+    /// The phase on show.
+    pub fn phase(&self) -> PhaseNo {
+        self.layout.phase()
+    }
+
+    /// How lengths are shown.
+    pub fn practice(&self) -> Practice {
+        self.plan.practice()
+    }
+
+    /// The finding whose place is shown.
+    pub fn pointed_finding(&self) -> Option<&Finding> {
+        let key = self.pointed?;
+        self.findings.iter().find(|f| f.key() == key)
+    }
+}
