@@ -1,21 +1,166 @@
-//! keep-out.
+//! Keep-out: nothing stands in a zone the owner drew, and no printer where the jet blows hard.
 
-use super::{Check, Finding, Severity, anything};
-use crate::layout::Layout;
+use super::{Check, Finding, Severity, Standing, anything};
+use crate::layout::{Drawn, Fastest, Heights, Jet, Layout, Part};
+use crate::plan::{Id, ItemKind, ZoneUse};
+use crate::units::Length;
 
 pub(super) const CHECK: Check = Check {
     id: "keep-out",
-    title: "",
+    title: "Keep-out zones stay free",
     worst: Severity::MustFix,
-    what: "",
-    why: "",
-    how: "",
-    blind: "",
-    limits: &[],
+    what: "Nothing stands in a keep-clear zone, and no printer stands where a cooling unit blows harder than the hard limit.",
+    why: "A zone was drawn for a reason, and a hard jet of cold air lifts prints off the bed whatever the machine.",
+    how: "The exact overlap of bodies with drawn zones; for the jet the fastest air over each printer's envelope in use, at the top fan speed, from the outlet's size and flow, the spread and the drop of cold air.",
+    blind: "What stands between outlet and printer, other fan speeds, and air that walls turn back; the caution `throw` has the finer limit.",
+    limits: &["jet-hard"],
     run,
     concerns: anything,
 };
 
-fn run(_layout: &Layout) -> Vec<Finding> {
-    Vec::new()
+fn run(layout: &Layout) -> Vec<Finding> {
+    let mut findings = drawn_zones(layout);
+    findings.extend(jets(layout));
+    findings
+}
+
+fn drawn_zones(layout: &Layout) -> Vec<Finding> {
+    layout
+        .parts()
+        .filter_map(|part| part.zone.as_ref().map(|zone| (part.as_ref(), zone)))
+        .filter(|(_, zone)| zone.purpose == ZoneUse::KeepClear)
+        .flat_map(|(part, zone)| in_zone(layout, part, zone))
+        .collect()
+}
+
+fn in_zone(layout: &Layout, part: &Part, zone: &Drawn) -> Vec<Finding> {
+    let practice = layout.plan().practice();
+    let source = "the zone as the owner drew it";
+    let mut findings: Vec<Finding> = layout
+        .solids()
+        .filter(|(other, solid)| !other.fixed && solid.heights.overlap(zone.heights))
+        .filter_map(|(other, solid)| {
+            let depth = solid.shape.overlap_depth(&zone.shape)?;
+            let text = format!(
+                "{} stands {} inside keep-clear zone {}.",
+                other.id,
+                Length::from_mm(depth).shown(practice),
+                part.id
+            );
+            let items = vec![other.id, part.id];
+            let finding = Finding::new(CHECK.id, Severity::MustFix, Standing::Broken, items, text)
+                .figure(Some(depth), Some(0.0), "mm", source)
+                .at(solid.oblong.centre(), zone.heights.low)
+                .marking(&zone.shape);
+            Some(finding)
+        })
+        .collect();
+    if findings.is_empty() {
+        let text = format!("Keep-clear zone {} is free.", part.id);
+        findings.push(
+            Finding::new(
+                CHECK.id,
+                Severity::MustFix,
+                Standing::Met,
+                vec![part.id],
+                text,
+            )
+            .figure(Some(0.0), Some(0.0), "mm", source)
+            .at(part.spot, zone.heights.low),
+        );
+    }
+    findings
+}
+
+fn jets(layout: &Layout) -> Vec<Finding> {
+    layout
+        .of_kind(ItemKind::Cooling)
+        .flat_map(|unit| match &unit.jet {
+            Some(jet) => layout
+                .of_kind(ItemKind::Rack)
+                .filter_map(|rack| in_jet(layout, rack, unit, jet))
+                .collect(),
+            None => vec![unknown(layout, unit)],
+        })
+        .collect()
+}
+
+fn unknown(layout: &Layout, unit: &Part) -> Finding {
+    let limit = &layout.limits().jet_hard;
+    let text = format!(
+        "The air flow or the air temperature of cooling unit {} is not entered, so nobody can say where it blows.",
+        unit.id
+    );
+    Finding::new(
+        CHECK.id,
+        Severity::MustFix,
+        Standing::Unknown,
+        vec![unit.id],
+        text,
+    )
+    .figure(
+        None,
+        Some(limit.value.value()),
+        "m/s",
+        &limit.source_words(),
+    )
+    .at(unit.spot, unit.spot_height)
+}
+
+/// The printer of a rack that stands in the fastest air; `None` for a rack without printers ahead of the outlet.
+fn in_jet(layout: &Layout, rack: &Part, unit: &Part, jet: &Jet) -> Option<Finding> {
+    let limit = &layout.limits().jet_hard;
+    let (id, air) = fastest_printer(rack, jet)?;
+    let broken = air.speed > limit.value.value() + 1e-9;
+    let standing = if broken {
+        Standing::Broken
+    } else {
+        Standing::Met
+    };
+    let text = if broken {
+        format!(
+            "{id} on {} stands in {:.2} m/s from cooling unit {}; no printer may stand in more than {}.",
+            rack.id,
+            air.speed,
+            unit.id,
+            limit.value.shown()
+        )
+    } else {
+        format!(
+            "The printers of {} stand in at most {:.2} m/s from cooling unit {}.",
+            rack.id, air.speed, unit.id
+        )
+    };
+    let finding = Finding::new(
+        CHECK.id,
+        Severity::MustFix,
+        standing,
+        vec![rack.id, unit.id],
+        text,
+    )
+    .speed(air.speed, limit)
+    .at(air.at, air.height);
+    let heights = Heights {
+        low: 0.0,
+        high: layout.limits().headroom.value.mm(),
+    };
+    Some(match jet.contour(limit.value.value(), heights) {
+        Some(zone) if broken => finding.marking(&zone),
+        _ => finding,
+    })
+}
+
+/// The printer of a rack that stands in the fastest air, and that air.
+pub(super) fn fastest_printer(rack: &Part, jet: &Jet) -> Option<(Id, Fastest)> {
+    rack.slots()
+        .iter()
+        .filter_map(|slot| slot.printer.as_ref())
+        .filter_map(|p| {
+            let heights = Heights {
+                low: p.low,
+                high: p.high,
+            };
+            Some((p.id, jet.fastest_over(&p.footprint.convex(), heights)?))
+        })
+        .max_by(|(a, x), (b, y)| x.speed.total_cmp(&y.speed).then(b.cmp(a)))
 }

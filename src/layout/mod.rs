@@ -11,7 +11,7 @@ mod rack;
 mod wall;
 
 pub use cords::{Plugged, Route};
-pub use jet::Jet;
+pub use jet::{Fastest, Jet};
 pub use part::{Doorway, Drawn, Heights, Opening, Part, Solid, WorkSpace};
 pub use power::{CircuitLoad, Load, Power, Total, UpsLoad};
 pub use rack::{Level, PlacedPrinter, RackParts, Slot, Strip};
