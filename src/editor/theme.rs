@@ -439,6 +439,7 @@ fn set_style(style: &mut Style, theme: Theme, palette: &Palette) {
     spacing.icon_width_inner = 9.0;
     spacing.scroll = ScrollStyle {
         bar_width: 8.0,
+        foreground_color: true,
         ..ScrollStyle::thin()
     };
     style.interaction.selectable_labels = false;
@@ -464,10 +465,6 @@ fn visuals(theme: Theme, palette: &Palette) -> Visuals {
     );
     widgets.active = widget(palette.card_hover, focus, palette.ink);
     widgets.open = widget(palette.card_hover, edge, palette.ink);
-    // The handle of a scroll bar and the rail of a slider are filled with these.
-    widgets.inactive.bg_fill = palette.field_edge;
-    widgets.hovered.bg_fill = palette.ink_weak;
-    widgets.active.bg_fill = palette.ink_weak;
 
     visuals.weak_text_color = Some(palette.ink_weak);
     visuals.selection.bg_fill = selected_ground(palette);

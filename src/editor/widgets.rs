@@ -636,6 +636,7 @@ impl<'a> Field<'a> {
             TextEdit::singleline(draft)
                 .id(id)
                 .hint_text(hint)
+                .align(egui::Align2::LEFT_CENTER)
                 .desired_width(f32::INFINITY),
         )
     }

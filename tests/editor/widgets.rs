@@ -503,7 +503,7 @@ fn cards(ui: &mut Ui) {
 }
 
 fn rack(painter: &egui::Painter, rect: Rect) {
-    let palette = theme::Palette::of(Theme::Light);
+    let palette = theme::Palette::of(painter.ctx().theme());
     let edge = egui::Stroke::new(theme::line::EDGE, palette.body_edge);
     painter.rect(
         rect,
