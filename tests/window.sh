@@ -4,6 +4,9 @@
 #
 #   tests/window.sh [--size WIDTHxHEIGHT] COMMAND [ARGUMENT ...]
 #
+# There is no window manager: a script that types must first give the window the keyboard (xdotool windowfocus --sync ID), and
+# ends the program by its own shortcut, since a window killed from outside makes it fail.
+#
 # Needs the Debian package xvfb, and for the window itself
 #   libx11-6 libx11-xcb1 libxcursor1 libxi6 libxkbcommon-x11-0 libgl1
 set -euo pipefail

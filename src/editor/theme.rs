@@ -277,7 +277,7 @@ const fn tone(fill: u32, line: u32, text: u32) -> Tone {
         fill: hex(fill),
         line: hex(line),
         text: hex(text),
-        wash: wash(fill, 51),
+        wash: wash(fill, 40),
     }
 }
 
@@ -334,13 +334,13 @@ const LIGHT: Palette = Palette {
     selection: tone(0x0056_B4E9, 0x0000_72B2, 0x0000_6199),
     measure: tone(0x0056_B4E9, 0x0000_72B2, 0x0000_6199),
     action: tone(0x0056_B4E9, 0x0000_72B2, 0x0000_6199),
-    broken: tone(0x00D5_5E00, 0x00CF_5B00, 0x009A_3F00),
+    broken: tone(0x00D5_5E00, 0x00CF_5B00, 0x0092_3B00),
     caution: tone(0x00E6_9F00, 0x00A3_6C00, 0x0082_5400),
-    note: tone(0x0078_7368, 0x006B_675E, 0x0066_6259),
+    note: tone(0x0078_7368, 0x006B_675E, 0x0058_544C),
     met: tone(0x0000_9E73, 0x0000_8560, 0x0000_664B),
-    unknown: tone(0x00A8_A294, 0x006B_675E, 0x0066_6259),
+    unknown: tone(0x00A8_A294, 0x006B_675E, 0x0058_544C),
     way: tone(0x00CC_79A7, 0x00B0_5D8B, 0x008A_3F66),
-    zone_keep_out: tone(0x00D5_5E00, 0x00CF_5B00, 0x009A_3F00),
+    zone_keep_out: tone(0x00D5_5E00, 0x00CF_5B00, 0x0092_3B00),
     zone_jet: tone(0x0056_B4E9, 0x0000_72B2, 0x0000_6199),
     zone_wet: tone(0x0056_B4E9, 0x0000_72B2, 0x0000_6199),
 };
@@ -366,7 +366,7 @@ const DARK: Palette = Palette {
     low_body: hex(0x002E_2B22),
     body_edge: hex(0x00D3_D7DA),
     printer: hex(0x0038_4148),
-    board: hex(0x00B9_8E5A),
+    board: hex(0x006E_5230),
     strip: hex(0x007E_868C),
     swing: wash(0x00FF_FFFF, 20),
     ghost: wash(0x0056_B4E9, 90),
@@ -377,9 +377,9 @@ const DARK: Palette = Palette {
     action: tone(0x0000_72B2, 0x0056_B4E9, 0x0083_C8F0),
     broken: tone(0x00D5_5E00, 0x00F0_7A22, 0x00FF_A871),
     caution: tone(0x00E6_9F00, 0x00E6_9F00, 0x00F3_C778),
-    note: tone(0x0080_888F, 0x00AB_B1B6, 0x00AB_B1B6),
+    note: tone(0x0080_888F, 0x00AB_B1B6, 0x00C4_C9CD),
     met: tone(0x0000_9E73, 0x0023_B98D, 0x0083_DCBE),
-    unknown: tone(0x0060_686E, 0x00AB_B1B6, 0x00AB_B1B6),
+    unknown: tone(0x0060_686E, 0x00AB_B1B6, 0x00C4_C9CD),
     way: tone(0x00CC_79A7, 0x00CC_79A7, 0x00E8_AFCF),
     zone_keep_out: tone(0x00D5_5E00, 0x00F0_7A22, 0x00FF_A871),
     zone_jet: tone(0x0056_B4E9, 0x0056_B4E9, 0x0083_C8F0),
@@ -439,6 +439,7 @@ fn set_style(style: &mut Style, theme: Theme, palette: &Palette) {
     spacing.icon_width_inner = 9.0;
     spacing.scroll = ScrollStyle {
         bar_width: 8.0,
+        foreground_color: true,
         ..ScrollStyle::thin()
     };
     style.interaction.selectable_labels = false;
@@ -464,10 +465,6 @@ fn visuals(theme: Theme, palette: &Palette) -> Visuals {
     );
     widgets.active = widget(palette.card_hover, focus, palette.ink);
     widgets.open = widget(palette.card_hover, edge, palette.ink);
-    // The handle of a scroll bar and the rail of a slider are filled with these.
-    widgets.inactive.bg_fill = palette.field_edge;
-    widgets.hovered.bg_fill = palette.ink_weak;
-    widgets.active.bg_fill = palette.ink_weak;
 
     visuals.weak_text_color = Some(palette.ink_weak);
     visuals.selection.bg_fill = selected_ground(palette);

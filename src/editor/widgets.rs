@@ -636,6 +636,7 @@ impl<'a> Field<'a> {
             TextEdit::singleline(draft)
                 .id(id)
                 .hint_text(hint)
+                .align(egui::Align2::LEFT_CENTER)
                 .desired_width(f32::INFINITY),
         )
     }
@@ -665,7 +666,8 @@ impl<'a> Field<'a> {
     }
 }
 
-/// Reads the end of an edit from the field's focus. The draft as it was when the keyboard arrived is kept beside the field.
+/// Reads the end of an edit from the field's focus. The draft as it was when the keyboard arrived is kept beside the field;
+/// taking it out also makes the end count once, since egui says for two frames that the focus was lost.
 fn event(ui: &Ui, field: &Response, draft: &str) -> FieldEvent {
     let before = field.id.with("before");
     if field.gained_focus() {
@@ -674,16 +676,16 @@ fn event(ui: &Ui, field: &Response, draft: &str) -> FieldEvent {
     if !field.lost_focus() {
         return FieldEvent::None;
     }
-    let unchanged = ui
-        .data_mut(|data| data.remove_temp::<String>(before))
-        .is_some_and(|text| text == draft);
+    let Some(found) = ui.data_mut(|data| data.remove_temp::<String>(before)) else {
+        return FieldEvent::None;
+    };
     let (enter, escape) = ui.input(|input| {
         (
             input.key_pressed(Key::Enter),
             input.key_pressed(Key::Escape),
         )
     });
-    if escape || (unchanged && !enter) {
+    if escape || (found == draft && !enter) {
         FieldEvent::Abandoned
     } else {
         FieldEvent::Committed(draft.to_owned())

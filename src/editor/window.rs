@@ -22,6 +22,8 @@ pub enum WindowError {
     NoDisplay,
     /// A library is missing; holds the system's own words.
     MissingLibrary(String),
+    /// A window system is named in the environment, and does not answer; holds its own words.
+    NoAnswer(String),
     /// No OpenGL that can draw; holds the system's own words.
     NoGraphics(String),
     /// The window system said no; holds its own words.
@@ -41,6 +43,12 @@ impl fmt::Display for WindowError {
                 f,
                 "A library that opens windows is missing ({why}). On Debian and Ubuntu install it with\n  {PACKAGES}\n\
                  and under Wayland also {WAYLAND_PACKAGES}."
+            ),
+            Self::NoAnswer(why) => write!(
+                f,
+                "The screen named by {} does not answer ({why}). Start the editor from a terminal of the desktop session, \
+                 and over ssh with X forwarding (ssh -X).",
+                DISPLAYS.join(" or ")
             ),
             Self::NoGraphics(why) => write!(
                 f,
@@ -104,24 +112,38 @@ fn options(title: &str) -> eframe::NativeOptions {
 
 /// Sorts an error by its text: the window libraries' own types are not part of eframe's public face.
 fn explain(error: &eframe::Error) -> WindowError {
-    let (shown, inner) = (error.to_string(), format!("{error:?}"));
+    sorted(&error.to_string(), &format!("{error:?}"))
+}
+
+/// `shown` is the error's text for people, `inner` its form for developers, which alone names the cause of some.
+fn sorted(shown: &str, inner: &str) -> WindowError {
     let says = |words: &[&str]| {
         words
             .iter()
             .any(|word| shown.contains(word) || inner.contains(word))
     };
-    if says(&[
-        "LibraryOpenError",
-        "NoLibrary",
-        "could not be loaded",
-        "NoWaylandLib",
+    let why = without_source_place(shown);
+    if says(&["LibraryOpenError", "NoWaylandLib", "could not be loaded"]) {
+        WindowError::MissingLibrary(why)
+    } else if says(&[
+        "Failed to open connection",
+        "NoCompositor",
+        "XOpenDisplayFailed",
     ]) {
-        WindowError::MissingLibrary(shown)
-    } else if says(&["NoGlutinConfigs", "OpenGL", "glutin"]) {
-        WindowError::NoGraphics(shown)
+        WindowError::NoAnswer(why)
+    } else if says(&["NoGlutinConfigs", "Glutin", "OpenGL"]) {
+        WindowError::NoGraphics(why)
     } else {
-        WindowError::Refused(shown)
+        WindowError::Refused(why)
     }
+}
+
+/// Cuts `os error at FILE:LINE:` off: a place in a library's source tells a user nothing.
+fn without_source_place(shown: &str) -> String {
+    let cut = shown
+        .split_once("os error at ")
+        .and_then(|(_, rest)| rest.split_once(": "));
+    cut.map_or(shown, |(_, words)| words).to_owned()
 }
 
 /// The words of a panic that a missing library caused.
@@ -184,6 +206,33 @@ mod tests {
         );
         let ours = panic::catch_unwind(|| panic!("index out of bounds")).unwrap_err();
         assert_eq!(missing_library(ours.as_ref()), None, "ours");
+    }
+
+    /// Texts as winit 0.30 and eframe 0.37 gave them with a library hidden, or with a display that does not exist.
+    #[test]
+    fn errors_are_sorted_by_cause() {
+        let library = sorted(
+            "winit EventLoopError: the requested operation is not supported",
+            "XNotSupported(LibraryOpenError)",
+        );
+        assert!(
+            matches!(library, WindowError::MissingLibrary(_)),
+            "{library}"
+        );
+        let silent = "winit EventLoopError: os error at /src/linux/mod.rs:788: Failed to open connection to X server";
+        let words = "Failed to open connection to X server".to_owned();
+        assert_eq!(
+            sorted(silent, "WinitEventLoop(Os(..))"),
+            WindowError::NoAnswer(words),
+            "without the place in the source"
+        );
+        let graphics = sorted("Found no glutin configs", "NoGlutinConfigs(..)");
+        assert!(matches!(graphics, WindowError::NoGraphics(_)), "{graphics}");
+        assert_eq!(
+            sorted("other", "Other"),
+            WindowError::Refused("other".to_owned()),
+            "anything else is told as it is"
+        );
     }
 
     #[test]

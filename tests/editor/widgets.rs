@@ -194,6 +194,8 @@ fn tabs_choose_one() {
         .click();
     app.run();
     assert_eq!(*app.state(), 2, "clicked");
+    app.get_by_label("Phase 3").focus();
+    app.run();
     app.key_press(Key::ArrowLeft);
     app.run();
     app.key_press(Key::Enter);
@@ -285,7 +287,7 @@ fn entry_app() -> Harness<'static, Pulled> {
             );
         });
         pulled.clicks += usize::from(response.clicked());
-        pulled.drag += response.drag_delta();
+        pulled.drag = response.total_drag_delta().unwrap_or(pulled.drag);
         Entry::new("Cooling unit", "").row(ui);
     })
 }
@@ -501,7 +503,7 @@ fn cards(ui: &mut Ui) {
 }
 
 fn rack(painter: &egui::Painter, rect: Rect) {
-    let palette = theme::Palette::of(Theme::Light);
+    let palette = theme::Palette::of(painter.ctx().theme());
     let edge = egui::Stroke::new(theme::line::EDGE, palette.body_edge);
     painter.rect(
         rect,
