@@ -1,5 +1,6 @@
 //! What a person asks for, as data: filled while a frame is drawn, carried out once after it.
 
+use crate::editor::floor::Gesture;
 use crate::editor::shown::Selection;
 use crate::plan::{Edit, ItemKind, PhaseNo};
 use crate::stock::KindId;
@@ -81,6 +82,8 @@ pub enum Action {
     Take(StockEntry),
     /// Put something from the stock drawer at a sensible free place at once (keyboard, double click).
     Put(StockEntry),
+    /// A gesture on the floor ended; the number is how many millimetres a point of the screen took.
+    Drop(Gesture, f64),
     /// Say something in the status line.
     Say(String),
 }

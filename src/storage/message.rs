@@ -3,6 +3,7 @@
 //! Knows how a message looks; reads nothing and decides nothing. Whatever came out of the file is shortened and made harmless here.
 #![deny(clippy::indexing_slicing)]
 
+pub use crate::plan::Fault;
 use std::fmt::{self, Write as _};
 
 /// A quoted value is cut to this many characters.
@@ -371,15 +372,6 @@ impl std::error::Error for LoadError {}
 /// A file name is shown whole as far as it may reach, but made harmless.
 fn shown_name(name: &str) -> String {
     cut(name, LONGEST_MESSAGE)
-}
-
-/// A fault of reference or geometry in a document whose text could be read.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Fault {
-    /// The path of the thing, as in [`LoadError::path`]; empty when it is the whole document's.
-    pub path: String,
-    /// What is wrong and what to do, as one sentence without a full stop.
-    pub text: String,
 }
 
 /// The message for faults found after reading: one a line, at most 50, the rest counted.

@@ -10,4 +10,6 @@ pub mod save;
 mod scan;
 pub mod writer;
 
-pub use plan_file::{Opened, OpenError, Recorded, open, plan_of, recorded_line, replayed, text_of, write};
+pub use plan_file::{
+    OpenError, Opened, Recorded, open, plan_of, recorded_line, replayed, text_of, write,
+};

@@ -468,11 +468,7 @@ fn parse_text<T: DeserializeOwned>(text: &str) -> Result<T, Box<Refusal>> {
             path: Vec::new(),
         })
     };
-    // Variants leave out the parentheses of the struct inside, newtypes and `Some` leave no trace at all: so does the writer.
-    let options = ron::Options::default()
-        .with_default_extension(Extensions::IMPLICIT_SOME)
-        .with_default_extension(Extensions::UNWRAP_NEWTYPES)
-        .with_default_extension(Extensions::UNWRAP_VARIANT_NEWTYPES);
+    let options = options();
     let mut parser = ron::Deserializer::from_str_with_options(text, &options).map_err(at_top)?;
     let parsed = serde_path_to_error::deserialize(&mut parser);
     let value = parsed.map_err(|error| {
@@ -492,4 +488,19 @@ fn step(segment: &Segment) -> Option<String> {
         Segment::Map { key } => Some(key.clone()),
         Segment::Enum { .. } | Segment::Unknown => None,
     }
+}
+
+/// Variants leave out the parentheses of the struct inside, newtypes and `Some` leave no trace at all: so does the writer.
+fn options() -> ron::Options {
+    ron::Options::default()
+        .with_default_extension(Extensions::IMPLICIT_SOME)
+        .with_default_extension(Extensions::UNWRAP_NEWTYPES)
+        .with_default_extension(Extensions::UNWRAP_VARIANT_NEWTYPES)
+}
+
+/// One value from a line that the writer made, such as an edit of the journal; the text says why where it cannot be read.
+pub fn read_line<T: DeserializeOwned>(line: &str) -> Result<T, String> {
+    options()
+        .from_str(line)
+        .map_err(|error| super::message::shown_message(&error.to_string()))
 }

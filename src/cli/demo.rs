@@ -1,0 +1,35 @@
+//! `demo`: the built-in example, checked in the terminal and drawn into a folder.
+
+use std::path::Path;
+
+use super::{Ending, Judged, Trouble, World, sheet, text, write_file};
+use crate::storage::disk::{Disk as _, RealDisk};
+use crate::storage::save::Expected;
+
+pub(super) fn run(folder: &Path, world: &mut World<'_>) -> Result<Ending, Trouble> {
+    let judged = Judged::example()?;
+    text::headroom(&judged, world.out)?;
+    text::findings(&judged, world.out)?;
+    RealDisk.create_folders(folder).map_err(|e| {
+        Trouble::Words(format!(
+            "{} cannot be made: {e}. Give another folder: aislewright demo FOLDER",
+            folder.display()
+        ))
+    })?;
+    writeln!(world.out)?;
+    let drawing = folder.join("bottling-room-sheet.svg");
+    let svg = sheet::floor_sheet(&judged, &world.today)?;
+    write_file(&drawing, svg.as_bytes(), Expected::Anything)?;
+    writeln!(world.out, "  The sheet for the contractor: {}", drawing.display())?;
+    match world.draw_window {
+        None => writeln!(world.out, "  No picture of the editor: this build has no window.")?,
+        Some(draw) => {
+            let plan = judged.layout.plan().as_ref().clone();
+            let png = draw(&judged.library, plan, judged.layout.phase()).map_err(Trouble::Words)?;
+            let picture = folder.join("editor.png");
+            write_file(&picture, &png, Expected::Anything)?;
+            writeln!(world.out, "  A picture of the editor: {}", picture.display())?;
+        }
+    }
+    Ok(Ending::Done)
+}

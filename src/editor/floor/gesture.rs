@@ -1,0 +1,208 @@
+//! What the pointer is doing on the floor, as a value: stepped by plain functions, turned into at most one edit on release.
+//! Until then the document is untouched and only a plan *as if dropped* is shown.
+
+use std::sync::Arc;
+
+use super::placing;
+use super::snap::{self, Outline};
+use crate::editor::action::StockEntry;
+use crate::geometry::Point;
+use crate::layout::Layout;
+use crate::plan::{Edit, Id, Item, Library, Plan, WallPlace};
+use crate::units::{Angle, Length};
+
+/// What the pointer is doing.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub enum Gesture {
+    /// Nothing.
+    #[default]
+    Idle,
+    /// Pushing the paper.
+    Pan,
+    /// Dragging things: from where on the floor, and by how much now.
+    Drag {
+        /// The things.
+        ids: Vec<Id>,
+        /// Where they were taken hold of.
+        from: Point,
+        /// Where the pointer is now.
+        to: Point,
+        /// True while snapping is off.
+        free: bool,
+    },
+    /// Dragging a box over things to select them.
+    Marquee {
+        /// One corner.
+        from: Point,
+        /// The other.
+        to: Point,
+    },
+    /// Carrying something from the stock drawer.
+    Carry {
+        /// What.
+        entry: StockEntry,
+        /// Where over the floor it is now, if it is there.
+        at: Option<Point>,
+        /// The turn a person gave it; its back goes to the wall by itself where none was given.
+        turn: Option<Angle>,
+        /// True while snapping is off.
+        free: bool,
+    },
+}
+
+/// How far on the floor a thing is drawn to a wall or neighbour, given what a few points on the screen are in millimetres.
+const REACH_POINTS: f32 = 9.0;
+
+/// The reach of snapping for a zoom.
+pub fn reach_mm(mm_per_point: f64) -> f64 {
+    f64::from(REACH_POINTS) * mm_per_point
+}
+
+impl Gesture {
+    /// The edit that a release would make now, and what would then be selected; `None` where nothing would change.
+    pub fn edit(
+        &self,
+        library: &Library,
+        layout: &Layout,
+        reach_mm: f64,
+    ) -> Option<(Edit, Vec<Id>)> {
+        match self {
+            Self::Idle | Self::Pan | Self::Marquee { .. } | Self::Carry { at: None, .. } => None,
+            Self::Drag {
+                ids,
+                from,
+                to,
+                free,
+            } => {
+                let reach = if *free { 0.0 } else { reach_mm };
+                dragged(library, layout, ids, (*from, *to), reach).map(|edit| (edit, ids.clone()))
+            }
+            Self::Carry {
+                entry,
+                at: Some(at),
+                turn,
+                free,
+            } => {
+                let reach = if *free { 0.0 } else { reach_mm };
+                let (edit, id) = carried(library, layout, entry, *at, *turn, reach)?;
+                Some((edit, vec![id]))
+            }
+        }
+    }
+}
+
+/// The edit of a drag: one thing on a wall goes to the nearest wall, everything else moves by the same, snapped amount.
+fn dragged(
+    library: &Library,
+    layout: &Layout,
+    ids: &[Id],
+    (from, to): (Point, Point),
+    reach_mm: f64,
+) -> Option<Edit> {
+    if let [id] = ids
+        && let Some(edit) = along_walls(layout, *id, to)
+    {
+        return Some(edit);
+    }
+    let plain = whole(to - from, layout);
+    let moved = Edit::Move(ids.to_vec(), plain);
+    let by = if reach_mm > 0.0 {
+        let after = layout.step(
+            library,
+            &Arc::new(layout.plan().edited(&library.stock, &moved).ok()?),
+        );
+        let lead = ids
+            .iter()
+            .find_map(|id| after.part(*id).filter(|p| p.solid.is_some()))?;
+        let rest = snap::rest(&after, &Outline::of(lead)?, ids, reach_mm);
+        (
+            plain.0 + Length::from_mm(rest.x),
+            plain.1 + Length::from_mm(rest.y),
+        )
+    } else {
+        plain
+    };
+    (by != (Length::ZERO, Length::ZERO)).then(|| Edit::Move(ids.to_vec(), by))
+}
+
+/// A thing on a wall follows the pointer to the nearest place on any wall.
+fn along_walls(layout: &Layout, id: Id, to: Point) -> Option<Edit> {
+    let item = layout.plan().items().get(id)?;
+    let old = item.wall_place()?;
+    let width = wall_width(layout, item);
+    let place = placing::on_wall(layout, to, width)?;
+    let place = WallPlace {
+        along: grid(place.along, layout.plan()),
+        ..place
+    };
+    (place != old).then(|| {
+        let record = crate::plan::Record::Item(Box::new(item.with_wall_place(place)));
+        Edit::Several(format!("Move {id}"), vec![Edit::Put(vec![(id, record)])])
+    })
+}
+
+/// Width along the wall of a thing that is fixed to one.
+fn wall_width(layout: &Layout, item: &Item) -> Length {
+    match item {
+        Item::Door(d) => d.width,
+        Item::Window(w) => w.width,
+        Item::Panel(p) => p.width,
+        Item::Cooling(c) => layout
+            .stock()
+            .cooling
+            .get(&c.kind)
+            .map_or(Length::ZERO, |k| k.width),
+        Item::Outlet(_) | Item::Column(_) | Item::Zone(_) | Item::Rack(_) | Item::Ups(_) => {
+            Length::ZERO
+        }
+    }
+}
+
+fn carried(
+    library: &Library,
+    layout: &Layout,
+    entry: &StockEntry,
+    at: Point,
+    turn: Option<Angle>,
+    reach_mm: f64,
+) -> Option<(Edit, Id)> {
+    let (x, y) = whole(at, layout);
+    let (edit, id) = placing::put(layout, entry, Point::new(x.mm(), y.mm()), turn)?;
+    let plan = layout.plan().edited(&library.stock, &edit).ok()?;
+    let after = layout.step(library, &Arc::new(plan));
+    let part = after.part(id)?;
+    let outline = Outline::of(part).filter(|_| reach_mm > 0.0 && !part.fixed);
+    let rest = outline.map_or(Point::ZERO, |outline| {
+        snap::rest(&after, &outline, &[id], reach_mm)
+    });
+    let by = (Length::from_mm(rest.x), Length::from_mm(rest.y));
+    if by == (Length::ZERO, Length::ZERO) {
+        return Some((edit, id));
+    }
+    let Edit::Several(name, mut parts) = edit else {
+        return None;
+    };
+    parts.push(Edit::Move(vec![id], by));
+    Some((Edit::Several(name, parts), id))
+}
+
+/// A move on the floor in whole steps of the grid.
+fn whole(by: Point, layout: &Layout) -> (Length, Length) {
+    let step = |mm: f64| grid(Length::from_mm(mm), layout.plan());
+    (step(by.x), step(by.y))
+}
+
+/// To the nearest inch or 10 mm: what a person would measure out on a floor.
+fn grid(length: Length, plan: &Plan) -> Length {
+    let step = step(plan);
+    let count = (length.mm() / step.mm()).round();
+    Length::from_mm(count * step.mm())
+}
+
+/// One step of the grid.
+pub(super) fn step(plan: &Plan) -> Length {
+    match plan.practice() {
+        crate::units::Practice::Us => Length::from_inches(1),
+        crate::units::Practice::Metric => Length::from_mm_whole(10),
+    }
+}

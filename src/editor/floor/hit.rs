@@ -1,0 +1,81 @@
+//! What lies under a place of the floor.
+
+use crate::geometry::{Convex, Point};
+use crate::layout::{Layout, Part};
+use crate::plan::{Id, ItemKind};
+
+/// The topmost thing under a place: bodies before openings before zones; within `reach_mm` for small things on walls.
+pub(super) fn under(layout: &Layout, at: Point, reach_mm: f64) -> Option<Id> {
+    let mut hits: Vec<(u8, f64, Id)> = layout
+        .parts()
+        .filter_map(|part| {
+            let distance = distance(part, at)?;
+            (distance <= if small(part.kind) { reach_mm } else { 0.0 })
+                .then(|| (rank(part.kind), distance, part.id))
+        })
+        .collect();
+    hits.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.cmp(&b.2)));
+    hits.first().map(|(_, _, id)| *id)
+}
+
+/// The things whose bodies lie wholly within a box dragged over the floor.
+pub(super) fn within(layout: &Layout, from: Point, to: Point) -> Vec<Id> {
+    let (low, high) = (from.min(to), from.max(to));
+    let inside = |p: Point| p.cmpge(low).all() && p.cmple(high).all();
+    layout
+        .parts()
+        .filter(|part| {
+            outline(part).map_or_else(
+                || inside(part.spot),
+                |shape| shape.points().iter().all(|p| inside(*p)),
+            )
+        })
+        .map(|part| part.id)
+        .collect()
+}
+
+/// The outline of a thing on the floor, as it is drawn and picked.
+pub(super) fn outline(part: &Part) -> Option<Convex> {
+    if let Some(solid) = &part.solid {
+        return Some(solid.shape.clone());
+    }
+    if let Some(zone) = &part.zone {
+        return Some(zone.shape.clone());
+    }
+    let line = part
+        .doorway
+        .as_ref()
+        .map(|d| d.opening)
+        .or_else(|| part.opening.as_ref().map(|o| o.line));
+    line.map(|(a, b)| Convex::line(a, b))
+}
+
+fn distance(part: &Part, at: Point) -> Option<f64> {
+    let shape = outline(part);
+    match shape {
+        Some(shape) if shape.points().len() > 2 => shape.contains(at).then_some(0.0),
+        Some(line) => Some(line.distance(&Convex::line(at, at))),
+        None => Some(part.spot.distance(at)),
+    }
+}
+
+fn small(kind: ItemKind) -> bool {
+    match kind {
+        ItemKind::Door | ItemKind::Window | ItemKind::Outlet | ItemKind::Ups => true,
+        ItemKind::Column
+        | ItemKind::Panel
+        | ItemKind::Cooling
+        | ItemKind::Zone
+        | ItemKind::Rack => false,
+    }
+}
+
+fn rank(kind: ItemKind) -> u8 {
+    match kind {
+        ItemKind::Outlet | ItemKind::Ups => 0,
+        ItemKind::Cooling | ItemKind::Panel => 1,
+        ItemKind::Rack | ItemKind::Column => 2,
+        ItemKind::Door | ItemKind::Window => 3,
+        ItemKind::Zone => 4,
+    }
+}

@@ -1,0 +1,487 @@
+//! The floor view: the room from above, with everything in it to be picked, dragged and dropped. Sends edits, writes nothing.
+
+mod camera;
+mod gesture;
+mod hit;
+mod paint;
+mod placing;
+mod snap;
+
+pub use camera::Camera;
+pub use gesture::{Gesture, reach_mm};
+pub use placing::put;
+
+use egui::{Key, Modifiers, PointerButton, Pos2, Rect, Response, Role, Sense, Ui, WidgetInfo};
+
+use super::action::{Action, Actions, Command, StockEntry};
+use super::shown::{Selection, Shown};
+use crate::geometry::Point;
+use crate::layout::Part;
+use crate::plan::{Edit, Id, Item, ItemKind};
+use crate::units::{Angle, Length};
+
+/// What the floor shows besides the things themselves.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Overlays {
+    /// Jets and drawn zones.
+    pub air: bool,
+    /// Strips, swings and working spaces.
+    pub ways: bool,
+    /// Who hangs on what.
+    pub power: bool,
+}
+
+impl Default for Overlays {
+    fn default() -> Self {
+        Self {
+            air: true,
+            ways: true,
+            power: false,
+        }
+    }
+}
+
+/// The floor's own view state.
+#[derive(Debug, Default)]
+pub struct FloorView {
+    /// Where it looks; `None` until the first frame fits the room.
+    pub camera: Option<Camera>,
+    /// What the pointer is doing.
+    pub gesture: Gesture,
+    /// What is shown besides the things.
+    pub overlays: Overlays,
+    /// True until the room has been fitted into the view.
+    pub unfitted: bool,
+}
+
+impl FloorView {
+    /// Takes something from the stock drawer in hand.
+    pub fn carry(&mut self, entry: StockEntry) {
+        self.gesture = Gesture::Carry {
+            entry,
+            at: None,
+            turn: None,
+            free: false,
+        };
+    }
+
+    /// Fits the room into the view at the next frame.
+    pub fn fit(&mut self) {
+        self.camera = None;
+    }
+
+    /// Millimetres of the floor that a point of the screen takes; 1 before the first frame.
+    pub fn mm_per_point(&self) -> f64 {
+        self.camera.map_or(1.0, |c| c.mm(1.0))
+    }
+}
+
+/// Shows the floor and sends what a person does on it.
+pub fn floor_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &mut Actions) {
+    overlay_bar(ui, view);
+    let rect = ui.available_rect_before_wrap();
+    let response = ui.allocate_rect(rect, Sense::click_and_drag());
+    let name = format!(
+        "Floor of {}, {} things in phase {}",
+        shown.plan.head().name,
+        shown.layout.parts().count(),
+        shown.phase()
+    );
+    response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, &name));
+    let camera = look(shown, view, rect);
+    let camera = zoom_and_pan(ui, &response, view, camera);
+    view.camera = Some(camera);
+    pointer(ui, &response, shown, view, camera, actions);
+    if response.has_focus() || shown_floor_keys(ui) {
+        keys(ui, shown, view, actions);
+    }
+    let painter = ui.painter_at(rect);
+    paint::paint(&painter, shown, view, &camera);
+    things(ui, &response, shown, &camera, actions);
+}
+
+/// True where keys mean the floor: nothing else wants the keyboard.
+fn shown_floor_keys(ui: &Ui) -> bool {
+    !ui.ctx().egui_wants_keyboard_input() && ui.memory(|m| m.focused().is_none())
+}
+
+fn overlay_bar(ui: &mut Ui, view: &mut FloorView) {
+    ui.horizontal(|ui| {
+        ui.add_space(12.0);
+        let o = &mut view.overlays;
+        for (label, on) in [
+            ("Air", &mut o.air),
+            ("Ways", &mut o.ways),
+            ("Power", &mut o.power),
+        ] {
+            if super::widgets::pill(ui, label, *on).clicked() {
+                *on = !*on;
+            }
+        }
+    });
+}
+
+fn look(shown: &Shown<'_>, view: &mut FloorView, rect: Rect) -> Camera {
+    view.camera.map_or_else(
+        || Camera::fitting(shown.layout.room().bounds(), rect),
+        |camera| camera.in_view(rect),
+    )
+}
+
+fn zoom_and_pan(ui: &Ui, response: &Response, view: &mut FloorView, camera: Camera) -> Camera {
+    let mut camera = camera;
+    if let Some(at) = response.hover_pos() {
+        let (scroll, pinch) = ui.input(|i| (i.smooth_scroll_delta().y, i.zoom_delta()));
+        let factor = (scroll * 0.003).exp() * pinch;
+        if (factor - 1.0).abs() > 1e-4 {
+            camera = camera.zoomed(factor, at);
+        }
+    }
+    let pushing = response.dragged_by(PointerButton::Middle)
+        || response.dragged_by(PointerButton::Secondary)
+        || view.gesture == Gesture::Pan;
+    if pushing {
+        camera = camera.pushed(response.drag_delta());
+    }
+    camera
+}
+
+/// One frame of the pointer: begins, follows and ends gestures.
+fn pointer(
+    ui: &Ui,
+    response: &Response,
+    shown: &Shown<'_>,
+    view: &mut FloorView,
+    camera: Camera,
+    actions: &mut Actions,
+) {
+    let (pointer, press, released, free) = ui.input(|i| {
+        (
+            i.pointer.latest_pos(),
+            i.pointer.press_origin(),
+            i.pointer.primary_released(),
+            i.key_down(Key::F),
+        )
+    });
+    if response.drag_started_by(PointerButton::Primary)
+        && view.gesture == Gesture::Idle
+        && let Some(press) = press
+    {
+        response.request_focus();
+        view.gesture = begin(ui, shown, &camera, press, actions);
+    }
+    let over_floor = pointer.filter(|p| response.rect.contains(*p));
+    match &mut view.gesture {
+        Gesture::Drag {
+            to, from, free: f, ..
+        } => {
+            if let (Some(total), true) = (response.total_drag_delta(), response.dragged()) {
+                *to = *from + camera.drag(total);
+            }
+            *f = free;
+        }
+        Gesture::Marquee { to, .. } => {
+            if let Some(p) = pointer {
+                *to = camera.to_floor(p);
+            }
+        }
+        Gesture::Carry { at, free: f, .. } => {
+            *at = over_floor.map(|p| camera.to_floor(p));
+            *f = free;
+        }
+        Gesture::Idle | Gesture::Pan => {}
+    }
+    let ends = match &view.gesture {
+        Gesture::Carry { .. } => released,
+        Gesture::Drag { .. } | Gesture::Marquee { .. } | Gesture::Pan => response.drag_stopped(),
+        Gesture::Idle => false,
+    };
+    if ends {
+        end(shown, view, &camera, actions);
+    }
+    if response.clicked() {
+        click(ui, response, shown, &camera, actions);
+    }
+}
+
+/// What a press that became a drag begins.
+fn begin(
+    ui: &Ui,
+    shown: &Shown<'_>,
+    camera: &Camera,
+    press: Pos2,
+    actions: &mut Actions,
+) -> Gesture {
+    let from = camera.to_floor(press);
+    let (space, adding) = ui.input(|i| {
+        (
+            i.key_down(Key::Space),
+            i.modifiers.shift || i.modifiers.command,
+        )
+    });
+    if space {
+        return Gesture::Pan;
+    }
+    let Some(id) = hit::under(shown.layout, from, camera.mm(8.0)) else {
+        return Gesture::Marquee { from, to: from };
+    };
+    let ids: Vec<Id> = if shown.selection.has(id) {
+        shown.selection.iter().collect()
+    } else if adding {
+        shown.selection.iter().chain([id]).collect()
+    } else {
+        vec![id]
+    };
+    actions.ask(Action::Select(Selection::of(
+        ids.iter().copied().filter(|i| *i != id).chain([id]),
+    )));
+    let loose: Vec<Id> = ids
+        .into_iter()
+        .filter(|id| {
+            shown
+                .plan
+                .items()
+                .get(*id)
+                .is_some_and(|i| !i.presence().pinned)
+        })
+        .collect();
+    if shown.read_only || loose.is_empty() {
+        return Gesture::Idle;
+    }
+    Gesture::Drag {
+        ids: loose,
+        from,
+        to: from,
+        free: false,
+    }
+}
+
+/// A release: one edit at most.
+fn end(shown: &Shown<'_>, view: &mut FloorView, camera: &Camera, actions: &mut Actions) {
+    let gesture = std::mem::take(&mut view.gesture);
+    if let Gesture::Marquee { from, to } = gesture {
+        actions.ask(Action::Select(Selection::of(hit::within(
+            shown.layout,
+            from,
+            to,
+        ))));
+        return;
+    }
+    actions.ask(Action::Drop(gesture, camera.mm(1.0)));
+}
+
+fn click(ui: &Ui, response: &Response, shown: &Shown<'_>, camera: &Camera, actions: &mut Actions) {
+    response.request_focus();
+    let Some(at) = response.interact_pointer_pos() else {
+        return;
+    };
+    let adding = ui.input(|i| i.modifiers.shift || i.modifiers.command);
+    let hit = hit::under(shown.layout, camera.to_floor(at), camera.mm(8.0));
+    let selection = match hit {
+        Some(id) if adding => shown.selection.toggled(id),
+        Some(id) => Selection::one(id),
+        None if adding => shown.selection.clone(),
+        None => Selection::default(),
+    };
+    actions.ask(Action::Select(selection));
+}
+
+/// The keys of the floor: nudge, turn, step from thing to thing, leave a gesture.
+fn keys(ui: &Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &mut Actions) {
+    let pressed = |modifiers: Modifiers, key: Key| ui.input_mut(|i| i.consume_key(modifiers, key));
+    if view.gesture != Gesture::Idle {
+        if pressed(Modifiers::NONE, Key::Escape) {
+            view.gesture = Gesture::Idle;
+        }
+        if let Gesture::Carry { turn, .. } = &mut view.gesture
+            && pressed(Modifiers::NONE, Key::R)
+        {
+            *turn = Some(turn.unwrap_or_default() + Angle::QUARTER);
+        }
+        return;
+    }
+    for (modifiers, step) in [
+        (Modifiers::SHIFT, step_of(shown, 12)),
+        (Modifiers::ALT, fine_step(shown)),
+        (Modifiers::NONE, step_of(shown, 1)),
+    ] {
+        for (key, x, y) in [
+            (Key::ArrowLeft, -1, 0),
+            (Key::ArrowRight, 1, 0),
+            (Key::ArrowUp, 0, 1),
+            (Key::ArrowDown, 0, -1),
+        ] {
+            if !shown.selection.is_empty() && pressed(modifiers, key) {
+                let ids: Vec<Id> = shown
+                    .selection
+                    .iter()
+                    .filter(|id| shown.plan.items().get(*id).is_some())
+                    .collect();
+                if !ids.is_empty() {
+                    actions.edit(Edit::Move(ids, (step * x, step * y)));
+                }
+            }
+        }
+    }
+    for (key, forward) in [(Key::PageDown, true), (Key::PageUp, false)] {
+        if pressed(Modifiers::NONE, key) {
+            actions.ask(Action::Select(next_thing(shown, forward)));
+        }
+    }
+    if pressed(Modifiers::NONE, Key::R) {
+        actions.command(Command::TurnLeft);
+    }
+}
+
+fn step_of(shown: &Shown<'_>, times: i32) -> Length {
+    gesture::step(shown.plan) * times
+}
+
+/// The finest nudge: 1/16 in or 1 mm.
+fn fine_step(shown: &Shown<'_>) -> Length {
+    match shown.practice() {
+        crate::units::Practice::Us => Length::from_mm(25.4 / 16.0),
+        crate::units::Practice::Metric => Length::from_mm_whole(1),
+    }
+}
+
+/// The thing after or before the selected one, by mark.
+fn next_thing(shown: &Shown<'_>, forward: bool) -> Selection {
+    let ids: Vec<Id> = shown.layout.parts().map(|p| p.id).collect();
+    let now = shown
+        .selection
+        .lead()
+        .and_then(|lead| ids.iter().position(|id| *id == lead));
+    let count = ids.len().max(1);
+    let next = match now {
+        None => 0,
+        Some(k) if forward => (k + 1) % count,
+        Some(k) => (k + count - 1) % count,
+    };
+    ids.get(next)
+        .map_or_else(Selection::default, |id| Selection::one(*id))
+}
+
+/// A node for every thing on the floor, so that screen readers and tests can name, find and click it.
+fn things(ui: &Ui, floor: &Response, shown: &Shown<'_>, camera: &Camera, actions: &mut Actions) {
+    for part in shown.layout.parts() {
+        let rect = screen_rect(part, camera);
+        if !rect.intersects(floor.rect) {
+            continue;
+        }
+        let id = floor.id.with(("thing", part.id));
+        let response = ui.interact(rect.intersect(floor.rect), id, Sense::CLICK);
+        let selected = shown.selection.has(part.id);
+        let name = thing_name(shown, part);
+        response.widget_info(|| WidgetInfo::selected(Role::Button, true, selected, &name));
+        if response.clicked() {
+            // The pointer may have landed on something that lies above within the same box.
+            let at = response.interact_pointer_pos().map(|p| camera.to_floor(p));
+            let hit = at.and_then(|at| hit::under(shown.layout, at, camera.mm(8.0)));
+            let target = if at.is_some() { hit } else { Some(part.id) };
+            let adding = ui.input(|i| i.modifiers.shift || i.modifiers.command);
+            floor.request_focus();
+            actions.ask(Action::Select(match target {
+                Some(id) if adding => shown.selection.toggled(id),
+                Some(id) => Selection::one(id),
+                None => Selection::default(),
+            }));
+        }
+    }
+}
+
+fn screen_rect(part: &Part, camera: &Camera) -> Rect {
+    let points: Vec<Pos2> = hit::outline(part).map_or_else(
+        || vec![camera.to_screen(part.spot)],
+        |shape| {
+            shape
+                .points()
+                .iter()
+                .map(|p| camera.to_screen(*p))
+                .collect()
+        },
+    );
+    let rect = Rect::from_points(&points);
+    let short = (egui::vec2(16.0, 16.0) - rect.size()).max(egui::Vec2::ZERO);
+    rect.expand2(short * 0.5)
+}
+
+/// The accessible name of a thing: what it is, its mark, where it stands, what it holds.
+fn thing_name(shown: &Shown<'_>, part: &Part) -> String {
+    let practice = shown.practice();
+    let origin = shown.plan.room().datum_corner();
+    let corner = part
+        .solid
+        .as_ref()
+        .map_or(part.spot, |s| s.shape.bounds().low);
+    let (x, y) = (corner.x - origin.x, corner.y - origin.y);
+    let place = format!(
+        "at {}, {}",
+        Length::from_mm(x).shown(practice),
+        Length::from_mm(y).shown(practice)
+    );
+    let holds = match part.kind {
+        ItemKind::Rack => {
+            let printers = part.slots().iter().filter(|s| s.printer.is_some()).count();
+            format!(", {printers} printers")
+        }
+        ItemKind::Outlet => match shown.plan.items().get(part.id) {
+            Some(Item::Outlet(o)) => o
+                .circuit
+                .map_or(", no circuit".to_owned(), |c| format!(", circuit {c}")),
+            _ => String::new(),
+        },
+        ItemKind::Door
+        | ItemKind::Window
+        | ItemKind::Column
+        | ItemKind::Panel
+        | ItemKind::Cooling
+        | ItemKind::Zone
+        | ItemKind::Ups => String::new(),
+    };
+    let mut word = part.kind.word().to_owned();
+    if let Some(first) = word.get_mut(..1) {
+        first.make_ascii_uppercase();
+    }
+    format!("{word} {} {place}{holds}, on the floor", part.id)
+}
+
+/// The place on the floor to put something without a pointer: the first free place along the walls, else the middle.
+pub fn sensible_place(shown: &Shown<'_>, entry: &StockEntry) -> Point {
+    let middle = shown.layout.room().bounds().centre();
+    let candidates = shown.layout.walls().flat_map(|wall| {
+        let count = (wall.length / 150.0).floor().max(1.0).min(400.0);
+        std::iter::successors(Some(0.5), move |k| (k + 1.0 < count).then_some(k + 1.0))
+            .map(move |k| wall.point(wall.length * k / count, 380.0))
+    });
+    let is_rack = matches!(entry, StockEntry::Rack(..) | StockEntry::Ups(_));
+    if !is_rack {
+        return middle;
+    }
+    candidates
+        .into_iter()
+        .find(|at| {
+            put(shown.layout, entry, *at, None)
+                .and_then(|(edit, id)| fits_there(shown, &edit, id))
+                .unwrap_or(false)
+        })
+        .unwrap_or(middle)
+}
+
+/// True where the thing would stand without a must-fix of its own.
+fn fits_there(shown: &Shown<'_>, edit: &Edit, id: Id) -> Option<bool> {
+    let plan = shown.plan.edited(&shown.library.stock, edit).ok()?;
+    let layout = shown.layout.step(shown.library, &std::sync::Arc::new(plan));
+    let findings = crate::checks::Findings::of(&layout);
+    let bodily = [
+        "fits",
+        "service-strip",
+        "door-swing",
+        "panel-space",
+        "keep-out",
+    ];
+    let clear = !findings
+        .about(id)
+        .any(|f| f.stops() && bodily.contains(&f.check));
+    Some(clear)
+}
