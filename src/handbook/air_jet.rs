@@ -180,8 +180,8 @@ impl Outlet {
     }
 
     /// Height of the jet's axis over the outlet, m, negative below it, for air blown `up_deg` above the horizontal
-    /// (below −90 to 90 degrees, both left out): x tan a + 0.47 (K2/K1²) Ar0 (x/(cos a √A0))³ √A0.
-    /// None behind the outlet, for a steeper angle, and as for `archimedes`.
+    /// (between −90 and 90 degrees): x tan a + 0.47 (K2/K1²) Ar0 (x/(cos a √A0))³ √A0.
+    /// None at and behind the outlet, for a steeper angle, and as for `archimedes`.
     pub fn axis_height_m(&self, ahead_m: f64, up_deg: f64, air: Temperatures) -> Option<f64> {
         let ahead_m = positive(ahead_m)?;
         let (sine, cosine) = slope(up_deg)?;
@@ -214,7 +214,12 @@ impl Outlet {
     /// Mean speed of the air in a room that the jet stirs: 0.78 √(M0/(ρ B H)), M0 = ρ0 A0 U0², for a room `width_m` by
     /// `height_m` across the jet. `density_ratio` is outlet air over room air, 1 without a temperature difference.
     /// None unless all are above zero.
-    pub fn mean_room_speed_m_s(&self, width_m: f64, height_m: f64, density_ratio: f64) -> Option<f64> {
+    pub fn mean_room_speed_m_s(
+        &self,
+        width_m: f64,
+        height_m: f64,
+        density_ratio: f64,
+    ) -> Option<f64> {
         let section_m2 = positive(width_m)? * positive(height_m)?;
         let momentum = positive(density_ratio)? * self.area_m2() * self.speed_m_s.powi(2);
         positive(0.78 * (momentum / section_m2).sqrt())

@@ -34,6 +34,10 @@ pub struct CopperAwg {
 }
 
 /// NEC chapter 9 table 8, the gauges of branch circuits.
+#[expect(
+    clippy::approx_constant,
+    reason = "3.14 ohm is a resistance in the table, not the circle's number"
+)]
 pub const NEC_COPPER: [CopperAwg; 4] = [
     CopperAwg {
         awg: 14,
@@ -108,12 +112,18 @@ pub fn volt_amperes(watts: f64, power_factor: f64) -> Option<f64> {
 
 /// Current in amperes of a single-phase load. None for a negative load or without a voltage.
 pub fn amperes(volt_amperes: f64, volts: f64) -> Option<f64> {
-    finite(at_least_zero(volt_amperes) && volts > 0.0, volt_amperes / volts)
+    finite(
+        at_least_zero(volt_amperes) && volts > 0.0,
+        volt_amperes / volts,
+    )
 }
 
 /// Most continuous current on a breaker, A, for a share above 0 and up to 1 (see [`NEC_CONTINUOUS_SHARE`]).
 pub fn continuous_limit_a(breaker_a: f64, share: f64) -> Option<f64> {
-    finite(at_least_zero(breaker_a) && share > 0.0 && share <= 1.0, share * breaker_a)
+    finite(
+        at_least_zero(breaker_a) && share > 0.0 && share <= 1.0,
+        share * breaker_a,
+    )
 }
 
 /// The least of [`NEC_BREAKERS_A`] that carries a continuous load. None beyond the list.
@@ -152,7 +162,10 @@ pub fn drop_iec_v(run_m: f64, current_a: f64, section_mm2: f64, cos_phi: f64) ->
 
 /// A drop as a percentage of the nominal voltage.
 pub fn drop_percent(drop_v: f64, nominal_v: f64) -> Option<f64> {
-    finite(at_least_zero(drop_v) && nominal_v > 0.0, 100.0 * drop_v / nominal_v)
+    finite(
+        at_least_zero(drop_v) && nominal_v > 0.0,
+        100.0 * drop_v / nominal_v,
+    )
 }
 
 /// Resistance of copper from its value at 75 °C: R [1 + 0.00323 (T − 75)], note to NEC chapter 9 table 8.
@@ -183,7 +196,9 @@ pub struct UpsHeadroom {
 impl UpsHeadroom {
     /// None unless all four are finite and not below zero.
     pub fn of(rated_va: f64, rated_w: f64, load_va: f64, load_w: f64) -> Option<Self> {
-        let sound = [rated_va, rated_w, load_va, load_w].into_iter().all(at_least_zero);
+        let sound = [rated_va, rated_w, load_va, load_w]
+            .into_iter()
+            .all(at_least_zero);
         sound.then_some(Self {
             spare_va: rated_va - load_va,
             spare_w: rated_w - load_w,
@@ -204,7 +219,10 @@ pub fn battery_current_a(watts: f64, string_v: f64, efficiency: f64) -> Option<f
 /// None unless current, capacity and H are above zero and k is at least 1.
 pub fn peukert_h(capacity_ah: f64, rating_h: f64, current_a: f64, k: f64) -> Option<f64> {
     let sound = capacity_ah > 0.0 && rating_h > 0.0 && current_a > 0.0 && k >= 1.0;
-    finite(sound, rating_h * libm::pow(capacity_ah / (current_a * rating_h), k))
+    finite(
+        sound,
+        rating_h * libm::pow(capacity_ah / (current_a * rating_h), k),
+    )
 }
 
 fn at_least_zero(value: f64) -> bool {

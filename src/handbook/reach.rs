@@ -29,7 +29,11 @@ pub struct Percentiles {
 }
 
 const fn percentiles(p5_mm: f64, p50_mm: f64, p95_mm: f64) -> Percentiles {
-    Percentiles { p5_mm, p50_mm, p95_mm }
+    Percentiles {
+        p5_mm,
+        p50_mm,
+        p95_mm,
+    }
 }
 
 const MEASURED: &str = "ANSUR II (2012), NATICK/TR-15/007, computed from the public data";
@@ -106,7 +110,10 @@ pub fn arm_mm(grip_height_mm: f64, shoulder_mm: f64) -> Option<f64> {
 /// Share of a normally distributed group whose measure is at least `value`. None unless the deviation is above zero.
 pub fn share_at_least(value: f64, mean: f64, deviation: f64) -> Option<f64> {
     let z = (value - mean) / deviation;
-    finite(deviation > 0.0, libm::erfc(z / std::f64::consts::SQRT_2) / 2.0)
+    finite(
+        deviation > 0.0,
+        libm::erfc(z / std::f64::consts::SQRT_2) / 2.0,
+    )
 }
 
 /// The value that a share of a normally distributed group stays below. None unless the deviation is above zero and
@@ -130,7 +137,9 @@ pub fn normal_percentile(share: f64, mean: f64, deviation: f64) -> Option<f64> {
 
 /// The other leg of a right triangle. The factored form keeps digits when the two are nearly equal.
 fn leg(hypotenuse: f64, other: f64) -> f64 {
-    ((hypotenuse - other) * (hypotenuse + other)).max(0.0).sqrt()
+    ((hypotenuse - other) * (hypotenuse + other))
+        .max(0.0)
+        .sqrt()
 }
 
 fn finite(sound: bool, result: f64) -> Option<f64> {
