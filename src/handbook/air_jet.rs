@@ -180,8 +180,8 @@ impl Outlet {
     }
 
     /// Height of the jet's axis over the outlet, m, negative below it, for air blown `up_deg` above the horizontal
-    /// (below −90 to 90 degrees, both left out): x tan a + 0.47 (K2/K1²) Ar0 (x/(cos a √A0))³ √A0.
-    /// None behind the outlet, for a steeper angle, and as for `archimedes`.
+    /// (between −90 and 90 degrees): x tan a + 0.47 (K2/K1²) Ar0 (x/(cos a √A0))³ √A0.
+    /// None at and behind the outlet, for a steeper angle, and as for `archimedes`.
     pub fn axis_height_m(&self, ahead_m: f64, up_deg: f64, air: Temperatures) -> Option<f64> {
         let ahead_m = positive(ahead_m)?;
         let (sine, cosine) = slope(up_deg)?;

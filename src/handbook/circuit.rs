@@ -34,6 +34,10 @@ pub struct CopperAwg {
 }
 
 /// NEC chapter 9 table 8, the gauges of branch circuits.
+#[expect(
+    clippy::approx_constant,
+    reason = "3.14 ohm is a resistance in the table, not the circle's number"
+)]
 pub const NEC_COPPER: [CopperAwg; 4] = [
     CopperAwg {
         awg: 14,

@@ -113,10 +113,9 @@ pub(super) fn parse(text: &str, bare: Option<Practice>) -> Result<Length, Length
         return Err(LengthError::TooLong { characters });
     }
     let typed = Typed::scan(text)?;
-    let (negative, rest) = match typed.tokens.as_slice() {
+    let rest = match typed.tokens.as_slice() {
         [] => return Err(LengthError::Empty),
-        [Token::Dash, rest @ ..] => (true, rest),
-        rest => (false, rest),
+        [Token::Dash, rest @ ..] | rest => rest,
     };
     let (first, rest) = typed.amount(rest)?;
     let magnitude = match rest {
@@ -133,7 +132,7 @@ pub(super) fn parse(text: &str, bare: Option<Practice>) -> Result<Length, Length
         [Token::Unit(_), beyond @ ..] => Err(typed.not_understood(beyond)),
         _ => Err(typed.not_understood(rest)),
     }?;
-    Ok(if negative { -magnitude } else { magnitude })
+    Ok(typed.signed(magnitude))
 }
 
 /// A unit that may follow a number.
@@ -292,8 +291,10 @@ impl<'a> Typed<'a> {
     /// Feet with the inches after them; the inches may go without a unit.
     fn feet_and_inches(&self, feet: Amount, tokens: &[Token]) -> Result<Length, LengthError> {
         let (inches, rest) = self.amount(tokens)?;
-        if !matches!(rest, [] | [Token::Unit(Unit::Inch)]) {
-            return Err(self.not_understood(rest));
+        match rest {
+            [] | [Token::Unit(Unit::Inch)] => {}
+            [Token::Unit(Unit::Inch), beyond @ ..] => return Err(self.not_understood(beyond)),
+            _ => return Err(self.not_understood(rest)),
         }
         if feet.under != 1 {
             let typed_feet = self.text.get(..self.start_of(tokens)).unwrap_or("");
@@ -306,9 +307,18 @@ impl<'a> Typed<'a> {
             .plus_whole(feet.over * per_foot)
             .in_units(Unit::Inch)?;
         if inches.over >= per_foot * inches.under {
-            return Err(LengthError::InchesTooMany { proposal: length });
+            let proposal = self.signed(length);
+            return Err(LengthError::InchesTooMany { proposal });
         }
         Ok(length)
+    }
+
+    /// `magnitude` with the sign that leads the text.
+    fn signed(&self, magnitude: Length) -> Length {
+        match self.tokens.first() {
+            Some(Token::Dash) => -magnitude,
+            Some(_) | None => magnitude,
+        }
     }
 
     /// Where the first of the last `tokens` starts, in bytes; the last token of all if there are none.
