@@ -1,2 +1,41 @@
-//! The program: picks the editor or a command.
-fn main() {}
+//! The program: hands the commands what they need from outside and turns how they ended into an exit code.
+
+use std::process::ExitCode;
+
+use aislewright::cli::{self, World};
+
+fn main() -> ExitCode {
+    let mut world = World {
+        out: &mut std::io::stdout().lock(),
+        err: &mut std::io::stderr().lock(),
+        today: today(),
+        open_window: open_window(),
+        draw_window: draw_window(),
+    };
+    ExitCode::from(cli::run(std::env::args_os(), &mut world).code())
+}
+
+/// Today's date in the owner's time zone, as ISO 8601 writes it.
+fn today() -> String {
+    jiff::Zoned::now().date().to_string()
+}
+
+#[cfg(feature = "editor")]
+fn open_window() -> Option<cli::OpenWindow> {
+    Some(|plan| aislewright::editor::open_window(plan, cli::EXAMPLE, &today()))
+}
+
+#[cfg(not(feature = "editor"))]
+fn open_window() -> Option<cli::OpenWindow> {
+    None
+}
+
+#[cfg(feature = "editor")]
+fn draw_window() -> Option<cli::DrawWindow> {
+    Some(aislewright::editor::draw_window)
+}
+
+#[cfg(not(feature = "editor"))]
+fn draw_window() -> Option<cli::DrawWindow> {
+    None
+}

@@ -1,0 +1,788 @@
+//! The window: builds what a frame shows, draws the panels, and carries out what was asked for, once, after the frame.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use egui::{CentralPanel, Frame, Panel, Ui, ViewportCommand};
+
+use super::action::{Action, Actions, Command};
+use super::command;
+use super::derived::{Judged, Mends};
+use super::dialogs::{Answer, Dialog, PathFor, PathQuestion, Then, dialog_ui};
+use super::files::{self, File, SharedDisk};
+use super::floor::{FloorView, Gesture, floor_ui, put, reach_mm, sensible_place};
+use super::keeper::Keeper;
+use super::panels::{card, drawer, elevation, headroom, new_plan, phases, punch_list, status};
+use super::shown::{Selection, Shown};
+use super::theme::{self, palette};
+use crate::checks::{Finding, Standing};
+use crate::plan::{Edit, Id, Item, Library, PhaseNo, Plan, Record, Session, SlotRef};
+use crate::storage::journal::{Left, find_left};
+use crate::storage::{self, Recorded};
+use crate::units::{Angle, Length};
+
+/// What the editor is given from outside.
+#[derive(Clone, Debug)]
+pub struct Setting {
+    /// The door to files.
+    pub disk: SharedDisk,
+    /// The folder for unsaved work; nothing is kept without one.
+    pub state: Option<PathBuf>,
+    /// Today's date as it stands on sheets.
+    pub today: String,
+}
+
+/// The views of the panels: drafts of fields, scroll places.
+#[derive(Debug, Default)]
+struct Views {
+    floor: FloorView,
+    drawer: drawer::DrawerView,
+    card: card::CardView,
+    punch: punch_list::PunchView,
+}
+
+/// The editor.
+#[derive(Debug)]
+pub struct Editor {
+    library: Arc<Library>,
+    setting: Setting,
+    session: Session,
+    phase: PhaseNo,
+    judged: Judged,
+    /// The plan as if what is dragged were dropped.
+    preview: Option<(Judged, Vec<Id>)>,
+    mends: Mends,
+    /// The revision and phase that the mends are for.
+    mended: Option<(u64, PhaseNo)>,
+    selection: Selection,
+    pointed: Option<String>,
+    status: String,
+    file: File,
+    file_name: String,
+    keeper: Keeper,
+    views: Views,
+    dialog: Option<Dialog>,
+    found: Vec<Left>,
+    leaving: bool,
+}
+
+impl Editor {
+    /// An editor over a plan that no file holds, or that is only an example.
+    pub fn new(library: Library, setting: Setting, session: Session) -> Self {
+        let phase = session.plan().last_phase();
+        let judged = Judged::of(&library, session.plan(), phase);
+        let keeper = Keeper::new(Arc::clone(&setting.disk), setting.state.clone());
+        Self {
+            library: Arc::new(library),
+            session,
+            phase,
+            judged,
+            preview: None,
+            mends: Mends::default(),
+            mended: None,
+            selection: Selection::default(),
+            pointed: None,
+            status: String::new(),
+            file: File::none(),
+            file_name: String::new(),
+            keeper,
+            views: Views::default(),
+            dialog: None,
+            found: Vec::new(),
+            leaving: false,
+            setting,
+        }
+    }
+
+    /// Looks for unsaved work that an earlier run left, and asks about it.
+    pub fn look_for_unsaved_work(&mut self) {
+        let Some(folder) = &self.setting.state else {
+            return;
+        };
+        match find_left(self.setting.disk.as_ref(), folder) {
+            Ok(left) if !left.is_empty() => {
+                self.found.clone_from(&left);
+                self.dialog = Some(Dialog::Found(left));
+            }
+            Ok(_) => {}
+            Err(error) => self.status = error.to_string(),
+        }
+    }
+
+    /// Asks for a new plan, unless something else is being asked.
+    pub fn ask_for_new_plan(&mut self) {
+        if self.dialog.is_none() {
+            self.dialog = Some(Dialog::New(Box::default()));
+        }
+    }
+
+    /// Opens a plan; what goes wrong is said on the screen.
+    pub fn open(&mut self, path: &Path) {
+        match File::open(self.setting.disk.as_ref(), &self.library, path) {
+            Ok((file, plan)) => {
+                self.file.release(self.setting.disk.as_ref());
+                self.file = file;
+                if let Some(why) = &self.file.read_only {
+                    self.dialog = Some(Dialog::Words(format!("This plan can only be looked at.\n\n{why}")));
+                }
+                self.take_over(Session::opened(plan));
+                self.status = format!("Opened {}.", self.file.name());
+            }
+            Err(error) => self.dialog = Some(Dialog::Words(error.to_string())),
+        }
+    }
+
+    /// The document and its history.
+    pub fn session(&self) -> &Session {
+        &self.session
+    }
+
+    /// What is selected.
+    pub fn selection(&self) -> &Selection {
+        &self.selection
+    }
+
+    /// The phase on show.
+    pub fn phase(&self) -> PhaseNo {
+        self.phase
+    }
+
+    /// Shows another phase.
+    pub fn show_phase(&mut self, phase: PhaseNo) {
+        self.phase = phase;
+        self.refresh(true);
+    }
+
+    /// Selects one thing.
+    pub fn select(&mut self, id: Id) {
+        self.selection = Selection::one(id);
+    }
+
+    /// Waits for everything that is worked out behind: for pictures, which show a finished frame.
+    pub fn settle(&mut self) {
+        self.mends.finish();
+    }
+
+    /// Another document takes the place of this one.
+    fn take_over(&mut self, session: Session) {
+        self.keeper.close();
+        self.session = session;
+        self.phase = self.session.plan().last_phase();
+        self.selection = Selection::default();
+        self.pointed = None;
+        self.views = Views::default();
+        self.refresh(true);
+    }
+
+    /// Derives anew what the document or the phase changed.
+    fn refresh(&mut self, whole: bool) {
+        let plan = self.session.plan();
+        if self.phase > plan.last_phase() {
+            self.phase = plan.last_phase();
+        }
+        self.judged = if whole || self.judged.layout.phase() != self.phase {
+            Judged::of(&self.library, plan, self.phase)
+        } else {
+            self.judged.step(&self.library, plan)
+        };
+        self.selection.keep(plan);
+    }
+
+    /// One frame.
+    pub fn ui(&mut self, ui: &mut Ui) {
+        self.mends.collect();
+        if let Some(why) = self.keeper.trouble() {
+            self.status = why;
+        }
+        self.follow_gesture();
+        self.work_on_mends(ui);
+        self.file_name = self.file.name();
+        let mut actions = Actions::default();
+        self.panels(ui, &mut actions);
+        self.ask(ui);
+        for action in actions.take() {
+            self.carry_out(ui, action);
+        }
+        self.closing(ui);
+    }
+
+    /// The plan as if what is dragged were dropped here.
+    fn follow_gesture(&mut self) {
+        let gesture = &self.views.floor.gesture;
+        self.preview = if matches!(gesture, Gesture::Drag { .. } | Gesture::Carry { .. }) {
+            let reach = reach_mm(self.views.floor.mm_per_point());
+            gesture
+                .edit(&self.library, &self.judged.layout, reach)
+                .and_then(|(edit, ids)| {
+                    let plan = self.session.plan().edited(&self.library.stock, &edit).ok()?;
+                    Some((self.judged.step(&self.library, &Arc::new(plan)), ids))
+                })
+        } else {
+            None
+        };
+    }
+
+    fn work_on_mends(&mut self, ui: &Ui) {
+        let now = (self.session.revision(), self.phase);
+        let resting = self.views.floor.gesture == Gesture::Idle;
+        if resting && self.mended != Some(now) {
+            self.mended = Some(now);
+            let ctx = ui.ctx().clone();
+            self.mends
+                .begin(&self.library, &self.judged, move || ctx.request_repaint());
+        }
+    }
+
+    fn panels(&mut self, ui: &mut Ui, actions: &mut Actions) {
+        let (judged, selection) = match &self.preview {
+            Some((judged, ids)) => (judged, Selection::of(ids.iter().copied())),
+            None => (&self.judged, self.selection.clone()),
+        };
+        let shown = Shown {
+            library: &self.library,
+            plan: judged.layout.plan(),
+            layout: &judged.layout,
+            findings: &judged.findings,
+            mends: self.mends.found(),
+            headroom: &judged.headroom,
+            selection: &selection,
+            pointed: self.pointed.as_deref(),
+            file: &self.file_name,
+            unsaved: self.session.is_unsaved(),
+            read_only: self.file.read_only.is_some(),
+            undo: self.session.undo_label(),
+            redo: self.session.redo_label(),
+            status: &self.status,
+        };
+        if self.dialog.is_none() {
+            shortcuts(ui, &shown, actions);
+        }
+        let colours = palette(ui);
+        let frame = |fill| Frame::new().fill(fill);
+        Panel::top("head").frame(frame(colours.frame)).show(ui, |ui| {
+            theme::on_frame(ui);
+            menus(ui, &shown, actions);
+            headroom::headroom_ui(ui, &shown);
+            phases::phases_ui(ui, &shown, actions);
+        });
+        Panel::bottom("foot").frame(frame(colours.frame)).show(ui, |ui| {
+            theme::on_frame(ui);
+            status::status_ui(ui, &shown);
+        });
+        Panel::left("stock")
+            .frame(frame(colours.drawer))
+            .default_size(214.0)
+            .size_range(180.0..=340.0)
+            .show(ui, |ui| drawer::drawer_ui(ui, &shown, &mut self.views.drawer, actions));
+        Panel::right("side")
+            .frame(frame(colours.drawer))
+            .default_size(330.0)
+            .size_range(280.0..=520.0)
+            .show(ui, |ui| {
+                let half = ui.available_height() * 0.46;
+                Panel::top("card").frame(frame(colours.drawer)).max_size(half).show(ui, |ui| {
+                    card::card_ui(ui, &shown, &mut self.views.card, actions);
+                });
+                punch_list::punch_list_ui(ui, &shown, &mut self.views.punch, actions);
+            });
+        Panel::bottom("elevation")
+            .frame(frame(colours.elevation))
+            .resizable(true)
+            .default_size(240.0)
+            .size_range(90.0..=420.0)
+            .show(ui, |ui| elevation::elevation_ui(ui, &shown, actions));
+        CentralPanel::no_frame()
+            .frame(frame(colours.paper))
+            .show(ui, |ui| floor_ui(ui, &shown, &mut self.views.floor, actions));
+    }
+
+    fn carry_out(&mut self, ui: &Ui, action: Action) {
+        match action {
+            Action::Edit(edit) => self.edit(&edit),
+            Action::Command(command) => self.command(ui, command),
+            Action::Select(selection) => {
+                self.selection = selection;
+                self.pointed = None;
+            }
+            Action::Point(key) => self.point(&key),
+            Action::Phase(phase) => self.show_phase(phase),
+            Action::Take(entry) => {
+                if self.may_change() {
+                    self.views.floor.carry(entry);
+                }
+            }
+            Action::Put(entry) => {
+                let at = sensible_place(&self.shown_plainly(), &entry);
+                if let Some((edit, id)) = put(&self.judged.layout, &entry, at, None) {
+                    self.edit(&edit);
+                    self.selection = Selection::one(id);
+                    self.selection.keep(self.session.plan());
+                }
+            }
+            Action::Drop(gesture, mm_per_point) => self.drop_gesture(&gesture, mm_per_point),
+            Action::Say(words) => self.status = words,
+        }
+    }
+
+    /// What is shown without anything being dragged.
+    fn shown_plainly(&self) -> Shown<'_> {
+        Shown {
+            library: &self.library,
+            plan: self.judged.layout.plan(),
+            layout: &self.judged.layout,
+            findings: &self.judged.findings,
+            mends: self.mends.found(),
+            headroom: &self.judged.headroom,
+            selection: &self.selection,
+            pointed: None,
+            file: &self.file_name,
+            unsaved: self.session.is_unsaved(),
+            read_only: self.file.read_only.is_some(),
+            undo: None,
+            redo: None,
+            status: "",
+        }
+    }
+
+    fn drop_gesture(&mut self, gesture: &Gesture, mm_per_point: f64) {
+        let reach = reach_mm(mm_per_point);
+        if let Some((edit, ids)) = gesture.edit(&self.library, &self.judged.layout, reach) {
+            self.edit(&edit);
+            self.selection = Selection::of(ids);
+            self.selection.keep(self.session.plan());
+        }
+    }
+
+    /// True where the plan may be changed; says why not.
+    fn may_change(&mut self) -> bool {
+        if self.file.read_only.is_some() {
+            "This plan can only be looked at; save a copy to change it.".clone_into(&mut self.status);
+            return false;
+        }
+        true
+    }
+
+    /// The only place from which the document is changed, apart from undo and redo.
+    fn edit(&mut self, edit: &Edit) {
+        if !self.may_change() {
+            return;
+        }
+        let before = Arc::clone(self.session.plan());
+        match self.session.apply(&self.library.stock, edit) {
+            Ok(()) => {
+                self.status = edit.label();
+                self.written_down(Recorded::Edit(edit.clone()), &before);
+            }
+            Err(refused) => self.status = refused.to_string(),
+        }
+    }
+
+    /// After a change: into the journal, and derive anew.
+    fn written_down(&mut self, step: Recorded, before: &Arc<Plan>) {
+        let after = Arc::clone(self.session.plan());
+        if Arc::ptr_eq(before, &after) {
+            return;
+        }
+        let path = self.file.path.as_deref();
+        self.keeper.step(step, before, &after, path, self.file.holds);
+        self.refresh(false);
+    }
+
+    fn command(&mut self, ui: &Ui, command: Command) {
+        match command {
+            Command::New => self.leave(ui, Then::New),
+            Command::Open => self.leave(ui, Then::Open),
+            Command::Save => self.save(),
+            Command::SaveAs => self.ask_path(PathFor::Save),
+            Command::ExportSheet => self.ask_path(PathFor::Export),
+            Command::Quit => self.leave(ui, Then::Close),
+            Command::Undo => {
+                let before = Arc::clone(self.session.plan());
+                if self.session.undo() {
+                    self.written_down(Recorded::Undo, &before);
+                }
+            }
+            Command::Redo => {
+                let before = Arc::clone(self.session.plan());
+                if self.session.redo() {
+                    self.written_down(Recorded::Redo, &before);
+                }
+            }
+            Command::Duplicate => self.duplicate(),
+            Command::Delete => {
+                let ids: Vec<Id> = self.selection.iter().collect();
+                if !ids.is_empty() {
+                    self.edit(&Edit::Remove(ids));
+                }
+            }
+            Command::TurnLeft => self.turn(Angle::QUARTER),
+            Command::TurnRight => self.turn(-Angle::QUARTER),
+            Command::SelectAll => {
+                self.selection = Selection::of(self.judged.layout.parts().map(|p| p.id));
+            }
+            Command::SelectNone => {
+                self.selection = Selection::default();
+                self.pointed = None;
+            }
+            Command::ZoomToFit => self.views.floor.fit(),
+            Command::ZoomIn => self.zoom(1.25),
+            Command::ZoomOut => self.zoom(0.8),
+            Command::SwitchTheme => {
+                let dark = ui.ctx().global_style().visuals.dark_mode;
+                ui.ctx()
+                    .set_theme(if dark { egui::Theme::Light } else { egui::Theme::Dark });
+            }
+            Command::NextFinding => self.next_finding(),
+        }
+    }
+
+    fn zoom(&mut self, factor: f32) {
+        if let Some(camera) = self.views.floor.camera {
+            let middle = camera.view().center();
+            self.views.floor.camera = Some(camera.zoomed(factor, middle));
+        }
+    }
+
+    fn turn(&mut self, by: Angle) {
+        let ids: Vec<Id> = self
+            .selection
+            .iter()
+            .filter(|id| self.session.plan().items().get(*id).is_some_and(|i| i.pose().is_some()))
+            .collect();
+        if !ids.is_empty() {
+            self.edit(&Edit::Turn(ids, by));
+        }
+    }
+
+    /// Copies of what is selected, a little beside, racks with their printers; nothing stays plugged in.
+    fn duplicate(&mut self) {
+        let plan = Arc::clone(self.session.plan());
+        let step = Length::from_inches(12);
+        let mut records = Vec::new();
+        let mut copies = Vec::new();
+        for id in self.selection.iter() {
+            let Some(item) = plan.items().get(id) else {
+                continue;
+            };
+            let Some(pose) = item.pose() else {
+                continue;
+            };
+            let taken = copies.iter().filter(|c: &&Id| c.prefix() == id.prefix()).count();
+            let Some(copy) = plan.fresh(id.prefix(), taken + 1).pop() else {
+                continue;
+            };
+            let mut item = item.with_pose(pose.moved(step, -step));
+            if let Item::Ups(ups) = &mut item {
+                ups.outlet = None;
+            }
+            records.push((copy, Record::Item(Box::new(item))));
+            copies.push(copy);
+            self.copy_printers(&plan, id, copy, &mut records);
+        }
+        if records.is_empty() {
+            "Only things that stand on the floor can be duplicated.".clone_into(&mut self.status);
+            return;
+        }
+        self.edit(&Edit::Several("Duplicate".to_owned(), vec![Edit::Put(records)]));
+        self.selection = Selection::of(copies);
+        self.selection.keep(self.session.plan());
+    }
+
+    fn copy_printers(&self, plan: &Plan, from: Id, to: Id, records: &mut Vec<(Id, Record)>) {
+        let printers: Vec<_> = plan
+            .printers()
+            .iter()
+            .filter(|(_, p)| p.slot.rack == from)
+            .map(|(_, p)| p.clone())
+            .collect();
+        let taken = records
+            .iter()
+            .filter(|(id, _)| id.prefix() == Plan::PRINTER)
+            .count();
+        let ids = plan.fresh(Plan::PRINTER, taken + printers.len());
+        for (id, mut printer) in ids.into_iter().skip(taken).zip(printers) {
+            printer.slot = SlotRef {
+                rack: to,
+                ..printer.slot
+            };
+            printer.power = None;
+            records.push((id, Record::Printer(printer)));
+        }
+    }
+
+    /// Shows the place of a finding and selects what it is about.
+    fn point(&mut self, key: &str) {
+        let Some(finding) = self.judged.findings.iter().find(|f| f.key() == key) else {
+            return;
+        };
+        let lead = finding.items.first().copied();
+        if let (Some(at), Some(camera)) = (finding.at, self.views.floor.camera)
+            && !camera.view().shrink(30.0).contains(camera.to_screen(at.point))
+        {
+            self.views.floor.camera = Some(camera.centred(at.point));
+        }
+        self.selection = lead.map_or_else(Selection::default, Selection::one);
+        self.pointed = Some(key.to_owned());
+    }
+
+    fn next_finding(&mut self) {
+        let open: Vec<String> = self
+            .judged
+            .findings
+            .iter()
+            .filter(|f| f.standing != Standing::Met)
+            .map(Finding::key)
+            .collect();
+        let now = self
+            .pointed
+            .as_ref()
+            .and_then(|key| open.iter().position(|k| k == key));
+        let next = now.map_or(0, |k| (k + 1) % open.len().max(1));
+        if let Some(key) = open.get(next) {
+            self.point(&key.clone());
+        }
+    }
+
+    /// Goes on to something that would lose unsaved work, after asking.
+    fn leave(&mut self, ui: &Ui, then: Then) {
+        if self.session.is_unsaved() {
+            self.dialog = Some(Dialog::Leave(then));
+        } else {
+            self.go_on(ui, &then);
+        }
+    }
+
+    fn go_on(&mut self, ui: &Ui, then: &Then) {
+        match then {
+            Then::Close => {
+                self.leaving = true;
+                ui.ctx().send_viewport_cmd(ViewportCommand::Close);
+            }
+            Then::New => self.dialog = Some(Dialog::New(Box::default())),
+            Then::Open => self.ask_path(PathFor::Open),
+        }
+    }
+
+    fn ask_path(&mut self, purpose: PathFor) {
+        let name: String = self.session.plan().head().name.as_str().to_lowercase();
+        let stem: String = name
+            .split(|c: char| !c.is_alphanumeric())
+            .filter(|w| !w.is_empty())
+            .collect::<Vec<_>>()
+            .join("-");
+        let stem = if stem.is_empty() { "plan".to_owned() } else { stem };
+        let folder = self
+            .file
+            .path
+            .as_ref()
+            .and_then(|p| p.parent())
+            .map(Path::to_path_buf)
+            .unwrap_or_default();
+        let typed = match purpose {
+            PathFor::Open => folder.join(""),
+            PathFor::Save => folder.join(format!("{stem}.plan.ron")),
+            PathFor::Export => folder.join(format!("{stem}-phase-{}.svg", self.phase)),
+        };
+        self.dialog = Some(Dialog::Path(PathQuestion::new(
+            purpose,
+            typed.display().to_string(),
+        )));
+    }
+
+    fn save(&mut self) {
+        if self.file.path.is_none() || self.file.read_only.is_some() {
+            self.ask_path(PathFor::Save);
+            return;
+        }
+        let plan = Arc::clone(self.session.plan());
+        match self.file.save(self.setting.disk.as_ref(), &plan) {
+            Ok(warning) => self.saved(&plan, warning),
+            Err(error) => {
+                self.dialog = Some(Dialog::Words(format!(
+                    "{error}\n\nThe plan on the screen is kept; it can be saved under another name."
+                )));
+            }
+        }
+    }
+
+    fn saved(&mut self, plan: &Arc<Plan>, warning: Option<String>) {
+        self.session.mark_saved(plan);
+        self.keeper.close();
+        self.status = warning.unwrap_or_else(|| format!("Saved {}.", self.file.name()));
+    }
+
+    /// Shows the question that is open, if any, and takes its answer.
+    fn ask(&mut self, ui: &Ui) {
+        let Some(dialog) = &mut self.dialog else {
+            return;
+        };
+        match dialog_ui(ui.ctx(), dialog) {
+            Answer::None => {}
+            Answer::Away => self.dialog = None,
+            Answer::Plan(plan) => {
+                self.dialog = None;
+                self.file.release(self.setting.disk.as_ref());
+                self.file = File::none();
+                self.take_over(Session::new(*plan));
+                "Drag racks from the stock drawer onto the floor.".clone_into(&mut self.status);
+            }
+            Answer::Path(purpose, path, replace) => self.path_given(purpose, &path, replace),
+            Answer::SaveThen(then) => {
+                self.dialog = None;
+                self.save();
+                if !self.session.is_unsaved() {
+                    self.go_on(ui, &then);
+                }
+            }
+            Answer::DropThen(then) => {
+                self.dialog = None;
+                self.keeper.close();
+                let plan = Arc::clone(self.session.plan());
+                self.session.mark_saved(&plan);
+                self.go_on(ui, &then);
+            }
+            Answer::Recover(k) => self.recover(k),
+            Answer::PutAside => self.put_aside(),
+        }
+    }
+
+    fn path_given(&mut self, purpose: PathFor, path: &Path, replace: bool) {
+        let done = match purpose {
+            PathFor::Open => {
+                self.dialog = None;
+                self.open(path);
+                return;
+            }
+            PathFor::Save => {
+                let plan = Arc::clone(self.session.plan());
+                self.file
+                    .save_as(self.setting.disk.as_ref(), &plan, path, replace)
+                    .map(|warning| self.saved(&plan, warning))
+            }
+            PathFor::Export => files::export(
+                self.setting.disk.as_ref(),
+                &self.judged,
+                path,
+                &self.setting.today,
+                replace,
+            )
+            .map(|()| self.status = format!("Wrote {}.", path.display())),
+        };
+        match done {
+            Ok(()) => self.dialog = None,
+            Err(error) => {
+                if let Some(Dialog::Path(question)) = &mut self.dialog {
+                    question.taken = files::name_is_taken(&error);
+                    question.error = error.to_string();
+                }
+            }
+        }
+    }
+
+    /// Takes unsaved work up again: as unsaved changes of its plan.
+    fn recover(&mut self, k: usize) {
+        self.dialog = None;
+        let Some(left) = self.found.get(k).cloned() else {
+            return;
+        };
+        let disk = Arc::clone(&self.setting.disk);
+        let recovered = left
+            .replay(disk.as_ref())
+            .map_err(|e| e.to_string())
+            .and_then(|replay| {
+                let (session, made) = storage::replayed(&self.library, &replay).map_err(|e| e.to_string())?;
+                Ok((replay, session, made))
+            });
+        match recovered {
+            Ok((replay, session, made)) => {
+                self.take_over(session);
+                self.file = File::none();
+                self.file.path.clone_from(&replay.about.plan);
+                self.file.holds = replay.about.base;
+                self.status = format!("Took up {made} unsaved steps; save them to keep them.");
+                // From now on a journal of this run holds the work, beginning with the plan as it is.
+                let plan = Arc::clone(self.session.plan());
+                let path = self.file.path.clone();
+                self.keeper
+                    .step(Recorded::Edit(Edit::Move(Vec::new(), (Length::ZERO, Length::ZERO))), &plan, &plan, path.as_deref(), self.file.holds);
+                if let Err(error) = left.remove(disk.as_ref()) {
+                    self.status = error.to_string();
+                }
+                self.found.remove(k);
+            }
+            Err(why) => self.dialog = Some(Dialog::Words(why)),
+        }
+    }
+
+    fn put_aside(&mut self) {
+        self.dialog = None;
+        let now = super::now();
+        for left in std::mem::take(&mut self.found) {
+            if let Err(error) = left.put_aside(self.setting.disk.as_ref(), now) {
+                self.status = error.to_string();
+            }
+        }
+    }
+
+    /// The window is asked to close: unsaved work is asked about first.
+    fn closing(&mut self, ui: &Ui) {
+        let asked = ui.input(|i| i.viewport().close_requested());
+        if asked && !self.leaving && self.session.is_unsaved() {
+            ui.ctx().send_viewport_cmd(ViewportCommand::CancelClose);
+            self.dialog = Some(Dialog::Leave(Then::Close));
+        }
+    }
+}
+
+impl eframe::App for Editor {
+    fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
+        Self::ui(self, ui);
+    }
+
+    fn on_exit(&mut self) {
+        self.file.release(self.setting.disk.as_ref());
+        self.keeper.settle();
+    }
+}
+
+/// The keys of all commands; letters and editing keys are left to a field that has the keyboard.
+fn shortcuts(ui: &Ui, shown: &Shown<'_>, actions: &mut Actions) {
+    let typing = ui.ctx().egui_wants_keyboard_input();
+    let mut offers: Vec<_> = command::all().filter_map(|o| o.keys.map(|k| (o, k))).collect();
+    offers.sort_by_key(|(_, keys)| std::cmp::Reverse(u8::from(keys.modifiers.shift)));
+    for (offer, keys) in offers {
+        let own = [Command::Undo, Command::Redo, Command::SelectAll];
+        let in_field = typing && (keys.modifiers.is_none() || own.contains(&offer.command));
+        if in_field || !offer.enabled(shown) {
+            continue;
+        }
+        // Escape first leaves what the floor is doing.
+        if offer.command == Command::SelectNone && shown.selection.is_empty() && shown.pointed.is_none() {
+            continue;
+        }
+        if ui.input_mut(|i| i.consume_shortcut(&keys)) {
+            actions.command(offer.command);
+        }
+    }
+}
+
+fn menus(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
+    egui::MenuBar::new().ui(ui, |ui| {
+        let menus: [(&str, &[command::Offer]); 3] = [
+            ("Plan", &command::PLAN),
+            ("Change", &command::CHANGE),
+            ("View", &command::VIEW),
+        ];
+        for (title, offers) in menus {
+            ui.menu_button(title, |ui| {
+                for offer in offers {
+                    let button = egui::Button::new(offer.words(shown)).shortcut_text(offer.keys_words());
+                    if ui.add_enabled(offer.enabled(shown), button).clicked() {
+                        actions.command(offer.command);
+                        ui.close();
+                    }
+                }
+            });
+        }
+    });
+}

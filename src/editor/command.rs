@@ -1,0 +1,106 @@
+//! The commands with their texts and keys: one table that menu, toolbar and keyboard share.
+
+use egui::{Key, KeyboardShortcut, Modifiers};
+
+use super::action::Command;
+use super::shown::Shown;
+
+/// How a command is offered.
+#[derive(Clone, Copy, Debug)]
+pub struct Offer {
+    /// The command.
+    pub command: Command,
+    /// What the menu says.
+    pub text: &'static str,
+    /// The keys, if it has any.
+    pub keys: Option<KeyboardShortcut>,
+}
+
+const fn with(command: Command, text: &'static str, modifiers: Modifiers, key: Key) -> Offer {
+    Offer {
+        command,
+        text,
+        keys: Some(KeyboardShortcut::new(modifiers, key)),
+    }
+}
+
+const SHIFTED: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
+
+/// What concerns the file.
+pub const PLAN: [Offer; 6] = [
+    with(Command::New, "New plan…", Modifiers::COMMAND, Key::N),
+    with(Command::Open, "Open…", Modifiers::COMMAND, Key::O),
+    with(Command::Save, "Save", Modifiers::COMMAND, Key::S),
+    with(Command::SaveAs, "Save as…", SHIFTED, Key::S),
+    with(Command::ExportSheet, "Export the floor sheet…", Modifiers::COMMAND, Key::E),
+    with(Command::Quit, "Quit", Modifiers::COMMAND, Key::Q),
+];
+
+/// What concerns the things in the plan.
+pub const CHANGE: [Offer; 8] = [
+    with(Command::Undo, "Undo", Modifiers::COMMAND, Key::Z),
+    with(Command::Redo, "Redo", SHIFTED, Key::Z),
+    with(Command::Duplicate, "Duplicate", Modifiers::COMMAND, Key::D),
+    with(Command::Delete, "Take away", Modifiers::NONE, Key::Delete),
+    with(Command::TurnLeft, "Turn left", Modifiers::COMMAND, Key::L),
+    with(Command::TurnRight, "Turn right", Modifiers::COMMAND, Key::R),
+    with(Command::SelectAll, "Select everything", Modifiers::COMMAND, Key::A),
+    with(Command::SelectNone, "Select nothing", Modifiers::NONE, Key::Escape),
+];
+
+/// What concerns the view.
+pub const VIEW: [Offer; 5] = [
+    with(Command::ZoomToFit, "Show the whole room", Modifiers::COMMAND, Key::Num0),
+    with(Command::ZoomIn, "Bigger", Modifiers::COMMAND, Key::Plus),
+    with(Command::ZoomOut, "Smaller", Modifiers::COMMAND, Key::Minus),
+    with(Command::NextFinding, "Next finding", Modifiers::NONE, Key::F8),
+    with(Command::SwitchTheme, "Light or dark", Modifiers::COMMAND, Key::T),
+];
+
+/// Every offer.
+pub fn all() -> impl Iterator<Item = &'static Offer> {
+    PLAN.iter().chain(&CHANGE).chain(&VIEW)
+}
+
+impl Offer {
+    /// The keys in words, as a menu shows them.
+    pub fn keys_words(&self) -> String {
+        self.keys.map_or_else(String::new, |keys| {
+            keys.format(&egui::ModifierNames::NAMES, false)
+        })
+    }
+
+    /// What the menu says now: undo and redo name their step.
+    pub fn words(&self, shown: &Shown<'_>) -> String {
+        match (self.command, shown.undo, shown.redo) {
+            (Command::Undo, Some(step), _) | (Command::Redo, _, Some(step)) => {
+                format!("{}: {step}", self.text)
+            }
+            _ => self.text.to_owned(),
+        }
+    }
+
+    /// True where it can be carried out now.
+    pub fn enabled(&self, shown: &Shown<'_>) -> bool {
+        match self.command {
+            Command::Undo => shown.undo.is_some() && !shown.read_only,
+            Command::Redo => shown.redo.is_some() && !shown.read_only,
+            Command::Duplicate | Command::Delete | Command::TurnLeft | Command::TurnRight => {
+                !shown.selection.is_empty() && !shown.read_only
+            }
+            Command::New
+            | Command::Open
+            | Command::Save
+            | Command::SaveAs
+            | Command::ExportSheet
+            | Command::Quit
+            | Command::SelectAll
+            | Command::SelectNone
+            | Command::ZoomToFit
+            | Command::ZoomIn
+            | Command::ZoomOut
+            | Command::SwitchTheme
+            | Command::NextFinding => true,
+        }
+    }
+}
