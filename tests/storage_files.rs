@@ -738,10 +738,14 @@ fn a_disk_that_cannot_sync_folders_gives_no_warning() {
     }
 }
 
-/// A disk that keeps something else than was written.
+/// A model disk whose new files are wrapped in something that misbehaves.
 #[derive(Debug)]
-struct LyingDisk(ModelDisk);
+struct Wrapped {
+    inner: ModelDisk,
+    wrap: fn(Box<dyn OpenFile>, ModelDisk) -> Box<dyn OpenFile>,
+}
 
+/// A file that keeps something else than was written.
 #[derive(Debug)]
 struct LyingFile(Box<dyn OpenFile>);
 
@@ -770,52 +774,58 @@ impl OpenFile for LyingFile {
     }
 }
 
-impl Disk for LyingDisk {
+impl Disk for Wrapped {
     fn read(&self, path: &Path, limit: u64) -> io::Result<Vec<u8>> {
-        self.0.read(path, limit)
+        self.inner.read(path, limit)
     }
     fn look(&self, path: &Path) -> io::Result<Look> {
-        self.0.look(path)
+        self.inner.look(path)
     }
     fn read_link(&self, path: &Path) -> io::Result<PathBuf> {
-        self.0.read_link(path)
+        self.inner.read_link(path)
     }
     fn canonical(&self, path: &Path) -> io::Result<PathBuf> {
-        self.0.canonical(path)
+        self.inner.canonical(path)
     }
     fn may_write(&self, path: &Path) -> io::Result<()> {
-        self.0.may_write(path)
+        self.inner.may_write(path)
     }
     fn create_new(&self, path: &Path, access: Access) -> io::Result<Box<dyn OpenFile>> {
-        Ok(Box::new(LyingFile(self.0.create_new(path, access)?)))
+        Ok((self.wrap)(
+            self.inner.create_new(path, access)?,
+            self.inner.clone(),
+        ))
     }
     fn open_side(&self, path: &Path) -> io::Result<Box<dyn OpenFile>> {
-        self.0.open_side(path)
+        self.inner.open_side(path)
     }
     fn open_for_lock(&self, path: &Path) -> io::Result<Box<dyn OpenFile>> {
-        self.0.open_for_lock(path)
+        self.inner.open_for_lock(path)
     }
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
-        self.0.rename(from, to)
+        self.inner.rename(from, to)
     }
     fn sync_folder(&self, folder: &Path) -> io::Result<()> {
-        self.0.sync_folder(folder)
+        self.inner.sync_folder(folder)
     }
     fn remove(&self, path: &Path) -> io::Result<()> {
-        self.0.remove(path)
+        self.inner.remove(path)
     }
     fn list(&self, folder: &Path) -> io::Result<Vec<OsString>> {
-        self.0.list(folder)
+        self.inner.list(folder)
     }
     fn create_folders(&self, folder: &Path) -> io::Result<()> {
-        self.0.create_folders(folder)
+        self.inner.create_folders(folder)
     }
 }
 
 #[test]
 fn a_disk_that_gives_back_something_else_is_found_out_before_the_rename() {
     let (model, expected) = old_plan();
-    let disk = LyingDisk(model);
+    let disk = Wrapped {
+        inner: model,
+        wrap: |file, _| Box::new(LyingFile(file)),
+    };
     let message = save(&disk, Path::new(PLAN), NEW, expected)
         .unwrap_err()
         .to_string();
@@ -824,12 +834,12 @@ fn a_disk_that_gives_back_something_else_is_found_out_before_the_rename() {
         "{message}"
     );
     assert_eq!(
-        disk.0.content(PLAN).as_deref(),
+        disk.inner.content(PLAN).as_deref(),
         Some(OLD),
         "the old plan must be untouched"
     );
     assert_eq!(
-        disk.0.temps(),
+        disk.inner.temps(),
         Vec::<PathBuf>::new(),
         "the temporary file must go"
     );
@@ -1369,4 +1379,842 @@ fn what_a_worker_thread_needs_can_be_sent_to_it() {
         Some("start;one;"),
         "and is there"
     );
+}
+
+// ---------------------------------------------------------------------------------------------------------------- real files
+
+#[cfg(unix)]
+mod real {
+    use std::fs;
+    use std::io::{BufRead as _, BufReader, Read as _, Write as _};
+    use std::os::unix::fs::{MetadataExt as _, PermissionsExt as _, symlink};
+    use std::process::{Child, Command, Stdio};
+
+    use aislewright::storage::disk::RealDisk;
+    use aislewright::storage::lock::{LockOutcome, lock_plan};
+    use aislewright::storage::save::{sweep_temps, true_path};
+
+    use super::*;
+
+    fn write(path: &Path, bytes: &[u8]) {
+        let mut options = fs::OpenOptions::new();
+        options.write(true).create(true).truncate(true);
+        options.open(path).unwrap().write_all(bytes).unwrap();
+    }
+
+    fn set_mode(path: &Path, mode: u32) {
+        fs::set_permissions(path, fs::Permissions::from_mode(mode)).unwrap();
+    }
+
+    fn mode(path: &Path) -> u32 {
+        fs::symlink_metadata(path).unwrap().mode() & 0o777
+    }
+
+    fn is_link(path: &Path) -> bool {
+        fs::symlink_metadata(path).unwrap().is_symlink()
+    }
+
+    /// A folder with the old plan in it.
+    fn room() -> (tempfile::TempDir, PathBuf) {
+        let folder = tempfile::tempdir().unwrap();
+        let plan = folder.path().join("east.plan");
+        write(&plan, OLD);
+        (folder, plan)
+    }
+
+    fn known() -> Expected {
+        Expected::Content(Fingerprint::of(OLD))
+    }
+
+    fn names(folder: &Path) -> Vec<OsString> {
+        RealDisk.list(folder).unwrap()
+    }
+
+    /// A refusal leaves bytes and time as they were and no file behind.
+    fn refused(path: &Path, expected: Expected) -> SaveError {
+        let before = fs::metadata(path)
+            .ok()
+            .map(|data| (data.len(), data.modified().unwrap()));
+        let files = names(path.parent().unwrap());
+        let error = save(&RealDisk, path, NEW, expected).unwrap_err();
+        let after = fs::metadata(path)
+            .ok()
+            .map(|data| (data.len(), data.modified().unwrap()));
+        assert_eq!(before, after, "{error}: length and time");
+        assert_eq!(
+            files,
+            names(path.parent().unwrap()),
+            "{error}: files in the folder"
+        );
+        assert!(
+            error.to_string().contains("Nothing was changed."),
+            "{error}"
+        );
+        error
+    }
+
+    #[test]
+    fn a_save_keeps_the_mode_and_the_next_one_follows_on() {
+        let (folder, plan) = room();
+        for bits in [0o600, 0o640, 0o664, 0o755] {
+            write(&plan, OLD);
+            set_mode(&plan, bits);
+            let saved = save(&RealDisk, &plan, NEW, known()).unwrap();
+            assert_eq!(mode(&plan), bits, "the mode is kept");
+            save(
+                &RealDisk,
+                &plan,
+                b"third",
+                Expected::Content(saved.fingerprint),
+            )
+            .unwrap();
+            assert_eq!(
+                fs::read(&plan).unwrap(),
+                b"third",
+                "the fingerprint of a save is the one to expect next"
+            );
+            assert_eq!(names(folder.path()), ["east.plan"], "nothing else is left");
+        }
+    }
+
+    #[test]
+    fn a_new_plan_gets_the_mode_that_any_new_file_gets() {
+        let folder = tempfile::tempdir().unwrap();
+        let (plan, other) = (folder.path().join("new.plan"), folder.path().join("other"));
+        write(&other, b"made the usual way");
+        save(&RealDisk, &plan, NEW, Expected::Nothing).unwrap();
+        assert_eq!(mode(&plan), mode(&other), "as the umask says");
+    }
+
+    /// Notes the mode of the temporary file while it has content but not yet its final name.
+    #[test]
+    fn the_temporary_file_is_never_more_open_than_the_plan() {
+        let (disk, expected) = old_plan();
+        let mut seen = Vec::new();
+        let temp_mode = |disk: &ModelDisk| {
+            let state = disk.state();
+            disk_temps(&state).map(|node| state.nodes[node].mode)
+        };
+        for call in 1.. {
+            disk.set_fault(Some(Fault {
+                call,
+                and_all_later: true,
+                error: DEVICE,
+            }));
+            save(&disk, Path::new(PLAN), NEW, expected).unwrap_err();
+            // Everything fails from this call on, so the temporary file stays as it was then.
+            if let Some(mode) = temp_mode(&disk) {
+                seen.push(mode);
+            }
+            let last = disk.state().failed.first() == Some(&"rename");
+            disk.set_fault(None);
+            for temp in disk.temps() {
+                disk.remove(&temp).unwrap();
+            }
+            if last {
+                break;
+            }
+        }
+        assert!(seen.contains(&0o600) && seen.contains(&0o640), "{seen:?}");
+        assert!(
+            seen.iter().all(|mode| mode & !0o640 == 0),
+            "more open than the plan's 640: {seen:?}"
+        );
+    }
+
+    fn disk_temps(state: &State) -> Option<usize> {
+        state
+            .names
+            .iter()
+            .find(|(path, _)| path.extension().is_some_and(|end| end == "tmp"))
+            .map(|(_, node)| *node)
+    }
+
+    #[test]
+    fn links_stay_links_and_the_file_behind_them_is_replaced() {
+        let (folder, plan) = room();
+        let deep = folder.path().join("deep");
+        fs::create_dir(&deep).unwrap();
+        let (link, chain) = (folder.path().join("link"), deep.join("chain"));
+        symlink("east.plan", &link).unwrap();
+        // Relative to the folder the link lies in, and through ".." of it.
+        symlink("../link", &chain).unwrap();
+        let mut expected = known();
+        for (path, text) in [(&link, "by the link"), (&chain, "by the chain")] {
+            let saved = save(&RealDisk, path, text.as_bytes(), expected).unwrap();
+            expected = Expected::Content(saved.fingerprint);
+            assert!(
+                is_link(&link) && is_link(&chain) && !is_link(&plan),
+                "{text}: links stay"
+            );
+            assert_eq!(
+                fs::read_to_string(&plan).unwrap(),
+                text,
+                "the file behind them is new"
+            );
+            assert_eq!(
+                true_path(&RealDisk, path).unwrap(),
+                true_path(&RealDisk, &plan).unwrap(),
+                "one true path"
+            );
+        }
+        assert_eq!(names(&deep), ["chain"], "no file beside the link");
+    }
+
+    #[test]
+    fn a_dangling_link_stays_and_its_file_is_made() {
+        let (folder, _) = room();
+        let link = folder.path().join("link");
+        symlink("to come.plan", &link).unwrap();
+        save(&RealDisk, &link, NEW, Expected::Nothing).unwrap();
+        assert!(is_link(&link), "the link stays");
+        assert_eq!(
+            fs::read(folder.path().join("to come.plan")).unwrap(),
+            NEW,
+            "its file was made"
+        );
+    }
+
+    #[test]
+    fn a_ring_of_links_is_refused_and_40_links_in_a_row_are_not() {
+        let (folder, plan) = room();
+        let at = |number: usize| folder.path().join(format!("link{number}"));
+        symlink(at(2), at(1)).unwrap();
+        symlink(at(1), at(2)).unwrap();
+        let error = save(&RealDisk, &at(1), NEW, Expected::Anything).unwrap_err();
+        assert!(matches!(error, SaveError::LinkRing { .. }), "{error}");
+        symlink(&plan, at(101)).unwrap();
+        for number in 102..=141 {
+            symlink(at(number - 1), at(number)).unwrap();
+        }
+        save(&RealDisk, &at(140), NEW, known()).unwrap();
+        let error = save(&RealDisk, &at(141), NEW, Expected::Anything).unwrap_err();
+        assert!(matches!(error, SaveError::LinkRing { .. }), "{error}");
+    }
+
+    #[test]
+    fn what_is_no_file_is_refused() {
+        let (folder, _) = room();
+        let (pipe, inner) = (folder.path().join("pipe"), folder.path().join("inner"));
+        fs::create_dir(&inner).unwrap();
+        assert!(
+            Command::new("mkfifo")
+                .arg(&pipe)
+                .status()
+                .unwrap()
+                .success(),
+            "mkfifo (POSIX)"
+        );
+        for expected in [Expected::Anything, Expected::Nothing, known()] {
+            for path in [&pipe, &inner] {
+                let error = refused(path, expected);
+                assert!(
+                    matches!(error, SaveError::NotAFile { .. }),
+                    "{expected:?}: {error}"
+                );
+            }
+        }
+        let null = save(&RealDisk, Path::new("/dev/null"), NEW, Expected::Anything).unwrap_err();
+        assert!(matches!(null, SaveError::NotAFile { .. }), "{null}");
+        assert!(
+            fs::metadata(&inner).unwrap().is_dir(),
+            "the folder is still one"
+        );
+        assert!(
+            RealDisk.read(&pipe, 10).is_err(),
+            "reading a pipe must not wait for ever"
+        );
+    }
+
+    #[test]
+    fn another_programs_change_is_noticed_even_with_equal_length_and_time() {
+        let (_folder, plan) = room();
+        let time = fs::metadata(&plan).unwrap().modified().unwrap();
+        let mut other = OLD.to_vec();
+        other[3] ^= 1;
+        for bytes in [&other[..], &OLD[..10], NEW, b""] {
+            write(&plan, bytes);
+            fs::File::options()
+                .write(true)
+                .open(&plan)
+                .unwrap()
+                .set_modified(time)
+                .unwrap();
+            let error = refused(&plan, known());
+            assert!(
+                matches!(error, SaveError::ChangedByAnother { .. }),
+                "{error}"
+            );
+            assert_eq!(
+                fs::read(&plan).unwrap(),
+                bytes,
+                "the other program's change is kept"
+            );
+        }
+        fs::remove_file(&plan).unwrap();
+        let error = refused(&plan, known());
+        assert!(matches!(error, SaveError::Missing { .. }), "{error}");
+    }
+
+    /// A file that fails nothing, but whose sync lets another program write the plan.
+    #[derive(Debug)]
+    struct BusyFile(Box<dyn OpenFile>, ModelDisk);
+
+    impl OpenFile for BusyFile {
+        fn write(&mut self, bytes: &[u8]) -> io::Result<()> {
+            self.0.write(bytes)
+        }
+        fn sync_data(&mut self) -> io::Result<()> {
+            self.0.sync_data()
+        }
+        fn sync_all(&mut self) -> io::Result<()> {
+            self.1.put(Path::new(PLAN), b"written by another");
+            self.0.sync_all()
+        }
+        fn set_mode(&mut self, mode: u32) -> io::Result<()> {
+            self.0.set_mode(mode)
+        }
+        fn empty(&mut self) -> io::Result<()> {
+            self.0.empty()
+        }
+        fn try_lock(&mut self) -> io::Result<Locking> {
+            self.0.try_lock()
+        }
+    }
+
+    #[test]
+    fn a_change_during_the_save_is_noticed_just_before_the_rename() {
+        for (model, expected) in [old_plan(), (ModelDisk::default(), Expected::Nothing)] {
+            let disk = Wrapped {
+                inner: model.clone(),
+                wrap: |file, disk| Box::new(BusyFile(file, disk)),
+            };
+            let error = save(&disk, Path::new(PLAN), NEW, expected).unwrap_err();
+            assert!(
+                matches!(
+                    error,
+                    SaveError::ChangedByAnother { .. } | SaveError::Exists { .. }
+                ),
+                "{error}"
+            );
+            assert_eq!(
+                model.content(PLAN).as_deref(),
+                Some(&b"written by another"[..]),
+                "the other's work is kept"
+            );
+            assert_eq!(
+                model.temps(),
+                Vec::<PathBuf>::new(),
+                "the temporary file must go"
+            );
+        }
+    }
+
+    #[test]
+    fn an_export_overwrites_only_when_told_to() {
+        let (_folder, plan) = room();
+        let error = refused(&plan, Expected::Nothing);
+        assert!(matches!(error, SaveError::Exists { .. }), "{error}");
+        save(&RealDisk, &plan, NEW, Expected::Anything).unwrap();
+        assert_eq!(fs::read(&plan).unwrap(), NEW, "the user said so");
+    }
+
+    #[test]
+    fn a_read_only_plan_is_respected() {
+        let (_folder, plan) = room();
+        set_mode(&plan, 0o444);
+        for expected in [Expected::Anything, known()] {
+            let error = refused(&plan, expected);
+            assert!(matches!(error, SaveError::ReadOnly { .. }), "{error}");
+            assert!(
+                error.to_string().contains("Save a copy under another name"),
+                "{error}"
+            );
+        }
+    }
+
+    /// A rename asks only the folder for permission. Someone else's file that we may not write is refused all the same.
+    #[test]
+    fn a_file_that_may_not_be_written_is_refused_though_its_folder_may() {
+        for call in 1..20 {
+            let (disk, expected) = old_plan();
+            disk.set_fault(Some(Fault {
+                call,
+                and_all_later: false,
+                error: DENIED,
+            }));
+            let outcome = save(&disk, Path::new(PLAN), NEW, expected);
+            if disk.state().failed == ["may_write"] {
+                let message = outcome.unwrap_err().to_string();
+                assert!(
+                    message.contains("Save a copy in a folder that you may write to."),
+                    "{message}"
+                );
+                assert!(
+                    !disk
+                        .state()
+                        .log
+                        .iter()
+                        .any(|op| matches!(op, Op::Create { .. })),
+                    "nothing was made"
+                );
+                return;
+            }
+        }
+        panic!("the file was never asked whether it may be written");
+    }
+
+    #[test]
+    fn several_names_of_a_file_are_parted_only_when_told_to() {
+        let (folder, plan) = room();
+        let other = folder.path().join("other name");
+        fs::hard_link(&plan, &other).unwrap();
+        let error = refused(&plan, known());
+        assert!(
+            matches!(error, SaveError::SeveralNames { names: 2, .. }),
+            "{error}"
+        );
+        save(&RealDisk, &plan, NEW, Expected::Anything).unwrap();
+        assert_eq!(
+            fs::read(&other).unwrap(),
+            OLD,
+            "the other name keeps the old content"
+        );
+    }
+
+    #[test]
+    fn a_name_as_long_as_the_disk_allows_can_be_saved_and_locked() {
+        let folder = tempfile::tempdir().unwrap();
+        // 255 bytes is NAME_MAX of the usual Linux file systems.
+        let plan = folder.path().join("n".repeat(255));
+        save(&RealDisk, &plan, NEW, Expected::Nothing).unwrap();
+        assert!(
+            matches!(lock_plan(&RealDisk, &plan), LockOutcome::Held(_)),
+            "locked"
+        );
+        let longer = folder.path().join("n".repeat(256));
+        let message = save(&RealDisk, &longer, NEW, Expected::Nothing)
+            .unwrap_err()
+            .to_string();
+        assert!(
+            message.contains("Choose a shorter or simpler name."),
+            "{message}"
+        );
+        let nowhere = folder.path().join("no such folder/east.plan");
+        let message = save(&RealDisk, &nowhere, NEW, Expected::Nothing)
+            .unwrap_err()
+            .to_string();
+        assert!(
+            message.contains("the folder or file is not there"),
+            "{message}"
+        );
+    }
+
+    #[test]
+    fn two_saves_at_once_in_one_folder_do_not_disturb_each_other() {
+        let folder = tempfile::tempdir().unwrap();
+        std::thread::scope(|scope| {
+            for number in 0..4 {
+                let path = folder.path().join(format!("plan {number}"));
+                scope.spawn(move || {
+                    for round in 0..50 {
+                        let text = format!("{number} {round}");
+                        save(&RealDisk, &path, text.as_bytes(), Expected::Anything).unwrap();
+                        assert_eq!(fs::read_to_string(&path).unwrap(), text, "own text");
+                        sweep_temps(&RealDisk, path.parent().unwrap()).unwrap();
+                    }
+                });
+            }
+        });
+        assert_eq!(names(folder.path()).len(), 4, "four plans and nothing else");
+    }
+
+    #[test]
+    fn only_own_temporary_files_of_processes_that_are_gone_are_swept() {
+        let (folder, _) = room();
+        let mut gone = Command::new("true").spawn().unwrap();
+        gone.wait().unwrap();
+        let mut alive = Command::new("sleep").arg("30").spawn().unwrap();
+        let (gone, running, own) = (gone.id(), alive.id(), std::process::id());
+        // The last one bears our process number and a running number far from any we have given: an older process had it.
+        let swept = [
+            format!(".~{gone}-0.tmp"),
+            format!(".~{own}-{}.tmp", u64::MAX),
+        ];
+        let kept = [
+            format!(".~{running}-0.tmp"),
+            ".~notes.tmp".to_owned(),
+            format!("{gone}-0.tmp"),
+            ".~x-0.tmp".to_owned(),
+        ];
+        for name in swept.iter().chain(&kept) {
+            write(&folder.path().join(name), b"temporary");
+        }
+        let removed = sweep_temps(&RealDisk, folder.path());
+        alive.kill().unwrap();
+        alive.wait().unwrap();
+        let left = names(folder.path());
+        // Only Linux tells whether another process runs.
+        if cfg!(target_os = "linux") {
+            assert_eq!(removed.unwrap(), 2, "{left:?}");
+            assert!(
+                swept.iter().all(|name| !left.contains(&name.into())),
+                "{left:?}"
+            );
+        }
+        assert!(
+            kept.iter().all(|name| left.contains(&name.into())),
+            "{left:?}"
+        );
+    }
+
+    // ------------------------------------------------------------------------------------------------------------- locks
+
+    #[test]
+    fn the_second_one_to_open_a_plan_is_told_who_holds_it() {
+        let (folder, plan) = room();
+        let link = folder.path().join("link");
+        symlink("east.plan", &link).unwrap();
+        let LockOutcome::Held(lock) = lock_plan(&RealDisk, &plan) else {
+            panic!("the first one gets it")
+        };
+        let message = format!("another window or program (process {})", std::process::id());
+        for path in [&plan, &link] {
+            match lock_plan(&RealDisk, path) {
+                LockOutcome::HeldBy(who) => assert_eq!(who, message, "who holds it"),
+                LockOutcome::Held(_) | LockOutcome::NoLocksHere(_) => {
+                    panic!("{} was locked twice", path.display())
+                }
+            }
+        }
+        // A save replaces the plan; the lock is on another file and stays.
+        save(&RealDisk, &plan, NEW, known()).unwrap();
+        assert!(
+            matches!(lock_plan(&RealDisk, &plan), LockOutcome::HeldBy(_)),
+            "still locked after a save"
+        );
+        let other = folder.path().join("west.plan");
+        assert!(
+            matches!(lock_plan(&RealDisk, &other), LockOutcome::Held(_)),
+            "another plan is free"
+        );
+        lock.release(&RealDisk);
+        let LockOutcome::Held(lock) = lock_plan(&RealDisk, &plan) else {
+            panic!("free again after release")
+        };
+        let side = lock.side_file().to_path_buf();
+        drop(lock);
+        assert!(side.exists(), "dropping leaves the side file");
+        let LockOutcome::Held(lock) = lock_plan(&RealDisk, &plan) else {
+            panic!("free again after drop")
+        };
+        lock.release(&RealDisk);
+        assert!(!side.exists(), "releasing removes it");
+    }
+
+    #[test]
+    fn a_place_without_locks_is_said_and_not_fatal() {
+        let (folder, plan) = room();
+        let disk = ModelDisk::with(&[(PLAN, OLD)]);
+        let mut said = 0;
+        for call in 1.. {
+            disk.set_fault(Some(Fault {
+                call,
+                and_all_later: false,
+                error: Failure::Kind(ErrorKind::Unsupported),
+            }));
+            let outcome = lock_plan(&disk, Path::new(PLAN));
+            if disk.state().failed.is_empty() {
+                break;
+            }
+            said += usize::from(matches!(outcome, LockOutcome::NoLocksHere(_)));
+        }
+        assert!(said >= 4, "said only {said} times");
+        // A side file that leads elsewhere or is none is not touched.
+        let LockOutcome::Held(lock) = lock_plan(&RealDisk, &plan) else {
+            panic!("locks work here")
+        };
+        let side = lock.side_file().to_path_buf();
+        lock.release(&RealDisk);
+        let precious = folder.path().join("precious");
+        write(&precious, b"must stay");
+        symlink(&precious, &side).unwrap();
+        assert!(
+            matches!(lock_plan(&RealDisk, &plan), LockOutcome::NoLocksHere(_)),
+            "a link is no side file"
+        );
+        assert_eq!(
+            fs::read(&precious).unwrap(),
+            b"must stay",
+            "what it leads to is untouched"
+        );
+    }
+
+    #[test]
+    fn many_who_take_and_release_never_hold_a_plan_together() {
+        let (_folder, plan) = room();
+        let inside = Mutex::new(0);
+        let taken = Mutex::new(0);
+        std::thread::scope(|scope| {
+            for _ in 0..4 {
+                scope.spawn(|| {
+                    for _ in 0..300 {
+                        if let LockOutcome::Held(lock) = lock_plan(&RealDisk, &plan) {
+                            {
+                                let mut inside = inside.lock().unwrap();
+                                *inside += 1;
+                                assert_eq!(*inside, 1, "two hold it together");
+                            }
+                            std::thread::yield_now();
+                            *taken.lock().unwrap() += 1;
+                            *inside.lock().unwrap() -= 1;
+                            lock.release(&RealDisk);
+                        }
+                    }
+                });
+            }
+        });
+        assert!(
+            *taken.lock().unwrap() > 50,
+            "taken only {} times",
+            taken.lock().unwrap()
+        );
+    }
+
+    // ------------------------------------------------------------------------------------------------------------- kills
+
+    /// With this in its environment a test is the child that will be killed; it holds the folder to work in.
+    const CHILD: &str = "AISLEWRIGHT_TEST_CHILD";
+
+    fn child_folder() -> Option<PathBuf> {
+        std::env::var_os(CHILD).map(PathBuf::from)
+    }
+
+    /// Tells the parent that this much is safe. The line starts anew because the test runner has begun one.
+    fn tell(number: usize) {
+        let mut out = io::stdout();
+        write!(out, "\nsafe {number}\n").unwrap();
+        out.flush().unwrap();
+    }
+
+    fn start_child(test: &str, folder: &Path) -> Child {
+        let mut command = Command::new(std::env::current_exe().unwrap());
+        command.args([
+            "--exact",
+            &format!("real::{test}"),
+            "--nocapture",
+            "--test-threads=1",
+        ]);
+        command
+            .env(CHILD, folder)
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null());
+        command.spawn().unwrap()
+    }
+
+    /// Runs a child, kills it a while after it told the first number, and answers the last number that it told.
+    fn run_and_kill(test: &str, folder: &Path, pause: Duration) -> usize {
+        let mut child = start_child(test, folder);
+        let mut lines = BufReader::new(child.stdout.take().unwrap());
+        let mut last = None;
+        let mut line = String::new();
+        while last.is_none() {
+            line.clear();
+            assert!(
+                lines.read_line(&mut line).unwrap() > 0,
+                "the child ended before it told anything"
+            );
+            last = number_in(&line);
+        }
+        std::thread::sleep(pause);
+        child.kill().unwrap();
+        child.wait().unwrap();
+        let mut rest = String::new();
+        lines.read_to_string(&mut rest).unwrap();
+        // A line without its end may be a number cut short.
+        let whole = rest.rsplit_once('\n').map_or("", |(whole, _)| whole);
+        whole
+            .lines()
+            .filter_map(number_in)
+            .next_back()
+            .or(last)
+            .unwrap()
+    }
+
+    fn number_in(line: &str) -> Option<usize> {
+        line.strip_prefix("safe ")?.trim_end().parse().ok()
+    }
+
+    /// Pauses between 0 and 15 ms that look random and are the same every time (Knuth's MMIX generator, from memory).
+    fn pauses() -> impl Iterator<Item = Duration> {
+        let step = |state: &u64| {
+            Some(
+                state
+                    .wrapping_mul(6_364_136_223_846_793_005)
+                    .wrapping_add(1_442_695_040_888_963_407),
+            )
+        };
+        std::iter::successors(Some(7), step)
+            .skip(1)
+            .map(|state| Duration::from_micros((state >> 33) % 15_000))
+    }
+
+    /// A text that shows by itself whether it is whole.
+    fn numbered(number: usize) -> String {
+        format!(
+            "{number}\n{}\n{number} end",
+            "a line of the plan\n".repeat(2_000 + number % 500)
+        )
+    }
+
+    fn number_of_whole(text: &str) -> Option<usize> {
+        let number = text.split_once('\n')?.0.parse().ok()?;
+        (numbered(number) == text).then_some(number)
+    }
+
+    #[test]
+    fn a_hundred_kills_leave_no_broken_plan_and_lose_no_save_that_was_told() {
+        if let Some(folder) = child_folder() {
+            let plan = folder.join("east.plan");
+            let first =
+                fs::read_to_string(&plan).map_or(0, |text| number_of_whole(&text).unwrap() + 1);
+            for number in first.. {
+                save(
+                    &RealDisk,
+                    &plan,
+                    numbered(number).as_bytes(),
+                    Expected::Anything,
+                )
+                .unwrap();
+                tell(number);
+            }
+        }
+        let folder = tempfile::tempdir().unwrap();
+        let plan = folder.path().join("east.plan");
+        let mut temps = 0;
+        for pause in pauses().take(100) {
+            let told = run_and_kill(
+                "a_hundred_kills_leave_no_broken_plan_and_lose_no_save_that_was_told",
+                folder.path(),
+                pause,
+            );
+            let text = fs::read_to_string(&plan).unwrap();
+            let found = number_of_whole(&text);
+            assert!(
+                found.is_some_and(|found| found >= told),
+                "told {told}, found {found:?} in {} bytes",
+                text.len()
+            );
+            temps += names(folder.path()).len() - 1;
+            sweep_temps(&RealDisk, folder.path()).unwrap();
+            if cfg!(target_os = "linux") {
+                assert_eq!(
+                    names(folder.path()),
+                    ["east.plan"],
+                    "temporary files of the dead are swept"
+                );
+            }
+        }
+        assert!(
+            temps > 10,
+            "the kills must hit saves half done; only {temps} of 100 did"
+        );
+    }
+
+    #[test]
+    fn kills_lose_no_edit_that_was_told_and_show_the_work_at_the_next_start() {
+        if let Some(folder) = child_folder() {
+            let (plan, state) = (folder.join("east.plan"), folder.join("state"));
+            let mut text = "0\n".to_owned();
+            let mut journal =
+                Journal::start(&RealDisk, &state, Some(&plan), Fingerprint::of(OLD), &text)
+                    .unwrap();
+            tell(0);
+            for number in 1.. {
+                let step = format!("{number}\n");
+                let next = journal.append(&step).unwrap();
+                text.push_str(&step);
+                tell(number);
+                if next == Next::GiveSnapshot || number % 20 == 0 {
+                    journal.snapshot(&RealDisk, &text).unwrap();
+                }
+            }
+        }
+        let (folder, _plan) = room();
+        let state = folder.path().join("state");
+        for pause in pauses().take(40) {
+            let test = "kills_lose_no_edit_that_was_told_and_show_the_work_at_the_next_start";
+            let told = run_and_kill(test, folder.path(), pause);
+            let mut left = find_left(&RealDisk, &state).unwrap();
+            assert_eq!(left.len(), 1, "one crash, one offer: {left:?}");
+            let one = left.remove(0);
+            let replayed = one.replay(&RealDisk).unwrap();
+            let back = replayed.text + &replayed.steps.concat();
+            let numbers: Vec<usize> = back.lines().map(|line| line.parse().unwrap()).collect();
+            assert!(
+                numbers.iter().copied().eq(0..numbers.len()),
+                "edits in order and none missing: {numbers:?}"
+            );
+            assert!(
+                numbers.len() > told,
+                "told {told}, given back {}",
+                numbers.len() - 1
+            );
+            assert_eq!(one.edits + 1, numbers.len() as u64, "as many as offered");
+            one.remove(&RealDisk).unwrap();
+            sweep_temps(&RealDisk, &state).unwrap();
+        }
+    }
+
+    #[test]
+    fn a_kill_frees_the_lock_and_a_living_program_keeps_its_journal() {
+        if let Some(folder) = child_folder() {
+            let plan = folder.join("east.plan");
+            let LockOutcome::Held(_lock) = lock_plan(&RealDisk, &plan) else {
+                panic!("the child gets the lock")
+            };
+            let _journal = Journal::start(
+                &RealDisk,
+                &folder.join("state"),
+                Some(&plan),
+                Fingerprint::of(OLD),
+                "text",
+            )
+            .unwrap();
+            tell(1);
+            std::thread::sleep(Duration::from_mins(1));
+        }
+        let (folder, plan) = room();
+        let mut child = start_child(
+            "a_kill_frees_the_lock_and_a_living_program_keeps_its_journal",
+            folder.path(),
+        );
+        let told = BufReader::new(child.stdout.take().unwrap())
+            .lines()
+            .any(|line| number_in(&line.unwrap()).is_some());
+        let second = lock_plan(&RealDisk, &plan);
+        let offered = find_left(&RealDisk, &folder.path().join("state")).unwrap();
+        child.kill().unwrap();
+        child.wait().unwrap();
+        assert!(told, "the child got as far as holding both");
+        assert!(
+            matches!(&second, LockOutcome::HeldBy(who) if who.contains(&child.id().to_string())),
+            "{second:?}"
+        );
+        assert!(
+            offered.is_empty(),
+            "the work of a living program is not offered: {offered:?}"
+        );
+        assert!(
+            matches!(lock_plan(&RealDisk, &plan), LockOutcome::Held(_)),
+            "free after the kill"
+        );
+        assert_eq!(
+            find_left(&RealDisk, &folder.path().join("state"))
+                .unwrap()
+                .len(),
+            1,
+            "offered after the kill"
+        );
+    }
 }
