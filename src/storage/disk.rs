@@ -109,26 +109,48 @@ pub trait Disk: Send + Sync + Debug {
 pub struct RealDisk;
 
 #[derive(Debug)]
-struct RealFile(File);
+struct RealFile {
+    file: File,
+    holds_lock: bool,
+}
+
+impl RealFile {
+    fn boxed(file: File) -> Box<dyn OpenFile> {
+        Box::new(Self {
+            file,
+            holds_lock: false,
+        })
+    }
+}
+
+impl Drop for RealFile {
+    fn drop(&mut self) {
+        // Closing alone would not do: a program that is being started from another thread shares our open files for a moment,
+        // and the lock with them.
+        if self.holds_lock {
+            let _ = self.file.unlock();
+        }
+    }
+}
 
 impl OpenFile for RealFile {
     fn write(&mut self, bytes: &[u8]) -> io::Result<()> {
-        self.0.write_all(bytes)
+        self.file.write_all(bytes)
     }
 
     fn sync_data(&mut self) -> io::Result<()> {
-        self.0.sync_data()
+        self.file.sync_data()
     }
 
     fn sync_all(&mut self) -> io::Result<()> {
-        self.0.sync_all()
+        self.file.sync_all()
     }
 
     fn set_mode(&mut self, mode: u32) -> io::Result<()> {
         #[cfg(unix)]
         {
             use std::os::unix::fs::PermissionsExt as _;
-            self.0.set_permissions(fs::Permissions::from_mode(mode))
+            self.file.set_permissions(fs::Permissions::from_mode(mode))
         }
         #[cfg(not(unix))]
         {
@@ -138,12 +160,15 @@ impl OpenFile for RealFile {
     }
 
     fn empty(&mut self) -> io::Result<()> {
-        self.0.set_len(0)
+        self.file.set_len(0)
     }
 
     fn try_lock(&mut self) -> io::Result<Locking> {
-        match self.0.try_lock() {
-            Ok(()) => Ok(Locking::Taken),
+        match self.file.try_lock() {
+            Ok(()) => {
+                self.holds_lock = true;
+                Ok(Locking::Taken)
+            }
             Err(TryLockError::WouldBlock) => Ok(Locking::Busy),
             Err(TryLockError::Error(error)) => Err(error),
         }
@@ -216,7 +241,7 @@ impl Disk for RealDisk {
         }
         #[cfg(not(unix))]
         let _ = access;
-        Ok(Box::new(RealFile(options.open(path)?)))
+        Ok(RealFile::boxed(options.open(path)?))
     }
 
     fn open_side(&self, path: &Path) -> io::Result<Box<dyn OpenFile>> {
@@ -232,11 +257,11 @@ impl Disk for RealDisk {
             }
             answer => answer?,
         };
-        Ok(Box::new(RealFile(file)))
+        Ok(RealFile::boxed(file))
     }
 
     fn open_for_lock(&self, path: &Path) -> io::Result<Box<dyn OpenFile>> {
-        Ok(Box::new(RealFile(File::open(path)?)))
+        Ok(RealFile::boxed(File::open(path)?))
     }
 
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {

@@ -149,7 +149,12 @@ impl Display for JournalError {
                 "{}: unsaved work cannot be kept here: {trouble}. {safe} Save often until the disk is well.",
                 trouble.path.display()
             ),
-            Self::Plan(error) => write!(f, "unsaved work cannot be kept: {error}"),
+            Self::Plan(error) => write!(
+                f,
+                "{}: unsaved work cannot be kept: {}. {safe} Save a copy under another name.",
+                error.path().display(),
+                error.cause()
+            ),
             Self::Broken { path, cause } => write!(
                 f,
                 "{}: the last edit was not kept for recovery: {cause}. {safe} Save the plan now.",

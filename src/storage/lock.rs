@@ -56,7 +56,7 @@ impl Lock {
 pub fn lock_plan(disk: &dyn Disk, plan: &Path) -> LockOutcome {
     let side = match true_path(disk, plan) {
         Ok(path) => side_file_of(&path),
-        Err(error) => return LockOutcome::NoLocksHere(error.to_string()),
+        Err(error) => return LockOutcome::NoLocksHere(error.cause()),
     };
     for _ in 0..MOST_TRIES {
         match try_once(disk, &side) {

@@ -196,9 +196,10 @@ impl From<Trouble> for SaveError {
     }
 }
 
-impl Display for SaveError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let (path, cause, advice) = match self {
+impl SaveError {
+    /// The file, the cause, and what to do about it, each to be put in a sentence.
+    fn parts(&self) -> (&Path, String, &'static str) {
+        match self {
             Self::NotAFile { path } => (
                 path,
                 "that name belongs to a folder or a device, not to a file".to_owned(),
@@ -241,7 +242,23 @@ impl Display for SaveError {
                 trouble.to_string(),
                 advice_for(trouble.error.kind()),
             ),
-        };
+        }
+    }
+
+    /// The cause in words, without the file's name.
+    pub fn cause(&self) -> String {
+        self.parts().1
+    }
+
+    /// The file it is about.
+    pub fn path(&self) -> &Path {
+        self.parts().0
+    }
+}
+
+impl Display for SaveError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (path, cause, advice) = self.parts();
         write!(
             f,
             "{} was not saved: {cause}. Nothing was changed. {advice}",
