@@ -2,11 +2,13 @@
 #![forbid(unsafe_code)]
 
 pub mod checks;
+pub mod cli;
 pub mod fill;
 pub mod geometry;
 pub mod handbook;
 pub mod layout;
 pub mod plan;
+pub mod sheet;
 pub mod stock;
 pub mod storage;
 pub mod units;

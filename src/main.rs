@@ -17,7 +17,7 @@ fn main() -> ExitCode {
 
 /// Today's date in the owner's time zone, as ISO 8601 writes it.
 fn today() -> String {
-    jiff::Zoned::now().date().to_string()
+    jiff::ZonedDateTime::now().date().to_string()
 }
 
 #[cfg(feature = "editor")]

@@ -703,8 +703,7 @@ impl Editor {
                 // From now on a journal of this run holds the work, beginning with the plan as it is.
                 let plan = Arc::clone(self.session.plan());
                 let path = self.file.path.clone();
-                self.keeper
-                    .step(Recorded::Edit(Edit::Move(Vec::new(), (Length::ZERO, Length::ZERO))), &plan, &plan, path.as_deref(), self.file.holds);
+                self.keeper.begin(&plan, path.as_deref(), self.file.holds);
                 if let Err(error) = left.remove(disk.as_ref()) {
                     self.status = error.to_string();
                 }

@@ -62,11 +62,16 @@ impl Keeper {
 
     /// Writes a step down. The first one after a save begins a journal from the plan as it was before.
     pub fn step(&mut self, step: Recorded, before: &Arc<Plan>, after: &Arc<Plan>, path: Option<&Path>, base: Fingerprint) {
+        self.begin(before, path, base);
+        self.tell(Told::Step(Box::new(step), Arc::clone(after)));
+    }
+
+    /// Begins a journal from a plan that is unsaved already, unless one runs.
+    pub fn begin(&mut self, plan: &Arc<Plan>, path: Option<&Path>, base: Fingerprint) {
         if !self.running {
             self.running = true;
-            self.tell(Told::Begin(path.map(Path::to_path_buf), base, Arc::clone(before)));
+            self.tell(Told::Begin(path.map(Path::to_path_buf), base, Arc::clone(plan)));
         }
-        self.tell(Told::Step(Box::new(step), Arc::clone(after)));
     }
 
     /// Everything is saved, or given up on purpose.
