@@ -91,7 +91,9 @@ const FULL: Failure = Failure::Kind(ErrorKind::StorageFull);
 const DEVICE: Failure = Failure::Number(5);
 const DENIED: Failure = Failure::Kind(ErrorKind::PermissionDenied);
 const READ_ONLY: Failure = Failure::Kind(ErrorKind::ReadOnlyFilesystem);
-const FAILURES: [Failure; 4] = [FULL, DEVICE, DENIED, READ_ONLY];
+const CROSSES: Failure = Failure::Kind(ErrorKind::CrossesDevices);
+const INTERRUPTED: Failure = Failure::Kind(ErrorKind::Interrupted);
+const FAILURES: [Failure; 6] = [FULL, DEVICE, DENIED, READ_ONLY, CROSSES, INTERRUPTED];
 
 #[derive(Debug, Clone, Default)]
 struct State {
@@ -1287,7 +1289,7 @@ fn the_newest_work_is_offered_first_and_unreadable_work_is_shown() {
         drop(Journal::start(&disk, folder, None, Fingerprint::of(b""), text).unwrap());
     }
     disk.put(
-        Path::new("/state/unnamed-999999-1.journal"),
+        Path::new("/state/unnamed-999999999-1.journal"),
         b"no journal at all",
     );
     disk.put(Path::new("/state/notes.txt"), b"not ours");
@@ -1312,10 +1314,36 @@ fn the_newest_work_is_offered_first_and_unreadable_work_is_shown() {
     );
 }
 
-/// A save, its journal and the next journal in one go, under every power cut: the plan is whole, and plan and journal together
+/// The counter goes on from what other runs of the program left, kept aside or not; a planted name cannot use it up.
+#[test]
+fn new_work_is_newer_than_all_that_was_left() {
+    let folder = Path::new(STATE);
+    for (name, number) in [
+        ("/state/unnamed-5000000-1.journal", 5_000_000),
+        ("/state/refused/unnamed-6000000-1-1000.aside", 6_000_000),
+    ] {
+        let disk = ModelDisk::with(&[(name, b"left by another run")]);
+        let planted = "/state/unnamed-18446744073709551615-1.journal";
+        disk.put(Path::new(planted), b"not ours");
+        drop(Journal::start(&disk, folder, None, Fingerprint::of(b""), "newest").unwrap());
+        let left = find_left(&disk, folder).unwrap();
+        assert!(left[0].number > number, "{left:?}");
+        assert_eq!(
+            left[0].replay(&disk).unwrap().text,
+            "newest",
+            "offered first"
+        );
+        assert!(
+            left.iter().all(|one| one.path != Path::new(planted)),
+            "{left:?}"
+        );
+    }
+}
+
+/// A journal, the save of its work and its removal in one go, under every power cut: the plan is whole, and plan and journal together
 /// always hold the newest work that was promised.
 #[test]
-fn a_save_and_the_journals_around_it_never_lose_work_between_them() {
+fn a_save_and_the_end_of_its_journal_never_lose_work_between_them() {
     let disk = ModelDisk::with(&[(PLAN, OLD)]);
     let before = disk.state().clone();
     let plan = Path::new(PLAN);
