@@ -12,7 +12,7 @@ use super::dialogs::{Answer, Dialog, PathFor, PathQuestion, Then, dialog_ui};
 use super::files::{self, File, SharedDisk};
 use super::floor::{FloorView, Gesture, floor_ui, put, reach_mm, sensible_place};
 use super::keeper::Keeper;
-use super::panels::{card, drawer, elevation, headroom, new_plan, phases, punch_list, status};
+use super::panels::{card, drawer, elevation, headroom, phases, punch_list, status};
 use super::shown::{Selection, Shown};
 use super::theme::{self, palette};
 use crate::checks::{Finding, Standing};
@@ -738,7 +738,7 @@ impl eframe::App for Editor {
         Self::ui(self, ui);
     }
 
-    fn on_exit(&mut self) {
+    fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
         self.file.release(self.setting.disk.as_ref());
         self.keeper.settle();
     }
