@@ -117,7 +117,7 @@ fn clear_width(layout: &Layout, part: &Part) -> Option<Finding> {
         ),
     };
     let finding = Finding::new(CHECK.id, Severity::MustFix, standing, vec![part.id], text);
-    let finding = finding.figure(
+    let finding = finding.facet("clear width").figure(
         door.clear.map(Length::mm),
         Some(limit.value.mm()),
         "mm",

@@ -80,6 +80,8 @@ pub struct Mend {
 pub struct Finding {
     /// Id of the check.
     pub check: &'static str,
+    /// Which of several measures on the same things this is, such as `running` or `wall 2`; empty where there is one.
+    pub facet: String,
     /// How much it weighs when broken.
     pub severity: Severity,
     /// How it stands.
@@ -113,6 +115,7 @@ impl Finding {
     ) -> Self {
         Self {
             check,
+            facet: String::new(),
             severity,
             standing,
             items,
@@ -159,6 +162,12 @@ impl Finding {
         self
     }
 
+    /// Named as one of several measures on the same things.
+    pub(super) fn facet(mut self, facet: impl Into<String>) -> Self {
+        self.facet = facet.into();
+        self
+    }
+
     /// With the place to point at.
     pub(super) fn at(mut self, point: Point, height_mm: f64) -> Self {
         self.at = Some(Place {
@@ -179,10 +188,15 @@ impl Finding {
         self.severity == Severity::MustFix && self.standing == Standing::Broken
     }
 
-    /// The name under which it is accepted and recognised again: the check and the marks.
+    /// The name under which it is accepted and recognised again: the check, the measure and the first marks.
     pub fn key(&self) -> String {
-        let marks: Vec<String> = self.items.iter().map(ToString::to_string).collect();
-        format!("{} {}", self.check, marks.join(" "))
+        let facet = Some(&self.facet).filter(|f| !f.is_empty());
+        let marks = self.items.iter().take(6).map(ToString::to_string);
+        let words: Vec<String> = std::iter::once(self.check.to_owned())
+            .chain(facet.cloned())
+            .chain(marks)
+            .collect();
+        words.join(" ")
     }
 
     /// The key as the plan keeps it.

@@ -74,6 +74,7 @@ fn in_room(layout: &Layout, part: &Part, solid: &Solid) -> Vec<Finding> {
             };
             Some(
                 finding
+                    .facet(format!("wall {}", wall.number))
                     .at(nearest(&solid.shape, wall.inward), 0.0)
                     .marking(&solid.shape),
             )
@@ -84,6 +85,7 @@ fn in_room(layout: &Layout, part: &Part, solid: &Solid) -> Vec<Finding> {
         let text = format!("{} stands outside the room.", part.id);
         findings.push(
             broken(part, None, text)
+                .facet("outside")
                 .figure(None, None, "mm", "the measured walls")
                 .at(solid.oblong.centre(), 0.0)
                 .marking(&solid.shape),
@@ -113,6 +115,7 @@ fn under_ceiling(layout: &Layout, part: &Part, solid: &Solid) -> Option<Finding>
             Length::from_mm(over).shown(practice)
         );
         broken(part, None, text)
+            .facet("ceiling")
             .figure(
                 Some(solid.heights.high),
                 Some(ceiling.mm()),

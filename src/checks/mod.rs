@@ -27,7 +27,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use crate::layout::Layout;
-use crate::plan::{Change, Id, ItemKind};
+use crate::plan::{Change, Id};
 
 /// One check.
 #[derive(Debug)]
@@ -84,15 +84,6 @@ fn anything(change: &Change) -> bool {
         || !change.items.is_empty()
         || !change.printers.is_empty()
         || !change.circuits.is_empty()
-}
-
-/// True where items of one of these kinds, or the ground, changed.
-fn touches(change: &Change, kinds: &[ItemKind]) -> bool {
-    change.ground
-        || change
-            .items
-            .iter()
-            .any(|id| kinds.iter().any(|k| k.prefix() == id.prefix()))
 }
 
 /// The findings of one phase, check by check.

@@ -1,21 +1,205 @@
-//! reach.
+//! Reach: bed, screen and spool of every printer must be within an operator's arm.
 
-use super::{Check, Finding, Severity, anything};
-use crate::layout::Layout;
+use std::collections::BTreeMap;
+
+use super::{Check, Finding, Severity, Standing, anything};
+use crate::geometry::TOLERANCE_MM;
+use crate::handbook::reach;
+use crate::layout::{Layout, Part, PlacedPrinter};
+use crate::plan::{Id, ItemKind};
+use crate::stock::{PrinterKind, Touch};
+use crate::units::Length;
 
 pub(super) const CHECK: Check = Check {
     id: "reach",
-    title: "",
-    worst: Severity::MustFix,
-    what: "",
-    why: "",
-    how: "",
-    blind: "",
-    limits: &[],
+    title: "Within arm's reach",
+    worst: Severity::Caution,
+    what: "The height of bed, screen and spool of every printer against what a standing operator can grip at that depth; low ones are noted.",
+    why: "A spool that needs a stool is changed late, and a hurried reach over a hot bed burns.",
+    how: "A stiff arm that pivots at the shoulder, which stands a stated distance off the rack's face; the touch points at their true height and depth.",
+    blind: "Leaning in, stools, and what stands in the arm's way; enter your own operator's reach as a limit of the plan.",
+    limits: &[
+        "reach-grip",
+        "reach-shoulder",
+        "reach-stand-off",
+        "reach-low",
+    ],
     run,
     concerns: anything,
 };
 
-fn run(_layout: &Layout) -> Vec<Finding> {
-    Vec::new()
+/// The things an operator reaches for.
+const POINTS: [&str; 3] = ["bed", "screen", "spool"];
+
+/// A touch point of one printer as it stands.
+struct Point {
+    printer: Id,
+    /// Above the floor, in millimetres.
+    height: f64,
+    /// From the operator's shoulder, in millimetres.
+    out: f64,
+}
+
+fn run(layout: &Layout) -> Vec<Finding> {
+    layout
+        .of_kind(ItemKind::Rack)
+        .flat_map(|part| on_rack(layout, part))
+        .collect()
+}
+
+fn on_rack(layout: &Layout, part: &Part) -> Vec<Finding> {
+    let mut by_place: BTreeMap<(u8, &str), Vec<Point>> = BTreeMap::new();
+    let mut missing: Vec<Id> = Vec::new();
+    for slot in part.slots() {
+        let Some(printer) = &slot.printer else {
+            continue;
+        };
+        let Some(kind) = layout.stock().printers.get(&printer.kind) else {
+            continue;
+        };
+        for name in POINTS {
+            match touch(kind, name) {
+                Some(touch) => by_place
+                    .entry((slot.name.level, name))
+                    .or_default()
+                    .push(point(layout, part, printer, touch)),
+                None => missing.push(printer.id),
+            }
+        }
+    }
+    let mut findings: Vec<Finding> = by_place
+        .iter()
+        .filter_map(|((level, name), points)| judged(layout, part, (*level, name), points))
+        .collect();
+    if findings.is_empty() && !by_place.is_empty() {
+        findings.push(met(layout, part));
+    }
+    findings.extend(unknown(layout, part, &missing));
+    findings
+}
+
+fn touch(kind: &PrinterKind, name: &str) -> Option<Touch> {
+    match name {
+        "bed" => kind.bed,
+        "screen" => kind.screen,
+        _ => kind.spool,
+    }
+}
+
+fn point(layout: &Layout, part: &Part, printer: &PlacedPrinter, touch: Touch) -> Point {
+    let rack_depth = part.rack.as_ref().map_or(0.0, |r| r.body.depth());
+    // Printers stand in the middle of the board's depth.
+    let inset = (rack_depth - printer.footprint.depth()) * 0.5;
+    Point {
+        printer: printer.id,
+        height: printer.low + touch.height.mm(),
+        out: (layout.limits().reach_stand_off.value.mm() + inset + touch.depth.mm()).max(0.0),
+    }
+}
+
+/// The touch points of one kind on one level: the first printer out of reach, or too low; `None` where all are well.
+fn judged(
+    layout: &Layout,
+    part: &Part,
+    (level, name): (u8, &str),
+    points: &[Point],
+) -> Option<Finding> {
+    let limits = layout.limits();
+    let practice = layout.plan().practice();
+    let shown = |mm: f64| Length::from_mm(mm).shown(practice);
+    let reachable = |p: &Point| {
+        let shoulder = limits.reach_shoulder.value.mm();
+        let arm = reach::arm_mm(limits.reach_grip.value.mm(), shoulder)?;
+        reach::height_mm(shoulder, arm, p.out)
+    };
+    let high: Vec<&Point> = points
+        .iter()
+        .filter(|p| reachable(p).is_none_or(|h| p.height > h + TOLERANCE_MM))
+        .collect();
+    if let Some(first) = high.first() {
+        let highest = reachable(first);
+        let can = highest.map_or("cannot reach that far in at all".to_owned(), |h| {
+            format!("reaches {}", shown(h))
+        });
+        let text = format!(
+            "The {name} of {} on level {level} of {} is at {}; an operator at the face {can} there.",
+            names(&high),
+            part.id,
+            shown(first.height)
+        );
+        let items = std::iter::once(part.id)
+            .chain(high.iter().map(|p| p.printer))
+            .collect();
+        let source = limits.reach_grip.source_words();
+        return Some(
+            Finding::new(CHECK.id, Severity::Caution, Standing::Broken, items, text)
+                .facet(format!("level {level} {name}"))
+                .figure(Some(first.height), highest, "mm", &source)
+                .at(part.spot, first.height),
+        );
+    }
+    let lowest = limits.reach_low.value.mm();
+    let low: Vec<&Point> = points
+        .iter()
+        .filter(|p| p.height < lowest - TOLERANCE_MM)
+        .collect();
+    let first = low.first()?;
+    let text = format!(
+        "The {name} of {} on level {level} of {} is only {} above the floor; people stoop below {}.",
+        names(&low),
+        part.id,
+        shown(first.height),
+        shown(lowest)
+    );
+    let items = std::iter::once(part.id)
+        .chain(low.iter().map(|p| p.printer))
+        .collect();
+    Some(
+        Finding::new(CHECK.id, Severity::Note, Standing::Broken, items, text)
+            .facet(format!("level {level} {name} low"))
+            .length(first.height, &limits.reach_low)
+            .at(part.spot, first.height),
+    )
+}
+
+fn names(points: &[&Point]) -> String {
+    let all: Vec<String> = points.iter().map(|p| p.printer.to_string()).collect();
+    all.join(", ")
+}
+
+fn met(layout: &Layout, part: &Part) -> Finding {
+    let limit = &layout.limits().reach_grip;
+    let text = format!("Everything on {} is within reach.", part.id);
+    Finding::new(
+        CHECK.id,
+        Severity::Caution,
+        Standing::Met,
+        vec![part.id],
+        text,
+    )
+    .figure(None, Some(limit.value.mm()), "mm", &limit.source_words())
+    .at(part.spot, 0.0)
+}
+
+fn unknown(layout: &Layout, part: &Part, missing: &[Id]) -> Option<Finding> {
+    let mut who = missing.to_vec();
+    who.dedup();
+    let first = who.first()?;
+    let text = format!(
+        "Where bed, screen or spool of {first} on {} sit is not entered for its kind ({} printers), so reach is unknown.",
+        part.id,
+        who.len()
+    );
+    let limit = &layout.limits().reach_grip;
+    Some(
+        Finding::new(
+            CHECK.id,
+            Severity::Caution,
+            Standing::Unknown,
+            vec![part.id, *first],
+            text,
+        )
+        .figure(None, Some(limit.value.mm()), "mm", &limit.source_words())
+        .at(part.spot, 0.0),
+    )
 }

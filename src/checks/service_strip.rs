@@ -59,6 +59,7 @@ fn judged(layout: &Layout, part: &Part, strip: &Strip, bodies: &[(&Part, &Solid)
         .collect();
     let ahead = strip.corridor.origin + strip.corridor.forward * depth.min(aisle.mm());
     Finding::new(CHECK.id, Severity::MustFix, standing, items, text)
+        .facet(format!("{:?}", strip.face).to_lowercase())
         .length(depth, &limits.aisle)
         .at(ahead, 0.0)
         .marking(&strip.shape)

@@ -1,21 +1,160 @@
-//! shelf-opening.
+//! Shelf opening: every printer, with its spool and lid, must go into the opening it is put in.
 
-use super::{Check, Finding, Severity, anything};
-use crate::layout::Layout;
+use super::{Check, Finding, Severity, Standing, anything};
+use crate::geometry::TOLERANCE_MM;
+use crate::layout::{Layout, Level, Part, PlacedPrinter};
+use crate::plan::{Id, ItemKind};
+use crate::stock::PrinterKind;
+use crate::units::Length;
 
 pub(super) const CHECK: Check = Check {
     id: "shelf-opening",
-    title: "",
+    title: "Printers go into their openings",
     worst: Severity::MustFix,
-    what: "",
-    why: "",
-    how: "",
-    blind: "",
+    what: "The envelope in use of every printer against the height, clear width and depth of the opening it stands in.",
+    why: "A printer whose spool, lid or bed hits the shelf above cannot run, and the racks are bought by then.",
+    how: "Height from board to the underside of the next, or to the ceiling; the widths of all printers of a level against the clear width between the posts; depth against the board.",
+    blind: "Cross bars and braces of the rack, cables bent sharply, and how a printer is got in.",
     limits: &[],
     run,
     concerns: anything,
 };
 
-fn run(_layout: &Layout) -> Vec<Finding> {
-    Vec::new()
+/// The three ways in which a level can be too small.
+#[derive(Clone, Copy)]
+enum Measure {
+    Height,
+    Width,
+    Depth,
+}
+
+impl Measure {
+    fn word(self) -> &'static str {
+        match self {
+            Self::Height => "high",
+            Self::Width => "wide",
+            Self::Depth => "deep",
+        }
+    }
+}
+
+fn run(layout: &Layout) -> Vec<Finding> {
+    layout
+        .of_kind(ItemKind::Rack)
+        .flat_map(|part| {
+            let levels = part.rack.iter().flat_map(|rack| &rack.levels);
+            levels
+                .flat_map(|level| on_level(layout, part, level))
+                .collect::<Vec<_>>()
+        })
+        .collect()
+}
+
+/// The printers of one level: one finding for each way it is too small, else one for the tightest height.
+fn on_level(layout: &Layout, part: &Part, level: &Level) -> Vec<Finding> {
+    let printers: Vec<(&PlacedPrinter, &PrinterKind)> = part
+        .slots()
+        .iter()
+        .filter(|s| s.name.level == level.number)
+        .filter_map(|s| s.printer.as_ref())
+        .filter_map(|p| Some((p, layout.stock().printers.get(&p.kind)?)))
+        .collect();
+    let Some(first) = printers.first() else {
+        return Vec::new();
+    };
+    let tallest = printers
+        .iter()
+        .max_by_key(|(_, k)| k.height)
+        .unwrap_or(first);
+    let deepest = printers
+        .iter()
+        .max_by_key(|(_, k)| k.depth)
+        .unwrap_or(first);
+    let opening = level
+        .opening
+        .unwrap_or(layout.plan().room().ceiling - level.top);
+    let widths: Length = printers.iter().map(|(_, k)| k.width).sum();
+    let measures = [
+        (
+            Measure::Height,
+            tallest.1.height,
+            opening,
+            vec![tallest.0.id],
+        ),
+        (
+            Measure::Width,
+            widths,
+            level.clear_width,
+            printers.iter().map(|(p, _)| p.id).collect(),
+        ),
+        (
+            Measure::Depth,
+            deepest.1.depth,
+            level.depth,
+            vec![deepest.0.id],
+        ),
+    ];
+    let findings: Vec<Finding> = measures
+        .iter()
+        .filter(|(_, needs, has, _)| needs.mm() > has.mm() + TOLERANCE_MM)
+        .map(|(measure, needs, has, who)| {
+            broken(layout, part, level, (*measure, *needs, *has, who))
+        })
+        .collect();
+    if findings.is_empty() {
+        return vec![met(layout, part, level, tallest.1.height, opening)];
+    }
+    findings
+}
+
+fn broken(
+    layout: &Layout,
+    part: &Part,
+    level: &Level,
+    (measure, needs, has, who): (Measure, Length, Length, &[Id]),
+) -> Finding {
+    let practice = layout.plan().practice();
+    let names: Vec<String> = who.iter().map(ToString::to_string).collect();
+    let needs_words = if who.len() > 1 {
+        "need together"
+    } else {
+        "needs"
+    };
+    let text = format!(
+        "{} on level {} of {} {needs_words} {}; the opening is {} {}.",
+        names.join(", "),
+        level.number,
+        part.id,
+        needs.shown(practice),
+        has.shown(practice),
+        measure.word()
+    );
+    let items = std::iter::once(part.id)
+        .chain(who.iter().copied())
+        .collect();
+    Finding::new(CHECK.id, Severity::MustFix, Standing::Broken, items, text)
+        .facet(format!("level {} {}", level.number, measure.word()))
+        .figure(Some(needs.mm()), Some(has.mm()), "mm", SOURCE)
+        .at(part.spot, level.top.mm())
+}
+
+const SOURCE: &str = "the rack's own opening";
+
+fn met(layout: &Layout, part: &Part, level: &Level, needs: Length, has: Length) -> Finding {
+    let practice = layout.plan().practice();
+    let text = format!(
+        "The printers on level {} of {} have {} to spare in height.",
+        level.number,
+        part.id,
+        (has - needs).shown(practice)
+    );
+    Finding::new(
+        CHECK.id,
+        Severity::MustFix,
+        Standing::Met,
+        vec![part.id],
+        text,
+    )
+    .figure(Some(needs.mm()), Some(has.mm()), "mm", SOURCE)
+    .at(part.spot, level.top.mm())
 }

@@ -40,7 +40,12 @@ struct FindingRow<'a> {
     mend: Option<String>,
 }
 
-pub(super) fn run(plan: &Path, phase: Option<&str>, json: bool, world: &mut World<'_>) -> Result<Ending, Trouble> {
+pub(super) fn run(
+    plan: &Path,
+    phase: Option<&str>,
+    json: bool,
+    world: &mut World<'_>,
+) -> Result<Ending, Trouble> {
     let judged = Judged::open(plan, phase)?;
     if json {
         let report = serde_json::to_string_pretty(&report(&judged))
@@ -50,7 +55,11 @@ pub(super) fn run(plan: &Path, phase: Option<&str>, json: bool, world: &mut Worl
         text::headroom(&judged, world.out)?;
         text::findings(&judged, world.out)?;
     }
-    Ok(if judged.broken() { Ending::Broken } else { Ending::Done })
+    Ok(if judged.broken() {
+        Ending::Broken
+    } else {
+        Ending::Done
+    })
 }
 
 fn report(judged: &Judged) -> Report<'_> {

@@ -20,15 +20,26 @@ pub(super) fn run(folder: &Path, world: &mut World<'_>) -> Result<Ending, Troubl
     let drawing = folder.join("bottling-room-sheet.svg");
     let svg = sheet::floor_sheet(&judged, &world.today)?;
     write_file(&drawing, svg.as_bytes(), Expected::Anything)?;
-    writeln!(world.out, "  The sheet for the contractor: {}", drawing.display())?;
+    writeln!(
+        world.out,
+        "  The sheet for the contractor: {}",
+        drawing.display()
+    )?;
     match world.draw_window {
-        None => writeln!(world.out, "  No picture of the editor: this build has no window.")?,
+        None => writeln!(
+            world.out,
+            "  No picture of the editor: this build has no window."
+        )?,
         Some(draw) => {
             let plan = judged.layout.plan().as_ref().clone();
             let png = draw(&judged.library, plan, judged.layout.phase()).map_err(Trouble::Words)?;
             let picture = folder.join("editor.png");
             write_file(&picture, &png, Expected::Anything)?;
-            writeln!(world.out, "  A picture of the editor: {}", picture.display())?;
+            writeln!(
+                world.out,
+                "  A picture of the editor: {}",
+                picture.display()
+            )?;
         }
     }
     Ok(Ending::Done)

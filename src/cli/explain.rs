@@ -14,7 +14,13 @@ pub(super) fn run(id: Option<&str>, world: &mut World<'_>) -> Result<Ending, Tro
     };
     let check = Check::of(id).ok_or_else(|| unknown(id))?;
     let library = Library::builtin().map_err(Trouble::Library)?;
-    writeln!(world.out, "{}: {} ({})", check.id, check.title, check.worst.words())?;
+    writeln!(
+        world.out,
+        "{}: {} ({})",
+        check.id,
+        check.title,
+        check.worst.words()
+    )?;
     let parts = [
         ("What", check.what),
         ("Why", check.why),
@@ -24,10 +30,17 @@ pub(super) fn run(id: Option<&str>, world: &mut World<'_>) -> Result<Ending, Tro
     for (heading, text) in parts {
         writeln!(world.out, "\n{heading}: {text}")?;
     }
-    for (practice, name) in [(Practice::Us, "US practice"), (Practice::Metric, "metric practice")] {
+    for (practice, name) in [
+        (Practice::Us, "US practice"),
+        (Practice::Metric, "metric practice"),
+    ] {
         for limit in library.profiles.of(practice).rows(practice) {
             if check.limits.contains(&limit.id) {
-                writeln!(world.out, "\nLimit `{}` in {name}: {}. {}", limit.id, limit.value, limit.says)?;
+                writeln!(
+                    world.out,
+                    "\nLimit `{}` in {name}: {}. {}",
+                    limit.id, limit.value, limit.says
+                )?;
                 writeln!(world.out, "  Source: {}.", limit.source)?;
             }
         }

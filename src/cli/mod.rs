@@ -169,7 +169,9 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, world: &mut World<'_>)
     };
     let ended = match arguments.command {
         None => editor(arguments.plan.as_deref(), world),
-        Some(Order::Check { plan, phase, json }) => check::run(&plan, phase.as_deref(), json, world),
+        Some(Order::Check { plan, phase, json }) => {
+            check::run(&plan, phase.as_deref(), json, world)
+        }
         Some(Order::Sheet {
             plan,
             output,
@@ -182,7 +184,9 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, world: &mut World<'_>)
     match ended {
         Ok(ending) => ending,
         // Whoever reads the output has seen enough.
-        Err(Trouble::Output(error)) if error.kind() == std::io::ErrorKind::BrokenPipe => Ending::Done,
+        Err(Trouble::Output(error)) if error.kind() == std::io::ErrorKind::BrokenPipe => {
+            Ending::Done
+        }
         Err(trouble) => {
             // Standard error may be gone too; the exit code still says it.
             let _ = writeln!(world.err, "{trouble}");
@@ -240,7 +244,9 @@ impl Judged {
         let library = Library::builtin().map_err(Trouble::Library)?;
         let opened = storage::open(&RealDisk, &library, path).map_err(Trouble::File)?;
         if !opened.faults.is_empty() {
-            return Err(Trouble::Faults(opened.faults_message(&path.display().to_string())));
+            return Err(Trouble::Faults(
+                opened.faults_message(&path.display().to_string()),
+            ));
         }
         Self::of(library, opened.plan, phase)
     }

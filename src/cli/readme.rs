@@ -6,7 +6,9 @@ use crate::checks::CHECKS;
 
 /// The table in Markdown.
 pub fn check_table() -> String {
-    let mut table = String::from("| check | worst | what it computes | what it does not see |\n| --- | --- | --- | --- |\n");
+    let mut table = String::from(
+        "| check | worst | what it computes | what it does not see |\n| --- | --- | --- | --- |\n",
+    );
     for check in CHECKS {
         // Writing to a string cannot fail.
         let _ = writeln!(

@@ -13,7 +13,7 @@ pub(super) fn run(
     replace: bool,
     world: &mut World<'_>,
 ) -> Result<Ending, Trouble> {
-    let ending = output.extension().map(|e| e.to_ascii_lowercase());
+    let ending = output.extension().map(std::ffi::OsStr::to_ascii_lowercase);
     if ending.as_deref() != Some("svg".as_ref()) {
         return Err(Trouble::Words(format!(
             "{}: a sheet is written as .svg; give the file a name that ends in .svg. Nothing was written.",
@@ -22,7 +22,11 @@ pub(super) fn run(
     }
     let judged = Judged::open(plan, phase)?;
     let text = floor_sheet(&judged, &world.today)?;
-    let expected = if replace { Expected::Anything } else { Expected::Nothing };
+    let expected = if replace {
+        Expected::Anything
+    } else {
+        Expected::Nothing
+    };
     write_file(output, text.as_bytes(), expected)?;
     writeln!(world.out, "Wrote {}.", output.display())?;
     Ok(Ending::Done)

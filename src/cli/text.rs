@@ -6,7 +6,8 @@ use super::Judged;
 use crate::checks::{Finding, Severity, Standing, mend_for};
 
 /// The caution that stands under every table, once.
-pub(super) const CAUTION: &str = "Planning aid: licensed electricians, local codes, the landlord and the insurer decide.";
+pub(super) const CAUTION: &str =
+    "Planning aid: licensed electricians, local codes, the landlord and the insurer decide.";
 
 /// The count and the ceilings.
 pub(super) fn headroom(judged: &Judged, out: &mut dyn Write) -> io::Result<()> {

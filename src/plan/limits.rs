@@ -134,6 +134,7 @@ limits! {
     reach_grip: Length, "reach-grip", "Height that a standing operator can grip overhead.";
     reach_shoulder: Length, "reach-shoulder", "Height of the operator's shoulder.";
     reach_stand_off: Length, "reach-stand-off", "Distance of the operator's shoulder from the face of a rack.";
+    reach_low: Length, "reach-low", "Height below which an operator stoops.";
 }
 
 fn changed<T: Clone>(limit: &Limit<T>, change: Option<&LimitChange<T>>) -> Limit<T> {

@@ -177,11 +177,13 @@ impl Brush<'_> {
         let bounds = shape.bounds();
         let columns = (bounds.size().x / gap).ceil().min(300.0);
         let rows = (bounds.size().y / gap).ceil().min(300.0);
-        let mut i = 0.5;
+        // On one grid for the whole floor, so that strips that overlap do not make a pattern.
+        let first = (bounds.low / gap).ceil();
+        let mut i = 0.0;
         while i < columns {
-            let mut j = 0.5;
+            let mut j = 0.0;
             while j < rows {
-                let p = bounds.low + Point::new(i, j) * gap;
+                let p = (first + Point::new(i, j)) * gap;
                 if shape.contains(p) {
                     self.painter.circle_filled(self.at(p), 0.75, colour);
                 }
