@@ -11,20 +11,39 @@ const HOUSE: [(&str, &[&str]); 13] = [
     ("stock", &["units", "geometry"]),
     ("plan", &["units", "geometry", "stock"]),
     ("storage", &["units", "stock", "plan"]),
-    ("layout", &["units", "geometry", "handbook", "stock", "plan"]),
-    ("checks", &["units", "geometry", "handbook", "stock", "plan", "layout"]),
-    ("fill", &["units", "geometry", "handbook", "stock", "plan", "layout", "checks"]),
+    (
+        "layout",
+        &["units", "geometry", "handbook", "stock", "plan"],
+    ),
+    (
+        "checks",
+        &["units", "geometry", "handbook", "stock", "plan", "layout"],
+    ),
+    (
+        "fill",
+        &[
+            "units", "geometry", "handbook", "stock", "plan", "layout", "checks",
+        ],
+    ),
     (
         "sheet",
-        &["units", "geometry", "handbook", "stock", "plan", "layout", "checks", "fill", "storage"],
+        &[
+            "units", "geometry", "handbook", "stock", "plan", "layout", "checks", "fill", "storage",
+        ],
     ),
     (
         "editor",
-        &["units", "geometry", "handbook", "stock", "plan", "layout", "checks", "fill", "storage", "sheet"],
+        &[
+            "units", "geometry", "handbook", "stock", "plan", "layout", "checks", "fill",
+            "storage", "sheet",
+        ],
     ),
     (
         "cli",
-        &["units", "geometry", "handbook", "stock", "plan", "layout", "checks", "fill", "storage", "sheet"],
+        &[
+            "units", "geometry", "handbook", "stock", "plan", "layout", "checks", "fill",
+            "storage", "sheet",
+        ],
     ),
     ("main", &["cli", "editor"]),
 ];
@@ -47,7 +66,11 @@ fn source_files(folder: &Path, found: &mut Vec<PathBuf>) {
 fn files() -> Vec<(PathBuf, String)> {
     let mut found = Vec::new();
     source_files(Path::new("src"), &mut found);
-    assert!(found.len() > 40, "the sources were not found: {}", found.len());
+    assert!(
+        found.len() > 40,
+        "the sources were not found: {}",
+        found.len()
+    );
     found
         .into_iter()
         .map(|path| {
@@ -61,7 +84,11 @@ fn files() -> Vec<(PathBuf, String)> {
 fn room_of(path: &Path) -> String {
     let below = path.strip_prefix("src").expect("all files lie below src");
     let first = below.components().next().expect("a file has a name");
-    first.as_os_str().to_string_lossy().trim_end_matches(".rs").to_owned()
+    first
+        .as_os_str()
+        .to_string_lossy()
+        .trim_end_matches(".rs")
+        .to_owned()
 }
 
 /// The text without comments, so that a sentence may speak of another room.
@@ -125,7 +152,10 @@ fn a_room_names_only_the_rooms_it_may_use() {
             continue;
         }
         let Some((_, may)) = HOUSE.iter().find(|(name, _)| *name == room) else {
-            wrong.push(format!("{}: the room {room} is not in the table of tests/house.rs", path.display()));
+            wrong.push(format!(
+                "{}: the room {room} is not in the table of tests/house.rs",
+                path.display()
+            ));
             continue;
         };
         for named in named_rooms(&code_of(&text)) {
@@ -148,13 +178,20 @@ fn every_file_says_its_subject_first() {
         .filter(|(_, text)| !text.starts_with("//! "))
         .map(|(path, _)| path.display().to_string())
         .collect();
-    assert!(silent.is_empty(), "these files do not begin with `//! subject`: {}", silent.join(", "));
+    assert!(
+        silent.is_empty(),
+        "these files do not begin with `//! subject`: {}",
+        silent.join(", ")
+    );
 }
 
 #[test]
 fn a_grouped_import_is_seen() {
     let rooms = named_rooms("use crate::{editor::{app, floor}, units::Length};");
-    assert_eq!(rooms, BTreeSet::from(["editor".to_owned(), "units".to_owned()]));
+    assert_eq!(
+        rooms,
+        BTreeSet::from(["editor".to_owned(), "units".to_owned()])
+    );
 }
 
 #[test]
@@ -165,9 +202,15 @@ fn nothing_below_the_editor_names_the_window_system() {
         .filter(|(path, _)| room_of(path) != "editor")
         .filter(|(_, text)| {
             let code = code_of(text);
-            outside.iter().any(|name| code.contains(&format!("{name}::")))
+            outside
+                .iter()
+                .any(|name| code.contains(&format!("{name}::")))
         })
         .map(|(path, _)| path.display().to_string())
         .collect();
-    assert!(guilty.is_empty(), "only the editor may name the window system: {}", guilty.join(", "));
+    assert!(
+        guilty.is_empty(),
+        "only the editor may name the window system: {}",
+        guilty.join(", ")
+    );
 }

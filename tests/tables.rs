@@ -11,7 +11,11 @@ use aislewright::units::Practice;
 fn every_check_is_whole_and_stands_in_the_file_of_its_name() {
     let mut ids = BTreeSet::new();
     for check in CHECKS {
-        assert!(ids.insert(check.id), "{} stands twice in the table", check.id);
+        assert!(
+            ids.insert(check.id),
+            "{} stands twice in the table",
+            check.id
+        );
         let file = format!("src/checks/{}.rs", check.id.replace('-', "_"));
         let text = std::fs::read_to_string(&file).unwrap_or_default();
         assert!(
@@ -40,7 +44,11 @@ fn every_limit_that_a_check_names_exists_and_says_where_it_comes_from() {
         }
         for check in CHECKS {
             for id in check.limits {
-                assert!(rows.iter().any(|r| r.id == *id), "{} names the limit {id}", check.id);
+                assert!(
+                    rows.iter().any(|r| r.id == *id),
+                    "{} names the limit {id}",
+                    check.id
+                );
             }
         }
     }
@@ -48,9 +56,14 @@ fn every_limit_that_a_check_names_exists_and_says_where_it_comes_from() {
 
 #[test]
 fn the_stock_list_offers_what_the_trade_needs() {
-    let stock = Library::builtin().expect("the built-in data can be read").stock;
+    let stock = Library::builtin()
+        .expect("the built-in data can be read")
+        .stock;
     assert!(stock.printers.len() >= 3, "at least three printers");
-    assert!(stock.printers.values().any(|p| p.enclosed), "one of them enclosed");
+    assert!(
+        stock.printers.values().any(|p| p.enclosed),
+        "one of them enclosed"
+    );
     assert!(stock.racks.len() >= 4, "at least four racks");
     assert!(stock.boards.len() >= 2, "at least two boards");
     assert!(stock.ups.len() >= 2, "at least two UPS");
@@ -61,7 +74,9 @@ fn the_stock_list_offers_what_the_trade_needs() {
 /// levels.
 #[test]
 fn a_full_rack_takes_nine_desktop_printers() {
-    let stock = Library::builtin().expect("the built-in data can be read").stock;
+    let stock = Library::builtin()
+        .expect("the built-in data can be read")
+        .stock;
     let rack = stock
         .racks
         .values()
@@ -79,10 +94,22 @@ fn a_full_rack_takes_nine_desktop_printers() {
 fn the_readme_holds_the_table_of_checks() {
     let readme = std::fs::read_to_string("README.md").expect("there is a README");
     if std::env::var_os("UPDATE_README").is_some() {
-        let begin = readme.find("<!-- checks -->").expect("the README marks where the table begins");
-        let end = readme.find("<!-- /checks -->").expect("the README marks where the table ends");
-        let new = format!("{}<!-- checks -->\n{}{}", &readme[..begin], check_table(), &readme[end..]);
-        #[expect(clippy::disallowed_methods, reason = "a developer asked to renew the README")]
+        let begin = readme
+            .find("<!-- checks -->")
+            .expect("the README marks where the table begins");
+        let end = readme
+            .find("<!-- /checks -->")
+            .expect("the README marks where the table ends");
+        let new = format!(
+            "{}<!-- checks -->\n{}{}",
+            &readme[..begin],
+            check_table(),
+            &readme[end..]
+        );
+        #[expect(
+            clippy::disallowed_methods,
+            reason = "a developer asked to renew the README"
+        )]
         std::fs::write("README.md", new).expect("the README can be written");
         return;
     }
