@@ -123,7 +123,9 @@ impl Editor {
                 self.file.release(self.setting.disk.as_ref());
                 self.file = file;
                 if let Some(why) = &self.file.read_only {
-                    self.dialog = Some(Dialog::Words(format!("This plan can only be looked at.\n\n{why}")));
+                    self.dialog = Some(Dialog::Words(format!(
+                        "This plan can only be looked at.\n\n{why}"
+                    )));
                 }
                 self.take_over(Session::opened(plan));
                 self.status = format!("Opened {}.", self.file.name());
@@ -214,7 +216,11 @@ impl Editor {
             gesture
                 .edit(&self.library, &self.judged.layout, reach)
                 .and_then(|(edit, ids)| {
-                    let plan = self.session.plan().edited(&self.library.stock, &edit).ok()?;
+                    let plan = self
+                        .session
+                        .plan()
+                        .edited(&self.library.stock, &edit)
+                        .ok()?;
                     Some((self.judged.step(&self.library, &Arc::new(plan)), ids))
                 })
         } else {
@@ -259,30 +265,39 @@ impl Editor {
         }
         let colours = palette(ui);
         let frame = |fill| Frame::new().fill(fill);
-        Panel::top("head").frame(frame(colours.frame)).show(ui, |ui| {
-            theme::on_frame(ui);
-            menus(ui, &shown, actions);
-            headroom::headroom_ui(ui, &shown);
-            phases::phases_ui(ui, &shown, actions);
-        });
-        Panel::bottom("foot").frame(frame(colours.frame)).show(ui, |ui| {
-            theme::on_frame(ui);
-            status::status_ui(ui, &shown);
-        });
+        Panel::top("head")
+            .frame(frame(colours.frame))
+            .show(ui, |ui| {
+                theme::on_frame(ui);
+                menus(ui, &shown, actions);
+                headroom::headroom_ui(ui, &shown);
+                phases::phases_ui(ui, &shown, actions);
+            });
+        Panel::bottom("foot")
+            .frame(frame(colours.frame))
+            .show(ui, |ui| {
+                theme::on_frame(ui);
+                status::status_ui(ui, &shown);
+            });
         Panel::left("stock")
             .frame(frame(colours.drawer))
             .default_size(214.0)
             .size_range(180.0..=340.0)
-            .show(ui, |ui| drawer::drawer_ui(ui, &shown, &mut self.views.drawer, actions));
+            .show(ui, |ui| {
+                drawer::drawer_ui(ui, &shown, &mut self.views.drawer, actions)
+            });
         Panel::right("side")
             .frame(frame(colours.drawer))
             .default_size(330.0)
             .size_range(280.0..=520.0)
             .show(ui, |ui| {
                 let half = ui.available_height() * 0.46;
-                Panel::top("card").frame(frame(colours.drawer)).max_size(half).show(ui, |ui| {
-                    card::card_ui(ui, &shown, &mut self.views.card, actions);
-                });
+                Panel::top("card")
+                    .frame(frame(colours.drawer))
+                    .max_size(half)
+                    .show(ui, |ui| {
+                        card::card_ui(ui, &shown, &mut self.views.card, actions);
+                    });
                 punch_list::punch_list_ui(ui, &shown, &mut self.views.punch, actions);
             });
         Panel::bottom("elevation")
@@ -293,7 +308,9 @@ impl Editor {
             .show(ui, |ui| elevation::elevation_ui(ui, &shown, actions));
         CentralPanel::no_frame()
             .frame(frame(colours.paper))
-            .show(ui, |ui| floor_ui(ui, &shown, &mut self.views.floor, actions));
+            .show(ui, |ui| {
+                floor_ui(ui, &shown, &mut self.views.floor, actions)
+            });
     }
 
     fn carry_out(&mut self, ui: &Ui, action: Action) {
@@ -356,7 +373,8 @@ impl Editor {
     /// True where the plan may be changed; says why not.
     fn may_change(&mut self) -> bool {
         if self.file.read_only.is_some() {
-            "This plan can only be looked at; save a copy to change it.".clone_into(&mut self.status);
+            "This plan can only be looked at; save a copy to change it."
+                .clone_into(&mut self.status);
             return false;
         }
         true
@@ -384,7 +402,8 @@ impl Editor {
             return;
         }
         let path = self.file.path.as_deref();
-        self.keeper.step(step, before, &after, path, self.file.holds);
+        self.keeper
+            .step(step, before, &after, path, self.file.holds);
         self.refresh(false);
     }
 
@@ -429,8 +448,11 @@ impl Editor {
             Command::ZoomOut => self.zoom(0.8),
             Command::SwitchTheme => {
                 let dark = ui.ctx().global_style().visuals.dark_mode;
-                ui.ctx()
-                    .set_theme(if dark { egui::Theme::Light } else { egui::Theme::Dark });
+                ui.ctx().set_theme(if dark {
+                    egui::Theme::Light
+                } else {
+                    egui::Theme::Dark
+                });
             }
             Command::NextFinding => self.next_finding(),
         }
@@ -447,7 +469,13 @@ impl Editor {
         let ids: Vec<Id> = self
             .selection
             .iter()
-            .filter(|id| self.session.plan().items().get(*id).is_some_and(|i| i.pose().is_some()))
+            .filter(|id| {
+                self.session
+                    .plan()
+                    .items()
+                    .get(*id)
+                    .is_some_and(|i| i.pose().is_some())
+            })
             .collect();
         if !ids.is_empty() {
             self.edit(&Edit::Turn(ids, by));
@@ -467,7 +495,10 @@ impl Editor {
             let Some(pose) = item.pose() else {
                 continue;
             };
-            let taken = copies.iter().filter(|c: &&Id| c.prefix() == id.prefix()).count();
+            let taken = copies
+                .iter()
+                .filter(|c: &&Id| c.prefix() == id.prefix())
+                .count();
             let Some(copy) = plan.fresh(id.prefix(), taken + 1).pop() else {
                 continue;
             };
@@ -483,7 +514,10 @@ impl Editor {
             "Only things that stand on the floor can be duplicated.".clone_into(&mut self.status);
             return;
         }
-        self.edit(&Edit::Several("Duplicate".to_owned(), vec![Edit::Put(records)]));
+        self.edit(&Edit::Several(
+            "Duplicate".to_owned(),
+            vec![Edit::Put(records)],
+        ));
         self.selection = Selection::of(copies);
         self.selection.keep(self.session.plan());
     }
@@ -517,7 +551,10 @@ impl Editor {
         };
         let lead = finding.items.first().copied();
         if let (Some(at), Some(camera)) = (finding.at, self.views.floor.camera)
-            && !camera.view().shrink(30.0).contains(camera.to_screen(at.point))
+            && !camera
+                .view()
+                .shrink(30.0)
+                .contains(camera.to_screen(at.point))
         {
             self.views.floor.camera = Some(camera.centred(at.point));
         }
@@ -570,7 +607,11 @@ impl Editor {
             .filter(|w| !w.is_empty())
             .collect::<Vec<_>>()
             .join("-");
-        let stem = if stem.is_empty() { "plan".to_owned() } else { stem };
+        let stem = if stem.is_empty() {
+            "plan".to_owned()
+        } else {
+            stem
+        };
         let folder = self
             .file
             .path
@@ -690,7 +731,8 @@ impl Editor {
             .replay(disk.as_ref())
             .map_err(|e| e.to_string())
             .and_then(|replay| {
-                let (session, made) = storage::replayed(&self.library, &replay).map_err(|e| e.to_string())?;
+                let (session, made) =
+                    storage::replayed(&self.library, &replay).map_err(|e| e.to_string())?;
                 Ok((replay, session, made))
             });
         match recovered {
@@ -747,7 +789,9 @@ impl eframe::App for Editor {
 /// The keys of all commands; letters and editing keys are left to a field that has the keyboard.
 fn shortcuts(ui: &Ui, shown: &Shown<'_>, actions: &mut Actions) {
     let typing = ui.ctx().egui_wants_keyboard_input();
-    let mut offers: Vec<_> = command::all().filter_map(|o| o.keys.map(|k| (o, k))).collect();
+    let mut offers: Vec<_> = command::all()
+        .filter_map(|o| o.keys.map(|k| (o, k)))
+        .collect();
     offers.sort_by_key(|(_, keys)| std::cmp::Reverse(u8::from(keys.modifiers.shift)));
     for (offer, keys) in offers {
         let own = [Command::Undo, Command::Redo, Command::SelectAll];
@@ -756,7 +800,10 @@ fn shortcuts(ui: &Ui, shown: &Shown<'_>, actions: &mut Actions) {
             continue;
         }
         // Escape first leaves what the floor is doing.
-        if offer.command == Command::SelectNone && shown.selection.is_empty() && shown.pointed.is_none() {
+        if offer.command == Command::SelectNone
+            && shown.selection.is_empty()
+            && shown.pointed.is_none()
+        {
             continue;
         }
         if ui.input_mut(|i| i.consume_shortcut(&keys)) {
@@ -775,7 +822,8 @@ fn menus(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
         for (title, offers) in menus {
             ui.menu_button(title, |ui| {
                 for offer in offers {
-                    let button = egui::Button::new(offer.words(shown)).shortcut_text(offer.keys_words());
+                    let button =
+                        egui::Button::new(offer.words(shown)).shortcut_text(offer.keys_words());
                     if ui.add_enabled(offer.enabled(shown), button).clicked() {
                         actions.command(offer.command);
                         ui.close();

@@ -32,7 +32,12 @@ pub const PLAN: [Offer; 6] = [
     with(Command::Open, "Open…", Modifiers::COMMAND, Key::O),
     with(Command::Save, "Save", Modifiers::COMMAND, Key::S),
     with(Command::SaveAs, "Save as…", SHIFTED, Key::S),
-    with(Command::ExportSheet, "Export the floor sheet…", Modifiers::COMMAND, Key::E),
+    with(
+        Command::ExportSheet,
+        "Export the floor sheet…",
+        Modifiers::COMMAND,
+        Key::E,
+    ),
     with(Command::Quit, "Quit", Modifiers::COMMAND, Key::Q),
 ];
 
@@ -44,17 +49,42 @@ pub const CHANGE: [Offer; 8] = [
     with(Command::Delete, "Take away", Modifiers::NONE, Key::Delete),
     with(Command::TurnLeft, "Turn left", Modifiers::COMMAND, Key::L),
     with(Command::TurnRight, "Turn right", Modifiers::COMMAND, Key::R),
-    with(Command::SelectAll, "Select everything", Modifiers::COMMAND, Key::A),
-    with(Command::SelectNone, "Select nothing", Modifiers::NONE, Key::Escape),
+    with(
+        Command::SelectAll,
+        "Select everything",
+        Modifiers::COMMAND,
+        Key::A,
+    ),
+    with(
+        Command::SelectNone,
+        "Select nothing",
+        Modifiers::NONE,
+        Key::Escape,
+    ),
 ];
 
 /// What concerns the view.
 pub const VIEW: [Offer; 5] = [
-    with(Command::ZoomToFit, "Show the whole room", Modifiers::COMMAND, Key::Num0),
+    with(
+        Command::ZoomToFit,
+        "Show the whole room",
+        Modifiers::COMMAND,
+        Key::Num0,
+    ),
     with(Command::ZoomIn, "Bigger", Modifiers::COMMAND, Key::Plus),
     with(Command::ZoomOut, "Smaller", Modifiers::COMMAND, Key::Minus),
-    with(Command::NextFinding, "Next finding", Modifiers::NONE, Key::F8),
-    with(Command::SwitchTheme, "Light or dark", Modifiers::COMMAND, Key::T),
+    with(
+        Command::NextFinding,
+        "Next finding",
+        Modifiers::NONE,
+        Key::F8,
+    ),
+    with(
+        Command::SwitchTheme,
+        "Light or dark",
+        Modifiers::COMMAND,
+        Key::T,
+    ),
 ];
 
 /// Every offer.

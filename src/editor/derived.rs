@@ -76,10 +76,20 @@ pub struct Mends {
 
 impl Mends {
     /// Begins anew for what is shown now; `wake` is called whenever something was found.
-    pub fn begin(&mut self, library: &Arc<Library>, judged: &Judged, wake: impl Fn() + Send + 'static) {
+    pub fn begin(
+        &mut self,
+        library: &Arc<Library>,
+        judged: &Judged,
+        wake: impl Fn() + Send + 'static,
+    ) {
         self.found.clear();
         self.work = None;
-        let open: Vec<Finding> = judged.findings.iter().filter(|f| f.stops()).cloned().collect();
+        let open: Vec<Finding> = judged
+            .findings
+            .iter()
+            .filter(|f| f.stops())
+            .cloned()
+            .collect();
         if open.is_empty() {
             return;
         }

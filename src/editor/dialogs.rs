@@ -14,7 +14,7 @@ use crate::storage::journal::Left;
 
 /// What a path is asked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum PathFor {
+pub(super) enum PathFor {
     /// A plan to open.
     Open,
     /// Where to save the plan.
@@ -25,7 +25,7 @@ pub enum PathFor {
 
 /// What to do once unsaved work is dealt with.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Then {
+pub(super) enum Then {
     /// Close the window.
     Close,
     /// Ask for a new plan.
@@ -36,7 +36,7 @@ pub enum Then {
 
 /// A question on the screen.
 #[derive(Debug)]
-pub enum Dialog {
+pub(super) enum Dialog {
     /// Width, length and door of a new plan.
     New(Box<NewPlanView>),
     /// A path.
@@ -51,22 +51,22 @@ pub enum Dialog {
 
 /// A path being asked for.
 #[derive(Debug)]
-pub struct PathQuestion {
+pub(super) struct PathQuestion {
     /// What for.
-    pub purpose: PathFor,
+    pub(super) purpose: PathFor,
     /// What is typed.
-    pub typed: String,
+    pub(super) typed: String,
     /// What went wrong with the last answer.
-    pub error: String,
+    pub(super) error: String,
     /// True where the name is taken and replacing it is offered.
-    pub taken: bool,
+    pub(super) taken: bool,
     /// The desktop's own dialog, while it is open.
     browsing: Option<Receiver<Option<PathBuf>>>,
 }
 
 impl PathQuestion {
     /// A question that starts from a path.
-    pub fn new(purpose: PathFor, typed: String) -> Self {
+    pub(super) fn new(purpose: PathFor, typed: String) -> Self {
         Self {
             purpose,
             typed,
@@ -79,7 +79,7 @@ impl PathQuestion {
 
 /// How a question was answered.
 #[derive(Debug)]
-pub enum Answer {
+pub(super) enum Answer {
     /// Not yet.
     None,
     /// Never mind.
@@ -99,7 +99,7 @@ pub enum Answer {
 }
 
 /// Shows the question and gives the answer.
-pub fn dialog_ui(ctx: &Context, dialog: &mut Dialog) -> Answer {
+pub(super) fn dialog_ui(ctx: &Context, dialog: &mut Dialog) -> Answer {
     let mut answer = Answer::None;
     let response = Modal::new(egui::Id::unique("question")).show(ctx, |ui| {
         ui.set_max_width(520.0);
@@ -124,7 +124,11 @@ fn new_plan(ui: &mut Ui, view: &mut NewPlanView) -> Answer {
         return Answer::Plan(Box::new(plan));
     }
     ui.add_space(4.0);
-    if ui.button("Not now").clicked() { Answer::Away } else { Answer::None }
+    if ui.button("Not now").clicked() {
+        Answer::Away
+    } else {
+        Answer::None
+    }
 }
 
 fn path(ui: &mut Ui, question: &mut PathQuestion) -> Answer {
@@ -234,8 +238,14 @@ fn found(ui: &mut Ui, left: &[Left]) -> Answer {
 }
 
 fn words_ui(ui: &mut Ui, words: &str) -> Answer {
-    egui::ScrollArea::vertical().max_height(400.0).show(ui, |ui| {
-        ui.label(words);
-    });
-    if ui.button("Close").clicked() { Answer::Away } else { Answer::None }
+    egui::ScrollArea::vertical()
+        .max_height(400.0)
+        .show(ui, |ui| {
+            ui.label(words);
+        });
+    if ui.button("Close").clicked() {
+        Answer::Away
+    } else {
+        Answer::None
+    }
 }

@@ -13,19 +13,19 @@ use crate::storage::{self, OpenError};
 
 /// Where a plan's file and its state stand.
 #[derive(Debug)]
-pub struct File {
+pub(super) struct File {
     /// The path, once there is one.
-    pub path: Option<PathBuf>,
+    pub(super) path: Option<PathBuf>,
     /// What the file held when it was read or written last.
-    pub holds: Fingerprint,
+    pub(super) holds: Fingerprint,
     /// Why the plan may only be looked at, if so.
-    pub read_only: Option<String>,
+    pub(super) read_only: Option<String>,
     lock: Option<Lock>,
 }
 
 impl File {
     /// No file yet.
-    pub fn none() -> Self {
+    pub(super) fn none() -> Self {
         Self {
             path: None,
             holds: Fingerprint::of(&[]),
@@ -35,15 +35,19 @@ impl File {
     }
 
     /// The name to show.
-    pub fn name(&self) -> String {
-        self.path
-            .as_ref()
-            .and_then(|p| p.file_name())
-            .map_or_else(|| "not saved yet".to_owned(), |n| n.to_string_lossy().into_owned())
+    pub(super) fn name(&self) -> String {
+        self.path.as_ref().and_then(|p| p.file_name()).map_or_else(
+            || "not saved yet".to_owned(),
+            |n| n.to_string_lossy().into_owned(),
+        )
     }
 
     /// Opens a plan. One with faults, or one that somebody else has open, may only be looked at.
-    pub fn open(disk: &dyn Disk, library: &Library, path: &Path) -> Result<(Self, Plan), OpenError> {
+    pub(super) fn open(
+        disk: &dyn Disk,
+        library: &Library,
+        path: &Path,
+    ) -> Result<(Self, Plan), OpenError> {
         let opened = storage::open(disk, library, path)?;
         let mut file = Self {
             path: Some(path.to_path_buf()),
@@ -63,7 +67,11 @@ impl File {
     }
 
     /// Saves the plan under its own path; the sentence is a warning for the user.
-    pub fn save(&mut self, disk: &dyn Disk, plan: &Plan) -> Result<Option<String>, OpenError> {
+    pub(super) fn save(
+        &mut self,
+        disk: &dyn Disk,
+        plan: &Plan,
+    ) -> Result<Option<String>, OpenError> {
         let Some(path) = self.path.clone() else {
             return Ok(None);
         };
@@ -73,8 +81,18 @@ impl File {
     }
 
     /// Saves the plan under another path, which becomes its own.
-    pub fn save_as(&mut self, disk: &dyn Disk, plan: &Plan, path: &Path, replace: bool) -> Result<Option<String>, OpenError> {
-        let expected = if replace { Expected::Anything } else { Expected::Nothing };
+    pub(super) fn save_as(
+        &mut self,
+        disk: &dyn Disk,
+        plan: &Plan,
+        path: &Path,
+        replace: bool,
+    ) -> Result<Option<String>, OpenError> {
+        let expected = if replace {
+            Expected::Anything
+        } else {
+            Expected::Nothing
+        };
         let saved = storage::write(disk, path, plan, expected)?;
         self.release(disk);
         *self = Self {
@@ -90,7 +108,7 @@ impl File {
     }
 
     /// Frees the lock.
-    pub fn release(&mut self, disk: &dyn Disk) {
+    pub(super) fn release(&mut self, disk: &dyn Disk) {
         if let Some(lock) = self.lock.take() {
             lock.release(disk);
         }
@@ -98,12 +116,18 @@ impl File {
 }
 
 /// True where a save was refused because the name is taken.
-pub fn name_is_taken(error: &OpenError) -> bool {
+pub(super) fn name_is_taken(error: &OpenError) -> bool {
     matches!(error, OpenError::Save(SaveError::Exists { .. }))
 }
 
 /// Writes the floor sheet of what is shown.
-pub fn export(disk: &dyn Disk, judged: &Judged, path: &Path, date: &str, replace: bool) -> Result<(), OpenError> {
+pub(super) fn export(
+    disk: &dyn Disk,
+    judged: &Judged,
+    path: &Path,
+    date: &str,
+    replace: bool,
+) -> Result<(), OpenError> {
     let made = Made {
         date: date.to_owned(),
         ..Made::default()
@@ -113,14 +137,18 @@ pub fn export(disk: &dyn Disk, judged: &Judged, path: &Path, date: &str, replace
         path: path.to_path_buf(),
         error: std::io::Error::other(error.to_string()),
     })?;
-    let expected = if replace { Expected::Anything } else { Expected::Nothing };
+    let expected = if replace {
+        Expected::Anything
+    } else {
+        Expected::Nothing
+    };
     save::save(disk, path, text.as_bytes(), expected)
         .map(|_| ())
         .map_err(OpenError::Save)
 }
 
 /// Asks the desktop for a file in a thread of its own, so that the window goes on.
-pub fn browse(for_saving: bool, start: &Path) -> std::sync::mpsc::Receiver<Option<PathBuf>> {
+pub(super) fn browse(for_saving: bool, start: &Path) -> std::sync::mpsc::Receiver<Option<PathBuf>> {
     let (sender, chosen) = std::sync::mpsc::channel();
     let folder = start.parent().map(Path::to_path_buf).unwrap_or_default();
     let name = start
@@ -128,15 +156,23 @@ pub fn browse(for_saving: bool, start: &Path) -> std::sync::mpsc::Receiver<Optio
         .map(|n| n.to_string_lossy().into_owned())
         .unwrap_or_default();
     let ask = move || {
-        let dialog = rfd::FileDialog::new().set_directory(folder).set_file_name(name);
-        let path = if for_saving { dialog.save_file() } else { dialog.pick_file() };
+        let dialog = rfd::FileDialog::new()
+            .set_directory(folder)
+            .set_file_name(name);
+        let path = if for_saving {
+            dialog.save_file()
+        } else {
+            dialog.pick_file()
+        };
         // The window may have moved on.
         let _ = sender.send(path);
     };
     // Without a thread there is no dialog; the path can still be typed.
-    let _ = std::thread::Builder::new().name("browse".to_owned()).spawn(ask);
+    let _ = std::thread::Builder::new()
+        .name("browse".to_owned())
+        .spawn(ask);
     chosen
 }
 
 /// The disk as the editor shares it with its threads.
-pub type SharedDisk = Arc<dyn Disk>;
+pub(super) type SharedDisk = Arc<dyn Disk>;

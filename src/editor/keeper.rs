@@ -24,7 +24,7 @@ enum Told {
 
 /// The thread and the way to it. Dropping it without [`Keeper::close`] leaves the journal to be found at the next start.
 #[derive(Debug)]
-pub struct Keeper {
+pub(super) struct Keeper {
     told: Option<Sender<Told>>,
     troubles: Receiver<String>,
     thread: Option<JoinHandle<()>>,
@@ -43,7 +43,7 @@ impl std::fmt::Debug for Told {
 
 impl Keeper {
     /// A keeper that writes into a folder; without a folder it keeps nothing.
-    pub fn new(disk: Arc<dyn Disk>, folder: Option<PathBuf>) -> Self {
+    pub(super) fn new(disk: Arc<dyn Disk>, folder: Option<PathBuf>) -> Self {
         let (told, orders) = channel();
         let (trouble, troubles) = channel();
         let thread = folder.and_then(|folder| {
@@ -61,21 +61,32 @@ impl Keeper {
     }
 
     /// Writes a step down. The first one after a save begins a journal from the plan as it was before.
-    pub fn step(&mut self, step: Recorded, before: &Arc<Plan>, after: &Arc<Plan>, path: Option<&Path>, base: Fingerprint) {
+    pub(super) fn step(
+        &mut self,
+        step: Recorded,
+        before: &Arc<Plan>,
+        after: &Arc<Plan>,
+        path: Option<&Path>,
+        base: Fingerprint,
+    ) {
         self.begin(before, path, base);
         self.tell(Told::Step(Box::new(step), Arc::clone(after)));
     }
 
     /// Begins a journal from a plan that is unsaved already, unless one runs.
-    pub fn begin(&mut self, plan: &Arc<Plan>, path: Option<&Path>, base: Fingerprint) {
+    pub(super) fn begin(&mut self, plan: &Arc<Plan>, path: Option<&Path>, base: Fingerprint) {
         if !self.running {
             self.running = true;
-            self.tell(Told::Begin(path.map(Path::to_path_buf), base, Arc::clone(plan)));
+            self.tell(Told::Begin(
+                path.map(Path::to_path_buf),
+                base,
+                Arc::clone(plan),
+            ));
         }
     }
 
     /// Everything is saved, or given up on purpose.
-    pub fn close(&mut self) {
+    pub(super) fn close(&mut self) {
         if self.running {
             self.running = false;
             self.tell(Told::Close);
@@ -83,7 +94,7 @@ impl Keeper {
     }
 
     /// What went wrong since the last look, to be said once.
-    pub fn trouble(&self) -> Option<String> {
+    pub(super) fn trouble(&self) -> Option<String> {
         self.troubles.try_recv().ok()
     }
 
@@ -95,7 +106,7 @@ impl Keeper {
     }
 
     /// Waits until everything told is on the disk.
-    pub fn settle(&mut self) {
+    pub(super) fn settle(&mut self) {
         self.told = None;
         if let Some(thread) = self.thread.take() {
             let _ = thread.join();
@@ -113,8 +124,9 @@ fn keep(disk: &dyn Disk, folder: &Path, orders: &Receiver<Told>, trouble: &Sende
     let mut journal: Option<Journal> = None;
     for order in orders {
         let done = match order {
-            Told::Begin(path, base, plan) => begin(disk, folder, path.as_deref(), base, &plan)
-                .map(|begun| journal = Some(begun)),
+            Told::Begin(path, base, plan) => {
+                begin(disk, folder, path.as_deref(), base, &plan).map(|begun| journal = Some(begun))
+            }
             Told::Step(step, plan) => match &mut journal {
                 Some(journal) => write_down(disk, journal, &step, &plan),
                 None => Ok(()),
@@ -131,12 +143,23 @@ fn keep(disk: &dyn Disk, folder: &Path, orders: &Receiver<Told>, trouble: &Sende
     }
 }
 
-fn begin(disk: &dyn Disk, folder: &Path, path: Option<&Path>, base: Fingerprint, plan: &Plan) -> Result<Journal, String> {
+fn begin(
+    disk: &dyn Disk,
+    folder: &Path,
+    path: Option<&Path>,
+    base: Fingerprint,
+    plan: &Plan,
+) -> Result<Journal, String> {
     let text = storage::text_of(plan).map_err(|e| e.to_string())?;
     Journal::start(disk, folder, path, base, &text).map_err(|e| e.to_string())
 }
 
-fn write_down(disk: &dyn Disk, journal: &mut Journal, step: &Recorded, plan: &Plan) -> Result<(), String> {
+fn write_down(
+    disk: &dyn Disk,
+    journal: &mut Journal,
+    step: &Recorded,
+    plan: &Plan,
+) -> Result<(), String> {
     let line = storage::recorded_line(step).map_err(|e| e.to_string())?;
     match journal.append(&line).map_err(|e| e.to_string())? {
         Next::GoOn => Ok(()),

@@ -29,10 +29,12 @@ use app::{Editor, Setting};
 pub fn open_window(plan: Option<&Path>, example: &str, today: &str) -> Result<(), String> {
     window::can_open()?;
     let library = Library::builtin().map_err(|e| e.to_string())?;
-    let opened = storage::plan_of(&library, "the example", example.as_bytes()).map_err(|e| e.to_string())?;
+    let opened =
+        storage::plan_of(&library, "the example", example.as_bytes()).map_err(|e| e.to_string())?;
     let setting = Setting {
         disk: Arc::new(RealDisk),
-        state: directories::ProjectDirs::from("", "", "Aislewright").map(|d| d.data_local_dir().join("unsaved")),
+        state: directories::ProjectDirs::from("", "", "Aislewright")
+            .map(|d| d.data_local_dir().join("unsaved")),
         today: today.to_owned(),
     };
     let path = plan.map(Path::to_path_buf);

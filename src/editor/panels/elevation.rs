@@ -1,0 +1,423 @@
+//! The elevation under the floor: the selected rack from the front, and from the side with the operator's reach.
+
+use egui::{
+    Align2, Painter, Pos2, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, Vec2, WidgetInfo,
+    pos2, vec2,
+};
+
+use crate::checks::{Finding, Standing};
+use crate::editor::action::{Action, Actions};
+use crate::editor::shown::{Selection, Shown};
+use crate::editor::theme::{self, Palette, line, palette, text};
+use crate::layout::{Level, Part, PlacedPrinter, RackParts};
+use crate::plan::Id;
+use crate::stock::PrinterKind;
+use crate::units::Length;
+
+/// Shows the elevation of the selected rack, or of the rack that the selected printer stands in.
+pub fn elevation_ui(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
+    let colours = palette(ui);
+    let rect = ui.available_rect_before_wrap();
+    ui.allocate_rect(rect, Sense::hover());
+    let Some((part, rack)) = rack_on_show(shown) else {
+        ui.painter().text(
+            rect.left_top() + vec2(18.0, 14.0),
+            Align2::LEFT_TOP,
+            "Elevation",
+            theme::bold(text::SECTION),
+            colours.ink,
+        );
+        ui.painter().text(
+            rect.left_top() + vec2(18.0, 38.0),
+            Align2::LEFT_TOP,
+            "Select a rack to see it from the front.",
+            theme::plain(text::BODY),
+            colours.ink_weak,
+        );
+        return;
+    };
+    let highest = rack.height.max(shown.layout.limits().reach_grip.value.mm());
+    let drawing = Drawing::new(rect, highest, rack, colours);
+    drawing.titles(ui, shown, part);
+    drawing.front(ui, shown, part, rack, actions);
+    drawing.openings(ui, shown, rack);
+    drawing.side(ui, shown, part, rack);
+}
+
+fn rack_on_show<'a>(shown: &Shown<'a>) -> Option<(&'a Part, &'a RackParts)> {
+    let lead = shown.selection.lead()?;
+    let rack = shown
+        .plan
+        .printers()
+        .get(lead)
+        .map_or(lead, |p| p.slot.rack);
+    let layout: &'a crate::layout::Layout = shown.layout;
+    let part = layout.part(rack)?;
+    Some((part, part.rack.as_ref()?))
+}
+
+/// Where the front and the side are drawn, and at what scale.
+struct Drawing {
+    rect: Rect,
+    floor: f32,
+    /// Left edge of the rack's front.
+    front: f32,
+    /// Left edge of the rack's side.
+    side: f32,
+    points_per_mm: f64,
+    colours: &'static Palette,
+}
+
+impl Drawing {
+    fn new(rect: Rect, highest_mm: f64, rack: &RackParts, colours: &'static Palette) -> Self {
+        let room = f64::from(rect.height()) - 62.0;
+        let by_height = room / highest_mm.max(500.0);
+        let by_width =
+            f64::from(rect.width() - 560.0) / (rack.body.width() + rack.body.depth() + 900.0);
+        let points_per_mm = by_height.min(by_width).max(0.02);
+        let front = rect.left() + 150.0;
+        let mut drawing = Self {
+            rect,
+            floor: rect.bottom() - 14.0,
+            front,
+            side: front,
+            points_per_mm,
+            colours,
+        };
+        drawing.side = front + drawing.points(rack.body.width()) + 330.0;
+        drawing
+    }
+
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "bounded just before; the screen has no finer places"
+    )]
+    fn points(&self, mm: f64) -> f32 {
+        (mm * self.points_per_mm).max(-1e5).min(1e5) as f32
+    }
+
+    fn y(&self, height_mm: f64) -> f32 {
+        self.floor - self.points(height_mm)
+    }
+
+    fn edge(&self) -> Stroke {
+        Stroke::new(line::EDGE, self.colours.body_edge)
+    }
+
+    fn titles(&self, ui: &Ui, shown: &Shown<'_>, part: &Part) {
+        let painter = ui.painter();
+        let title = format!("Elevation · {}", part.id);
+        let at = self.rect.left_top() + vec2(18.0, 10.0);
+        painter.text(
+            at,
+            Align2::LEFT_TOP,
+            title,
+            theme::bold(text::SECTION),
+            self.colours.ink,
+        );
+        let kind = shown
+            .plan
+            .rack(part.id)
+            .and_then(|r| shown.layout.stock().racks.get(&r.kind))
+            .map_or("", |k| k.name.as_str());
+        painter.text(
+            at + vec2(0.0, 22.0),
+            Align2::LEFT_TOP,
+            kind,
+            theme::plain(text::SMALL),
+            self.colours.ink_weak,
+        );
+        painter.hline(
+            self.rect.left() + 100.0..=self.rect.right() - 40.0,
+            self.floor,
+            Stroke::new(line::BODY, self.colours.body_edge),
+        );
+    }
+
+    fn front(
+        &self,
+        ui: &Ui,
+        shown: &Shown<'_>,
+        part: &Part,
+        rack: &RackParts,
+        actions: &mut Actions,
+    ) {
+        let painter = ui.painter();
+        let width = self.points(rack.body.width());
+        let post = vec2(
+            self.points(38.0).max(2.0),
+            self.points(posts_mm(shown, part)),
+        );
+        for x in [self.front, self.front + width - post.x] {
+            let rect = Rect::from_min_size(pos2(x, self.floor - post.y), post);
+            painter.rect_filled(rect, 0.0, self.colours.body_edge);
+        }
+        for level in &rack.levels {
+            self.board(painter, self.front, width, level);
+        }
+        for slot in &rack.slots {
+            let Some(printer) = &slot.printer else {
+                continue;
+            };
+            let Some(kind) = shown.layout.stock().printers.get(&printer.kind) else {
+                continue;
+            };
+            let x = (slot.middle - rack.body.centre()).dot(rack.body.across());
+            let middle = self.front + width * 0.5 + self.points(x);
+            let body = self.printer(painter, middle, printer.footprint.width(), printer, kind);
+            let selected = shown.selection.has(printer.id);
+            if selected {
+                let stroke = Stroke::new(line::SELECTION, self.colours.selection.line);
+                painter.rect_stroke(body, 1.0, stroke, StrokeKind::Outside);
+            }
+            if body.width() > 30.0 {
+                painter.text(
+                    body.center(),
+                    Align2::CENTER_CENTER,
+                    printer.id.to_string(),
+                    theme::plain(text::TINY),
+                    self.colours.ink,
+                );
+            }
+            let response = ui.interact(
+                body,
+                ui.unique_id().with(("elevation", printer.id)),
+                Sense::click(),
+            );
+            let name = format!("{} in {}, {}", printer.id, slot.name, kind.name);
+            response.widget_info(|| WidgetInfo::selected(Role::Button, true, selected, &name));
+            if response.clicked() {
+                actions.ask(Action::Select(Selection::one(printer.id)));
+            }
+        }
+    }
+
+    fn board(&self, painter: &Painter, left: f32, width: f32, level: &Level) {
+        let thick = self.points(level.board.mm()).max(2.0);
+        let rect = Rect::from_min_size(pos2(left, self.y(level.top.mm())), vec2(width, thick));
+        painter.rect(
+            rect,
+            0.0,
+            self.colours.board,
+            Stroke::new(line::HAIR, self.colours.body_edge),
+            StrokeKind::Inside,
+        );
+    }
+
+    /// A printer with its envelope in use dashed, its case inside, and its spool.
+    fn printer(
+        &self,
+        painter: &Painter,
+        middle: f32,
+        width_mm: f64,
+        printer: &PlacedPrinter,
+        kind: &PrinterKind,
+    ) -> Rect {
+        let size = vec2(
+            self.points(width_mm),
+            self.points(printer.high - printer.low),
+        );
+        let envelope = Rect::from_min_size(pos2(middle - size.x * 0.5, self.y(printer.high)), size);
+        let spool_on_top = kind.spool.is_some_and(|s| s.height > kind.height.half());
+        let spool = self.points(100.0);
+        let top = if spool_on_top { spool * 1.6 } else { 0.0 };
+        let case = Rect::from_min_max(
+            envelope.min + vec2(size.x * 0.06, top.min(size.y * 0.4)),
+            envelope.max - vec2(size.x * 0.06, 0.0),
+        );
+        painter.rect(
+            case,
+            1.0,
+            self.colours.printer,
+            self.edge(),
+            StrokeKind::Inside,
+        );
+        if spool_on_top {
+            let centre = pos2(middle, case.top() - spool * 0.8);
+            painter.circle(centre, spool * 0.8, self.colours.printer, self.edge());
+        }
+        dashed(
+            painter,
+            envelope,
+            Stroke::new(line::HAIR, self.colours.ink_weak),
+        );
+        envelope
+    }
+
+    /// Opening, printer and spare of every level, in words beside it.
+    fn openings(&self, ui: &Ui, shown: &Shown<'_>, rack: &RackParts) {
+        let painter = ui.painter();
+        let practice = shown.practice();
+        let x = self.front + self.points(rack.body.width()) + 14.0;
+        for level in &rack.levels {
+            let tallest = rack
+                .slots
+                .iter()
+                .filter(|s| s.name.level == level.number)
+                .filter_map(|s| s.printer.as_ref())
+                .filter_map(|p| shown.layout.stock().printers.get(&p.kind))
+                .map(|k| k.height)
+                .max();
+            let opening = level.opening.map_or("open above".to_owned(), |o| {
+                format!("opening {}", o.shown(practice))
+            });
+            let top = self.y(level.top.mm());
+            let at = pos2(x, top - 16.0);
+            let font = theme::plain(text::SMALL);
+            let Some(needs) = tallest else {
+                painter.text(
+                    at,
+                    Align2::LEFT_CENTER,
+                    opening,
+                    font,
+                    self.colours.ink_weak,
+                );
+                continue;
+            };
+            let has = level
+                .opening
+                .unwrap_or(shown.plan.room().ceiling - level.top);
+            let spare = has - needs;
+            let tone = if spare < Length::ZERO {
+                self.colours.broken
+            } else {
+                self.colours.met
+            };
+            let words = if spare < Length::ZERO {
+                format!(
+                    "printer {}, {} too high",
+                    needs.shown(practice),
+                    (-spare).shown(practice)
+                )
+            } else {
+                format!(
+                    "printer {}, {} to spare",
+                    needs.shown(practice),
+                    spare.shown(practice)
+                )
+            };
+            painter.text(
+                at - vec2(0.0, 14.0),
+                Align2::LEFT_CENTER,
+                opening,
+                font.clone(),
+                self.colours.ink_weak,
+            );
+            painter.text(at, Align2::LEFT_CENTER, words, font, tone.text);
+        }
+    }
+
+    /// The rack from the side, its face to the left, with the arc of the operator's arm before it.
+    fn side(&self, ui: &Ui, shown: &Shown<'_>, part: &Part, rack: &RackParts) {
+        let painter = ui.painter();
+        let depth = self.points(rack.body.depth());
+        let posts = Rect::from_min_size(
+            pos2(self.side, self.y(posts_mm(shown, part))),
+            vec2(depth, self.points(posts_mm(shown, part))),
+        );
+        painter.rect_stroke(posts, 0.0, self.edge(), StrokeKind::Inside);
+        for level in &rack.levels {
+            self.board(painter, self.side, depth, level);
+        }
+        let middle = self.side + depth * 0.5;
+        for slot in rack.slots.iter().filter(|s| s.name.place == 1) {
+            let Some(printer) = &slot.printer else {
+                continue;
+            };
+            let Some(kind) = shown.layout.stock().printers.get(&printer.kind) else {
+                continue;
+            };
+            self.printer(painter, middle, printer.footprint.depth(), printer, kind);
+            self.touch_points(painter, shown, part.id, (rack, printer, kind));
+        }
+        self.arm(painter, shown);
+    }
+
+    /// The shoulder and the arc that the hand draws, down to level with the shoulder's own height below it.
+    fn arm(&self, painter: &Painter, shown: &Shown<'_>) {
+        let limits = shown.layout.limits();
+        let shoulder = limits.reach_shoulder.value.mm();
+        let arm = (limits.reach_grip.value.mm() - shoulder).max(0.0);
+        let x = self.side - self.points(limits.reach_stand_off.value.mm());
+        let stroke = Stroke::new(line::WAY, self.colours.met.line);
+        let centre = pos2(x, self.y(shoulder));
+        painter.line_segment([pos2(x, self.floor), centre], stroke);
+        painter.circle_filled(centre, 4.0, self.colours.met.line);
+        let arc: Vec<Pos2> = (0_u8..=40)
+            .map(|k| {
+                let angle = std::f32::consts::PI * (f32::from(k) / 40.0 - 0.5);
+                centre + Vec2::new(angle.cos(), -angle.sin()) * self.points(arm)
+            })
+            .collect();
+        painter.add(Shape::line(
+            arc,
+            Stroke::new(line::MEASURE, self.colours.met.line),
+        ));
+        painter.text(
+            pos2(x - 6.0, self.y(shoulder)),
+            Align2::RIGHT_CENTER,
+            "operator's reach",
+            theme::plain(text::TINY),
+            self.colours.met.text,
+        );
+    }
+
+    /// Bed, screen and spool: a cross where the check says out of reach, a dot where not.
+    fn touch_points(
+        &self,
+        painter: &Painter,
+        shown: &Shown<'_>,
+        rack_id: Id,
+        (rack, printer, kind): (&RackParts, &PlacedPrinter, &PrinterKind),
+    ) {
+        let inset = (rack.body.depth() - printer.footprint.depth()) * 0.5;
+        for (name, touch) in [
+            ("bed", kind.bed),
+            ("screen", kind.screen),
+            ("spool", kind.spool),
+        ] {
+            let Some(touch) = touch else {
+                continue;
+            };
+            let at = pos2(
+                self.side + self.points(inset + touch.depth.mm()),
+                self.y(printer.low + touch.height.mm()),
+            );
+            let broken = |f: &Finding| {
+                f.check == "reach"
+                    && f.standing == Standing::Broken
+                    && f.items.contains(&rack_id)
+                    && f.items.contains(&printer.id)
+                    && f.facet.split(' ').any(|w| w == name)
+            };
+            if shown.findings.iter().any(broken) {
+                let stroke = Stroke::new(line::WAY, self.colours.caution.line);
+                for (dx, dy) in [(4.0, 4.0), (4.0, -4.0)] {
+                    painter.line_segment([at - vec2(dx, dy), at + vec2(dx, dy)], stroke);
+                }
+            } else {
+                painter.circle_filled(at, 2.0, self.colours.ink_weak);
+            }
+        }
+    }
+}
+
+/// Height of the posts of a rack's kind.
+fn posts_mm(shown: &Shown<'_>, part: &Part) -> f64 {
+    shown
+        .plan
+        .rack(part.id)
+        .and_then(|r| shown.layout.stock().racks.get(&r.kind))
+        .map_or(0.0, |k| k.height.mm())
+}
+
+fn dashed(painter: &Painter, rect: Rect, stroke: Stroke) {
+    let corners = [
+        rect.left_top(),
+        rect.right_top(),
+        rect.right_bottom(),
+        rect.left_bottom(),
+        rect.left_top(),
+    ];
+    painter.extend(Shape::dashed_line(&corners, stroke, 3.0, 3.0));
+}

@@ -1,0 +1,296 @@
+//! The headroom tape: a tape measure of printers with the placed count, a flag for every ceiling and the count hoped for.
+//! Calls no number the true maximum.
+
+use egui::{
+    Align2, Color32, Painter, Rect, Response, Role, Sense, Shape, Stroke, StrokeKind, Ui,
+    WidgetInfo, pos2, vec2,
+};
+
+use crate::editor::shown::Shown;
+use crate::editor::theme::{self, Palette, line, palette, text};
+use crate::fill::{Ceiling, Headroom};
+
+const HEIGHT: f32 = 84.0;
+const TAPE_HEIGHT: f32 = 24.0;
+const FLAG_HEIGHT: f32 = 15.0;
+
+/// Shows name, tape and count.
+pub fn headroom_ui(ui: &mut Ui, shown: &Shown<'_>) {
+    let colours = palette(ui);
+    let width = ui.available_width();
+    let (rect, _) = ui.allocate_exact_size(vec2(width, HEIGHT), Sense::hover());
+    let left = Rect::from_min_size(rect.min + vec2(18.0, 2.0), vec2(250.0, HEIGHT));
+    let right = Rect::from_min_max(pos2(rect.right() - 220.0, rect.top()), rect.max);
+    let middle = Rect::from_min_max(
+        pos2(left.right() + 20.0, rect.top()),
+        pos2(right.left() - 20.0, rect.bottom()),
+    );
+    title(ui, shown, left, colours);
+    Tape::new(shown.headroom, middle).ui(ui, colours);
+    count(ui, shown, right, colours);
+}
+
+fn title(ui: &Ui, shown: &Shown<'_>, rect: Rect, colours: &Palette) {
+    let painter = ui.painter_at(rect);
+    let name = shown.plan.head().name.as_str();
+    painter.text(
+        rect.min + vec2(0.0, 6.0),
+        Align2::LEFT_TOP,
+        name,
+        theme::bold(text::TITLE),
+        colours.frame_strong,
+    );
+    let (state, colour) = if shown.read_only {
+        ("read only", colours.frame_caution)
+    } else if shown.unsaved {
+        ("unsaved changes", colours.frame_caution)
+    } else {
+        ("saved", colours.frame_weak)
+    };
+    let words = format!("{} · {state}", shown.file);
+    painter.text(
+        rect.min + vec2(0.0, 36.0),
+        Align2::LEFT_TOP,
+        &words,
+        theme::plain(text::LABEL),
+        colour,
+    );
+    name_node(ui, rect, "plan", &format!("{name}, {words}"));
+}
+
+fn count(ui: &Ui, shown: &Shown<'_>, rect: Rect, colours: &Palette) {
+    let painter = ui.painter_at(rect);
+    let placed = shown.headroom.placed;
+    let words = format!("{placed} placed");
+    painter.text(
+        rect.min + vec2(0.0, 4.0),
+        Align2::LEFT_TOP,
+        &words,
+        theme::bold(text::COUNT),
+        colours.frame_strong,
+    );
+    let lowest = shown
+        .headroom
+        .ceilings
+        .iter()
+        .filter_map(|c| Some((c.allows?, c.limit)))
+        .min();
+    let below = match lowest {
+        Some((allows, limit)) => format!("lowest ceiling: {limit} {allows}"),
+        None => "no ceiling known yet".to_owned(),
+    };
+    painter.text(
+        rect.min + vec2(0.0, 38.0),
+        Align2::LEFT_TOP,
+        &below,
+        theme::plain(text::LABEL),
+        colours.frame_text,
+    );
+    let note = "an upper bound, not yet a proof";
+    painter.text(
+        rect.min + vec2(0.0, 54.0),
+        Align2::LEFT_TOP,
+        note,
+        theme::plain(text::SMALL),
+        colours.frame_weak,
+    );
+    name_node(ui, rect, "count", &format!("{words}, {below}, {note}"));
+}
+
+/// Names something painted for screen readers and tests.
+fn name_node(ui: &Ui, rect: Rect, salt: &str, name: &str) -> Response {
+    let response = ui.interact(
+        rect,
+        ui.unique_id().with(("headroom", salt)),
+        Sense::hover(),
+    );
+    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, name));
+    response
+}
+
+/// The tape laid out in its place: how many points a printer takes.
+struct Tape<'a> {
+    headroom: &'a Headroom,
+    tape: Rect,
+    most: u32,
+}
+
+impl<'a> Tape<'a> {
+    fn new(headroom: &'a Headroom, rect: Rect) -> Self {
+        let known = headroom.ceilings.iter().filter_map(|c| c.allows);
+        let longest = known
+            .chain([headroom.placed, headroom.slots])
+            .chain(headroom.hoped_for)
+            .max()
+            .unwrap_or(0);
+        let unknown_room = 84.0;
+        Self {
+            headroom,
+            tape: Rect::from_min_max(
+                pos2(rect.left(), rect.top() + 36.0),
+                pos2(rect.right() - unknown_room, rect.top() + 36.0 + TAPE_HEIGHT),
+            ),
+            most: (longest + longest / 8 + 5).max(20),
+        }
+    }
+
+    fn x(&self, printers: u32) -> f32 {
+        self.tape.left() + self.tape.width() * share(printers, self.most)
+    }
+
+    fn ui(&self, ui: &Ui, colours: &Palette) {
+        let painter = ui.painter();
+        painter.rect_filled(self.tape, 3.0, colours.tape);
+        let placed = Rect::from_min_max(
+            self.tape.min,
+            pos2(self.x(self.headroom.placed), self.tape.bottom()),
+        );
+        painter.rect_filled(placed, 3.0, colours.tape_placed);
+        self.ticks(painter, colours);
+        let words = format!("{} placed", self.headroom.placed);
+        if placed.width() > 80.0 {
+            painter.text(
+                placed.center() + vec2(0.0, 4.0),
+                Align2::CENTER_CENTER,
+                &words,
+                theme::bold(text::BODY),
+                colours.tape_text,
+            );
+        }
+        name_node(ui, self.tape, "tape", &format!("Headroom tape: {words}"));
+        self.hoped_for(ui, colours);
+        self.flags(ui, colours);
+    }
+
+    fn ticks(&self, painter: &Painter, colours: &Palette) {
+        let stroke = Stroke::new(line::HAIR, colours.tape_text);
+        let every = [1, 5, 10, 50, 100, 500]
+            .into_iter()
+            .find(|n| self.x(*n) - self.tape.left() > 3.5)
+            .unwrap_or(1000);
+        let labelled = [10, 20, 50, 100, 200, 500]
+            .into_iter()
+            .find(|n| self.x(*n) - self.tape.left() > 34.0)
+            .unwrap_or(1000);
+        let mut n = every;
+        while n < self.most {
+            let long = n % labelled == 0;
+            let height = if long { 8.0 } else { 4.0 };
+            let x = self.x(n);
+            painter.line_segment(
+                [
+                    pos2(x, self.tape.bottom() - height),
+                    pos2(x, self.tape.bottom()),
+                ],
+                stroke,
+            );
+            if long {
+                painter.text(
+                    pos2(x - 3.0, self.tape.top() + 1.0),
+                    Align2::RIGHT_TOP,
+                    n.to_string(),
+                    theme::plain(text::TINY),
+                    colours.tape_text,
+                );
+            }
+            n += every;
+        }
+    }
+
+    fn hoped_for(&self, ui: &Ui, colours: &Palette) {
+        let Some(hoped) = self.headroom.hoped_for else {
+            return;
+        };
+        let x = self.x(hoped);
+        let foot = pos2(x, self.tape.bottom() + 12.0);
+        let stroke = Stroke::new(line::MEASURE, colours.frame_weak);
+        let ends = [pos2(x, self.tape.top()), foot];
+        ui.painter()
+            .extend(Shape::dashed_line(&ends, stroke, 3.0, 3.0));
+        let words = format!("hoped for {hoped}");
+        let rect = ui.painter().text(
+            foot + vec2(5.0, 2.0),
+            Align2::LEFT_CENTER,
+            &words,
+            theme::plain(text::SMALL),
+            colours.frame_text,
+        );
+        name_node(ui, rect, "hoped", &words);
+    }
+
+    /// A flag for every ceiling: at its place where it is known, at the right end where it is not.
+    fn flags(&self, ui: &Ui, colours: &Palette) {
+        let mut known: Vec<(u32, &Ceiling)> = self
+            .headroom
+            .ceilings
+            .iter()
+            .filter_map(|c| Some((c.allows?, c)))
+            .collect();
+        known.sort_by_key(|(allows, c)| (*allows, c.limit));
+        let mut rows = [f32::NEG_INFINITY; 2];
+        for (allows, ceiling) in known {
+            let words = format!("{} {allows}", ceiling.limit);
+            let galley =
+                ui.painter()
+                    .layout_no_wrap(words, theme::plain(text::SMALL), colours.flag_text);
+            let width = galley.size().x + 10.0;
+            let x = self.x(allows);
+            let row = if x >= rows[0] { 0 } else { 1 };
+            let left = x.max(rows[row]);
+            rows[row] = left + width + 3.0;
+            let top = self.tape.top()
+                - 2.0
+                - FLAG_HEIGHT
+                - (FLAG_HEIGHT + 2.0) * if row == 0 { 0.0 } else { 1.0 };
+            let flag = Rect::from_min_size(pos2(left, top), vec2(width, FLAG_HEIGHT));
+            ui.painter().line_segment(
+                [pos2(x, top), pos2(x, self.tape.bottom())],
+                Stroke::new(line::MEASURE, colours.frame_text),
+            );
+            ui.painter()
+                .rect_filled(flag, f32::from(theme::corner::FLAG), colours.flag);
+            let at = pos2(flag.left() + 5.0, flag.center().y - galley.size().y * 0.5);
+            ui.painter().galley(at, galley, Color32::PLACEHOLDER);
+            let name = format!(
+                "{} ceiling: {allows} printers, {}",
+                ceiling.limit, ceiling.basis
+            );
+            name_node(ui, flag, ceiling.limit, &name).on_hover_text(name);
+        }
+        self.unknown_flags(ui, colours);
+    }
+
+    fn unknown_flags(&self, ui: &Ui, colours: &Palette) {
+        let unknown = self.headroom.ceilings.iter().filter(|c| c.allows.is_none());
+        let mut top = self.tape.top() - 24.0;
+        for ceiling in unknown {
+            let flag =
+                Rect::from_min_size(pos2(self.tape.right() + 10.0, top), vec2(74.0, FLAG_HEIGHT));
+            top += FLAG_HEIGHT + 2.0;
+            ui.painter().rect_stroke(
+                flag,
+                f32::from(theme::corner::FLAG),
+                Stroke::new(line::EDGE, colours.flag_unknown),
+                StrokeKind::Inside,
+            );
+            ui.painter().text(
+                flag.center(),
+                Align2::CENTER_CENTER,
+                format!("{} ?", ceiling.limit),
+                theme::plain(text::SMALL),
+                colours.flag_unknown,
+            );
+            let name = format!("{} ceiling: unknown, {}", ceiling.limit, ceiling.basis);
+            name_node(ui, flag, ceiling.limit, &name).on_hover_text(name);
+        }
+    }
+}
+
+/// A share of a whole between 0 and 1.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "a share of 1 on the screen needs no more than f32"
+)]
+fn share(part: u32, whole: u32) -> f32 {
+    (f64::from(part) / f64::from(whole.max(1))).min(1.0) as f32
+}

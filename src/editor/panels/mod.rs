@@ -1,0 +1,10 @@
+//! The panels round the floor, one file each. Each reads what is shown, keeps its own drafts, and asks; none can write.
+
+pub mod card;
+pub mod drawer;
+pub mod elevation;
+pub mod headroom;
+pub mod new_plan;
+pub mod phases;
+pub mod punch_list;
+pub mod status;

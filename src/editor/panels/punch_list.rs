@@ -1,0 +1,226 @@
+//! The punch list: the findings of the phase on show, each one click from its place, with its mend.
+
+use egui::{ScrollArea, TextEdit, Ui};
+
+use crate::checks::{Finding, Severity, Standing};
+use crate::editor::action::{Action, Actions};
+use crate::editor::shown::Shown;
+use crate::editor::theme::palette;
+use crate::editor::widgets::{self, Card, Sign};
+use crate::plan::{Edit, Label};
+use crate::units::{Length, Practice};
+
+/// The list's own state.
+#[derive(Debug, Default)]
+pub struct PunchView {
+    show_met: bool,
+    /// The finding whose acceptance is being written: key and reason so far.
+    accepting: Option<(String, String)>,
+    error: String,
+}
+
+/// Shows the list.
+pub fn punch_list_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut PunchView, actions: &mut Actions) {
+    let open: Vec<&Finding> = sorted(shown, |f| {
+        f.standing != Standing::Met && f.accepted(shown.plan).is_none()
+    });
+    let accepted: Vec<&Finding> = sorted(shown, |f| f.accepted(shown.plan).is_some());
+    ui.add_space(8.0);
+    widgets::section(ui, "Punch list", &counts(&open, accepted.len()));
+    let foot = 30.0;
+    let height = (ui.available_height() - foot).max(60.0);
+    ScrollArea::vertical()
+        .max_height(height)
+        .auto_shrink([false, false])
+        .show(ui, |ui| {
+            if open.is_empty() {
+                ui.horizontal(|ui| {
+                    ui.add_space(10.0);
+                    ui.label("Nothing open in this phase.");
+                });
+            }
+            for finding in open.iter().chain(&accepted) {
+                card(ui, shown, view, finding, actions);
+            }
+            ui.horizontal(|ui| {
+                ui.add_space(10.0);
+                ui.checkbox(&mut view.show_met, "Show what is met");
+            });
+            if view.show_met {
+                for finding in sorted(shown, |f| f.standing == Standing::Met) {
+                    card(ui, shown, view, finding, actions);
+                }
+            }
+        });
+    ui.horizontal_wrapped(|ui| {
+        ui.add_space(10.0);
+        ui.weak("Planning aid: a licensed electrician and the local code decide.");
+    });
+}
+
+/// The findings that pass, worst first: must fix, cautions, notes, unknown.
+fn sorted<'a>(shown: &Shown<'a>, pass: impl Fn(&Finding) -> bool) -> Vec<&'a Finding> {
+    let findings: &'a crate::checks::Findings = shown.findings;
+    let mut list: Vec<&Finding> = findings.iter().filter(|f| pass(f)).collect();
+    list.sort_by_key(|f| (f.standing == Standing::Unknown, f.severity));
+    list
+}
+
+fn counts(open: &[&Finding], accepted: usize) -> String {
+    let count = |severity, standing| {
+        open.iter()
+            .filter(|f| f.severity == severity && f.standing == standing)
+            .count()
+    };
+    let plural =
+        |n: usize, one: &str, many: &str| format!("{n} {}", if n == 1 { one } else { many });
+    let mut words = vec![
+        format!("{} must fix", count(Severity::MustFix, Standing::Broken)),
+        plural(
+            count(Severity::Caution, Standing::Broken),
+            "caution",
+            "cautions",
+        ),
+        plural(count(Severity::Note, Standing::Broken), "note", "notes"),
+    ];
+    let unknown = open
+        .iter()
+        .filter(|f| f.standing == Standing::Unknown)
+        .count();
+    if unknown > 0 {
+        words.push(format!("{unknown} unknown"));
+    }
+    if accepted > 0 {
+        words.push(format!("{accepted} accepted"));
+    }
+    words.join(" · ")
+}
+
+fn card(
+    ui: &mut Ui,
+    shown: &Shown<'_>,
+    view: &mut PunchView,
+    finding: &Finding,
+    actions: &mut Actions,
+) {
+    let key = finding.key();
+    let accepted = finding.accepted(shown.plan);
+    let sign = match (accepted, finding.standing, finding.severity) {
+        (Some(_), ..) => Sign::Accepted,
+        (None, Standing::Met, _) => Sign::Met,
+        (None, Standing::Unknown, _) => Sign::Unknown,
+        (None, Standing::Broken, Severity::MustFix) => Sign::Broken,
+        (None, Standing::Broken, Severity::Caution) => Sign::Caution,
+        (None, Standing::Broken, Severity::Note) => Sign::Note,
+    };
+    let reason = accepted
+        .map(|r| format!("accepted: “{r}”"))
+        .unwrap_or_default();
+    let figures = figures(finding, shown.practice());
+    let card = Card::new(sign, &finding.text)
+        .line(&reason)
+        .small(&figures)
+        .selected(shown.pointed == Some(key.as_str()));
+    let response = card.ui(ui, |ui| buttons(ui, shown, view, finding, &key, actions));
+    if response.clicked {
+        actions.ask(Action::Point(key));
+    }
+}
+
+fn buttons(
+    ui: &mut Ui,
+    shown: &Shown<'_>,
+    view: &mut PunchView,
+    finding: &Finding,
+    key: &str,
+    actions: &mut Actions,
+) {
+    if shown.read_only {
+        return;
+    }
+    if let Some(mend) = shown.mends.get(key)
+        && widgets::action(ui, &capital(&mend.words)).clicked()
+    {
+        actions.edit(mend.edit.clone());
+    }
+    if finding.severity == Severity::MustFix || finding.standing == Standing::Met {
+        return;
+    }
+    if finding.accepted(shown.plan).is_some() {
+        if widgets::action(ui, "Reopen").clicked() {
+            actions.edit(Edit::Accept(finding.accept_key(), None));
+        }
+        return;
+    }
+    let writing = view.accepting.as_ref().is_some_and(|(k, _)| k == key);
+    if writing {
+        reason(ui, view, finding, actions);
+    } else if widgets::action(ui, "Accept…").clicked() {
+        view.accepting = Some((key.to_owned(), String::new()));
+        view.error.clear();
+    }
+}
+
+/// The field for the reason of an acceptance.
+fn reason(ui: &mut Ui, view: &mut PunchView, finding: &Finding, actions: &mut Actions) {
+    let Some((_, draft)) = &mut view.accepting else {
+        return;
+    };
+    let field = ui.add(
+        TextEdit::singleline(draft)
+            .hint_text("Why is that all right?")
+            .desired_width(180.0),
+    );
+    field.widget_info(|| egui::WidgetInfo::labeled(egui::Role::TextInput, true, "Reason"));
+    let entered = field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
+    if (widgets::action(ui, "Accept").clicked() || entered) && !draft.trim().is_empty() {
+        match Label::new(draft.trim()) {
+            Ok(reason) => {
+                actions.edit(Edit::Accept(finding.accept_key(), Some(reason)));
+                view.accepting = None;
+                return;
+            }
+            Err(error) => view.error = error.to_string(),
+        }
+    }
+    if widgets::action(ui, "Leave it open").clicked() {
+        view.accepting = None;
+    }
+    if !view.error.is_empty() {
+        ui.colored_label(palette(ui).broken.text, &view.error);
+    }
+}
+
+/// Check, measured value, limit and source in one small line.
+fn figures(finding: &Finding, practice: Practice) -> String {
+    let show = |value: f64| match finding.unit {
+        "mm" => Length::from_mm(value).shown(practice),
+        "1" => format!("{value:.0}"),
+        "m/s" => format!("{value:.2} m/s"),
+        "A" => format!("{value:.1} A"),
+        unit => format!("{value:.0} {unit}"),
+    };
+    let measured = finding.measured.map(show).unwrap_or_default();
+    let limit = finding
+        .limit
+        .map(|l| format!("limit {}", show(l)))
+        .unwrap_or_default();
+    [
+        finding.check.to_owned(),
+        measured,
+        limit,
+        finding.source.clone(),
+    ]
+    .into_iter()
+    .filter(|w| !w.is_empty())
+    .collect::<Vec<_>>()
+    .join(" · ")
+}
+
+/// With a capital letter in front.
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
