@@ -22,7 +22,10 @@ fn program() -> Command {
 }
 
 fn run(arguments: &[&str]) -> Output {
-    program().args(arguments).output().expect("the program starts")
+    program()
+        .args(arguments)
+        .output()
+        .expect("the program starts")
 }
 
 fn out(output: &Output) -> String {
@@ -41,7 +44,10 @@ fn check_lists_findings_and_answers_1_while_one_must_be_fixed() {
     assert!(text.contains("51  printers placed"), "{text}");
     assert!(text.contains("Door D1 swings into R5"), "{text}");
     assert!(text.contains("mend: move R5 1' 0\" east"), "{text}");
-    assert!(text.contains("licensed electricians"), "the caution stands once: {text}");
+    assert!(
+        text.contains("licensed electricians"),
+        "the caution stands once: {text}"
+    );
 }
 
 #[test]
@@ -60,7 +66,13 @@ fn check_answers_0_where_nothing_must_be_fixed() {
 "#;
     write(&plan, text);
     let output = run(&["check", plan.to_str().unwrap()]);
-    assert_eq!(output.status.code(), Some(0), "{}{}", out(&output), err(&output));
+    assert_eq!(
+        output.status.code(),
+        Some(0),
+        "{}{}",
+        out(&output),
+        err(&output)
+    );
 }
 
 #[test]
@@ -76,15 +88,24 @@ fn json_has_the_documented_fields() {
         .iter()
         .map(|c| c["limit"].as_str().unwrap())
         .collect();
-    assert_eq!(limits, ["floor", "slots", "circuits", "supply", "ups", "cooling"]);
-    assert!(report["headroom"][0]["allows"].is_null(), "the floor is not searched yet");
+    assert_eq!(
+        limits,
+        ["floor", "slots", "circuits", "supply", "ups", "cooling"]
+    );
+    assert!(
+        report["headroom"][0]["allows"].is_null(),
+        "the floor is not searched yet"
+    );
     let findings = report["findings"].as_array().unwrap();
     for finding in findings {
         for field in [
-            "check", "severity", "standing", "accepted", "items", "measured", "limit", "unit", "source", "at_mm",
-            "text", "mend",
+            "check", "severity", "standing", "accepted", "items", "measured", "limit", "unit",
+            "source", "at_mm", "text", "mend",
         ] {
-            assert!(finding.get(field).is_some(), "{field} is missing in {finding}");
+            assert!(
+                finding.get(field).is_some(),
+                "{field} is missing in {finding}"
+            );
         }
         assert!(
             ["must_fix", "caution", "note"].contains(&finding["severity"].as_str().unwrap()),
@@ -109,10 +130,18 @@ fn json_has_the_documented_fields() {
 #[test]
 fn a_phase_is_named_by_number_or_name() {
     let by_name = run(&["check", EXAMPLE, "--phase", "first twelve"]);
-    assert!(out(&by_name).contains("12  printers placed"), "{}", out(&by_name));
+    assert!(
+        out(&by_name).contains("12  printers placed"),
+        "{}",
+        out(&by_name)
+    );
     let wrong = run(&["check", EXAMPLE, "--phase", "9"]);
     assert_eq!(wrong.status.code(), Some(2));
-    assert!(err(&wrong).contains("There is no phase \"9\" in this plan; it has 1 (First twelve)"), "{}", err(&wrong));
+    assert!(
+        err(&wrong).contains("There is no phase \"9\" in this plan; it has 1 (First twelve)"),
+        "{}",
+        err(&wrong)
+    );
 }
 
 #[test]
@@ -120,23 +149,52 @@ fn a_broken_plan_answers_2_with_place_and_nearest_word() {
     let folder = tempfile::tempdir().unwrap();
     let good = std::fs::read_to_string(EXAMPLE).unwrap();
     let cases = [
-        (good.replacen("ceiling:", "celing:", 1), "did you mean `ceiling`?"),
-        (good.replacen("\"9ft\"", "\"9 elephants\"", 1), "9 elephants"),
+        (
+            good.replacen("ceiling:", "celing:", 1),
+            "did you mean `ceiling`?",
+        ),
+        (
+            good.replacen("\"9ft\"", "\"9 elephants\"", 1),
+            "9 elephants",
+        ),
         (good.replacen("format: 1", "format: 7", 1), "newer version"),
-        (good.replacen("slot: \"R1.1.1\"", "slot: \"R77.1.1\"", 1), "there is no rack R77"),
-        (good.replacen("circuit: \"C01\"", "circuit: \"C99\"", 1), "there is no circuit C99"),
+        (
+            good.replacen("slot: \"R1.1.1\"", "slot: \"R77.1.1\"", 1),
+            "there is no rack R77",
+        ),
+        (
+            good.replacen("circuit: \"C01\"", "circuit: \"C99\"", 1),
+            "there is no circuit C99",
+        ),
     ];
     for (k, (text, expected)) in cases.iter().enumerate() {
         let plan = folder.path().join(format!("broken-{k}.plan.ron"));
         write(&plan, text);
         let output = run(&["check", plan.to_str().unwrap()]);
-        assert_eq!(output.status.code(), Some(2), "{expected}: {}", out(&output));
-        assert!(err(&output).contains(expected), "{expected} is not in: {}", err(&output));
-        assert_eq!(&std::fs::read_to_string(&plan).unwrap(), text, "the file is untouched");
+        assert_eq!(
+            output.status.code(),
+            Some(2),
+            "{expected}: {}",
+            out(&output)
+        );
+        assert!(
+            err(&output).contains(expected),
+            "{expected} is not in: {}",
+            err(&output)
+        );
+        assert_eq!(
+            &std::fs::read_to_string(&plan).unwrap(),
+            text,
+            "the file is untouched"
+        );
     }
     let missing = run(&["check", "no/such/plan.ron"]);
     assert_eq!(missing.status.code(), Some(2));
-    assert!(err(&missing).contains("no/such/plan.ron cannot be read"), "{}", err(&missing));
+    assert!(
+        err(&missing).contains("no/such/plan.ron cannot be read"),
+        "{}",
+        err(&missing)
+    );
 }
 
 #[test]
@@ -147,12 +205,19 @@ fn a_sheet_is_written_once_and_replaced_only_when_told() {
     let first = run(&["sheet", EXAMPLE, "-o", name]);
     assert_eq!(first.status.code(), Some(0), "{}", err(&first));
     let drawn = std::fs::read_to_string(&sheet).unwrap();
-    assert!(drawn.starts_with("<svg") || drawn.starts_with("<?xml"), "it is an SVG");
+    assert!(
+        drawn.starts_with("<svg") || drawn.starts_with("<?xml"),
+        "it is an SVG"
+    );
     let again = run(&["sheet", EXAMPLE, "-o", name]);
     assert_eq!(again.status.code(), Some(2), "an existing file is kept");
     let replaced = run(&["sheet", EXAMPLE, "-o", name, "--replace", "--phase", "1"]);
     assert_eq!(replaced.status.code(), Some(0), "{}", err(&replaced));
-    assert_ne!(std::fs::read_to_string(&sheet).unwrap(), drawn, "phase 1 is another sheet");
+    assert_ne!(
+        std::fs::read_to_string(&sheet).unwrap(),
+        drawn,
+        "phase 1 is another sheet"
+    );
     let pdf = run(&["sheet", EXAMPLE, "-o", "floor.pdf"]);
     assert_eq!(pdf.status.code(), Some(2));
     assert!(err(&pdf).contains("ends in .svg"), "{}", err(&pdf));
@@ -163,13 +228,28 @@ fn explain_says_what_why_how_and_what_is_not_seen() {
     let output = run(&["explain", "service-strip"]);
     let text = out(&output);
     assert_eq!(output.status.code(), Some(0));
-    for words in ["What:", "Why:", "How:", "Not seen:", "Limit `aisle` in US practice: 3' 0\"", "OSHA 1910.36(g)(2)"] {
+    for words in [
+        "What:",
+        "Why:",
+        "How:",
+        "Not seen:",
+        "Limit `aisle` in US practice: 3' 0\"",
+        "OSHA 1910.36(g)(2)",
+    ] {
         assert!(text.contains(words), "{words} is not in: {text}");
     }
     let wrong = run(&["explain", "service-stripe"]);
     assert_eq!(wrong.status.code(), Some(2));
-    assert!(err(&wrong).contains("did you mean \"service-strip\"?"), "{}", err(&wrong));
-    assert_eq!(out(&run(&["explain"])).lines().count(), 13, "all checks are listed");
+    assert!(
+        err(&wrong).contains("did you mean \"service-strip\"?"),
+        "{}",
+        err(&wrong)
+    );
+    assert_eq!(
+        out(&run(&["explain"])).lines().count(),
+        13,
+        "all checks are listed"
+    );
 }
 
 #[test]
@@ -181,7 +261,10 @@ fn without_a_display_the_demo_runs_and_says_so() {
     let first = text.lines().next().unwrap_or_default();
     assert!(first.starts_with("No window: "), "{first}");
     let made = folder.path().join("aislewright-demo");
-    assert!(made.join("bottling-room-sheet.svg").is_file(), "the sheet is there");
+    assert!(
+        made.join("bottling-room-sheet.svg").is_file(),
+        "the sheet is there"
+    );
     if cfg!(feature = "editor") {
         let png = std::fs::read(made.join("editor.png")).unwrap();
         assert_eq!(png.get(..4), Some(&b"\x89PNG"[..]), "the picture is there");

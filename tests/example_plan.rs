@@ -12,7 +12,8 @@ const PATH: &str = "demo-data/bottling-room.plan.ron";
 
 fn example() -> Opened {
     let library = Library::builtin().expect("the built-in data can be read");
-    storage::plan_of(&library, "bottling-room.plan.ron", EXAMPLE.as_bytes()).expect("the example can be read")
+    storage::plan_of(&library, "bottling-room.plan.ron", EXAMPLE.as_bytes())
+        .expect("the example can be read")
 }
 
 #[test]
@@ -21,7 +22,10 @@ fn it_has_no_faults_and_stands_in_canonical_form() {
     assert!(opened.faults.is_empty(), "{:?}", opened.faults);
     let text = storage::text_of(&opened.plan).expect("it can be written");
     if std::env::var_os("UPDATE_EXAMPLE").is_some() {
-        #[expect(clippy::disallowed_methods, reason = "a developer asked to renew the example")]
+        #[expect(
+            clippy::disallowed_methods,
+            reason = "a developer asked to renew the example"
+        )]
         std::fs::write(PATH, &text).expect("the example can be written");
         return;
     }
@@ -41,8 +45,16 @@ fn it_is_the_bottling_room_in_three_phases() {
             .filter(|(_, p)| p.presence.holds_in(PhaseNo(phase)))
             .count()
     };
-    assert_eq!([count(1), count(2), count(3)], [12, 28, 51], "printers by phase");
-    assert_eq!(plan.head().hoped_for, Some(60), "a count that the room does not reach");
+    assert_eq!(
+        [count(1), count(2), count(3)],
+        [12, 28, 51],
+        "printers by phase"
+    );
+    assert_eq!(
+        plan.head().hoped_for,
+        Some(60),
+        "a count that the room does not reach"
+    );
     for kind in ItemKind::ALL {
         assert!(
             plan.items().iter().any(|(_, i)| i.kind() == kind),

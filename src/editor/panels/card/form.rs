@@ -1,0 +1,211 @@
+//! The form that cards are made of: labelled fields over drafts, each committed as one edit.
+
+use std::collections::BTreeMap;
+
+use egui::{ComboBox, Role, Ui, WidgetInfo};
+
+use crate::editor::action::Actions;
+use crate::editor::shown::Shown;
+use crate::editor::widgets::{Field, FieldEvent};
+use crate::plan::{Edit, Id, Item, Label, PhaseNo, Presence, Record, Status};
+use crate::units::Length;
+
+/// One field's draft: the value it began from, what is typed, and what was wrong with it.
+#[derive(Clone, Debug, Default)]
+struct Draft {
+    value: String,
+    typed: String,
+    error: String,
+}
+
+/// The drafts of the card on show.
+#[derive(Debug, Default)]
+pub(super) struct Drafts {
+    of: Option<Id>,
+    fields: BTreeMap<String, Draft>,
+}
+
+impl Drafts {
+    /// Begins anew when another thing is shown.
+    pub(super) fn show(&mut self, id: Option<Id>) {
+        if self.of != id {
+            self.of = id;
+            self.fields.clear();
+        }
+    }
+}
+
+/// A card being drawn.
+pub(super) struct Form<'a, 'b> {
+    pub(super) ui: &'a mut Ui,
+    pub(super) shown: &'a Shown<'b>,
+    pub(super) drafts: &'a mut Drafts,
+    pub(super) actions: &'a mut Actions,
+}
+
+impl Form<'_, '_> {
+    /// A field over a text: what is typed is made into an edit, or into a sentence that says what was not understood.
+    pub(super) fn text(
+        &mut self,
+        label: &str,
+        value: String,
+        make: impl FnOnce(&str) -> Result<Edit, String>,
+    ) {
+        let draft = self.drafts.fields.entry(label.to_owned()).or_default();
+        if draft.value != value {
+            *draft = Draft {
+                typed: value.clone(),
+                value,
+                error: String::new(),
+            };
+        }
+        match Field::new(label)
+            .error(&draft.error)
+            .ui(self.ui, &mut draft.typed)
+        {
+            FieldEvent::None => {}
+            FieldEvent::Abandoned => {
+                draft.typed.clone_from(&draft.value);
+                draft.error.clear();
+            }
+            FieldEvent::Committed(typed) => match make(typed.trim()) {
+                Ok(edit) => {
+                    draft.error.clear();
+                    // The value as the plan writes it comes back with the next frame.
+                    draft.value.clear();
+                    self.actions.edit(edit);
+                }
+                Err(why) => draft.error = why,
+            },
+        }
+    }
+
+    /// A field over a length; a bare number means the plan's unit.
+    pub(super) fn length(&mut self, label: &str, value: Length, make: impl FnOnce(Length) -> Edit) {
+        let practice = self.shown.practice();
+        self.text(label, value.shown_exact(practice), |typed| {
+            Length::parse(typed, Some(practice))
+                .map(make)
+                .map_err(|e| e.to_string())
+        });
+    }
+
+    /// A field over a length that may be unknown; an empty field makes it so.
+    pub(super) fn maybe_length(
+        &mut self,
+        label: &str,
+        value: Option<Length>,
+        make: impl FnOnce(Option<Length>) -> Edit,
+    ) {
+        let practice = self.shown.practice();
+        let shown = value.map(|v| v.shown_exact(practice)).unwrap_or_default();
+        self.text(label, shown, |typed| {
+            if typed.is_empty() {
+                return Ok(make(None));
+            }
+            Length::parse(typed, Some(practice))
+                .map(|length| make(Some(length)))
+                .map_err(|e| e.to_string())
+        });
+    }
+
+    /// A field over a whole number.
+    pub(super) fn number(&mut self, label: &str, value: u8, make: impl FnOnce(u8) -> Edit) {
+        self.text(label, value.to_string(), |typed| {
+            typed
+                .parse()
+                .map(make)
+                .map_err(|_| format!("{typed:?} is no whole number from 0 to 255"))
+        });
+    }
+
+    /// A choice among a few, by name.
+    pub(super) fn choice<T: Clone + PartialEq>(
+        &mut self,
+        label: &str,
+        now: &T,
+        choices: &[(T, String)],
+        make: impl FnOnce(T) -> Option<Edit>,
+    ) {
+        let word = choices
+            .iter()
+            .find(|(value, _)| value == now)
+            .map_or("unknown", |(_, name)| name.as_str());
+        let mut chosen = None;
+        self.ui.horizontal(|ui| {
+            let height = ui.spacing().interact_size.y;
+            let layout = egui::Layout::left_to_right(egui::Align::Center);
+            ui.allocate_ui_with_layout(egui::vec2(112.0, height), layout, |ui| {
+                ui.set_min_width(112.0);
+                ui.weak(label);
+            });
+            ComboBox::from_id_salt(("choice", label))
+                .selected_text(word)
+                .width(ui.available_width() - 12.0)
+                .truncate()
+                .show_ui(ui, |ui| {
+                    for (value, name) in choices {
+                        if ui.selectable_label(value == now, name).clicked() && value != now {
+                            chosen = Some(value.clone());
+                        }
+                    }
+                })
+                .response
+                .widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, label));
+        });
+        if let Some(edit) = chosen.and_then(make) {
+            self.actions.edit(edit);
+        }
+    }
+
+    /// A box to tick.
+    pub(super) fn tick(&mut self, label: &str, now: bool, make: impl FnOnce(bool) -> Edit) {
+        let mut on = now;
+        if self.ui.checkbox(&mut on, label).changed() {
+            self.actions.edit(make(on));
+        }
+    }
+
+    /// When a thing is there and what the contractor does with it; common to all items.
+    pub(super) fn presence(&mut self, id: Id, item: &Item) {
+        let presence = item.presence();
+        let put = |change: &dyn Fn(&mut Presence)| {
+            let mut item = item.clone();
+            change(item.presence_mut());
+            put(id, item)
+        };
+        let phases: Vec<(PhaseNo, String)> = (1..=u8::MAX)
+            .zip(self.shown.plan.phases())
+            .map(|(n, p)| (PhaseNo(n), format!("{n} {}", p.name)))
+            .collect();
+        self.choice("arrives in", &presence.arrives, &phases, |phase| {
+            Some(put(&|p| p.arrives = phase))
+        });
+        let later = phases
+            .iter()
+            .filter(|(n, _)| *n > presence.arrives)
+            .map(|(n, name)| (Some(*n), name.clone()));
+        let leaves: Vec<_> = std::iter::once((None, "stays".to_owned()))
+            .chain(later)
+            .collect();
+        self.choice("leaves in", &presence.leaves, &leaves, |phase| {
+            Some(put(&|p| p.leaves = phase))
+        });
+        let statuses: Vec<_> = Status::ALL.map(|s| (s, s.word().to_owned())).to_vec();
+        self.choice("status", &presence.status, &statuses, |status| {
+            Some(put(&|p| p.status = status))
+        });
+        self.text("note", presence.note.as_str().to_owned(), |typed| {
+            let note = Label::new(typed).map_err(|e| e.to_string())?;
+            Ok(put(&|p| p.note = note.clone()))
+        });
+        self.tick("Pinned in its place", presence.pinned, |pinned| {
+            put(&|p| p.pinned = pinned)
+        });
+    }
+}
+
+/// The edit that puts an item in the place of the one of that mark.
+pub(super) fn put(id: Id, item: Item) -> Edit {
+    Edit::Put(vec![(id, Record::Item(Box::new(item)))])
+}
