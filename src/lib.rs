@@ -7,6 +7,7 @@ pub mod geometry;
 pub mod handbook;
 pub mod layout;
 pub mod plan;
+pub mod sheet;
 pub mod stock;
 pub mod storage;
 pub mod units;

@@ -76,7 +76,10 @@ impl Selection {
     /// Without what the plan no longer holds.
     pub fn keep(&mut self, plan: &Plan) {
         self.marks.retain(|id| plan.has(*id));
-        self.lead = self.lead.filter(|id| plan.has(*id)).or(self.marks.last().copied());
+        self.lead = self
+            .lead
+            .filter(|id| plan.has(*id))
+            .or(self.marks.last().copied());
     }
 }
 
