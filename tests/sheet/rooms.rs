@@ -6,9 +6,9 @@ use aislewright::checks::Findings;
 use aislewright::fill::Headroom;
 use aislewright::layout::Layout;
 use aislewright::plan::{
-    Circuit, Column, CoolingUnit, Door, Edit, Head, Hinge, Id, Item, Label, Library, Outlet, Outline, Panel,
-    PhaseNo, Plan, Pose, Presence, Printer, Rack, Record, Room, Session, SlotRef, Status, Swing, Ups, UpsPlace,
-    WallPlace, Window, Zone, ZoneUse,
+    Circuit, Column, CoolingUnit, Door, Edit, Head, Hinge, Id, Item, Label, Library, Outlet,
+    Outline, Panel, PhaseNo, Plan, Pose, Presence, Printer, Rack, Record, Room, Session, SlotRef,
+    Status, Swing, Ups, UpsPlace, WallPlace, Window, Zone, ZoneUse,
 };
 use aislewright::sheet::{Made, Sheet, floor_sheet};
 use aislewright::stock::KindId;
@@ -108,89 +108,148 @@ pub(crate) fn bottling_of(name: &str, practice: Practice) -> Arc<Plan> {
         practice,
         ..Head::default()
     };
-    let mut room = Room::rectangle(length("11ft 8in"), length("26ft 4in"), length("9ft"), length("6in"));
+    let mut room = Room::rectangle(
+        length("11ft 8in"),
+        length("26ft 4in"),
+        length("9ft"),
+        length("6in"),
+    );
     room.north = Angle::from_degrees(20.0);
     room.tape_tolerance = Some(length("1/4in"));
     let mut records = vec![
-        item("D1", Item::Door(Door {
-            at: on_wall(0, "1ft"),
-            width: length("36in"),
-            height: length("6ft 8in"),
-            clear: Some(length("33in")),
-            hinge: Hinge::Near,
-            swing: Swing::In,
-            way_out: true,
-            presence: Presence::default(),
-        })),
-        item("W1", Item::Window(Window {
-            at: on_wall(1, "12ft"),
-            width: length("5ft"),
-            sill: length("40in"),
-            head: length("6ft 10in"),
-            opens: true,
-            way_out: false,
-            presence: Presence::default(),
-        })),
-        item("K1", Item::Column(Column {
-            at: pose("5ft 2in", "17ft 9in", 0.0),
-            width: length("10in"),
-            depth: length("10in"),
-            presence: Presence::default(),
-        })),
-        item("E1", Item::Panel(Panel {
-            at: on_wall(0, "8ft 2in"),
-            width: length("14-1/2in"),
-            depth: length("4in"),
-            bottom: length("4ft"),
-            height: length("30in"),
-            presence: Presence::default(),
-        })),
-        item("A1", Item::Cooling(CoolingUnit {
-            kind: kind("wall-24k"),
-            at: on_wall(2, "3ft 4in"),
-            bottom: length("7ft 2in"),
-            presence: Presence::default(),
-        })),
-        item("R1", rack(pose("0in", "6ft 2in", 90.0).moved(length("-22in"), length("24in")))),
-        item("R2", rack(pose("2in", "14ft 2in", 90.0).moved(length("-24in"), length("24in")))),
-        item("R3", rack(pose("2in", "20ft 2in", 90.0).moved(length("-24in"), length("24in")))),
-        item("R4", rack(pose("9ft 6in", "4ft 8in", 270.0).moved(length("-24in"), length("24in")))),
-        item("R5", rack(pose("9ft 6in", "10ft 8in", 270.0).moved(length("-24in"), length("24in")))),
-        item("U1", Item::Ups(Ups {
-            kind: kind("ups-1350"),
-            stands: UpsPlace::OnRack(id("R1")),
-            outlet: Some(id("O1")),
-            presence: status(Status::New),
-        })),
-        item("U2", Item::Ups(Ups {
-            kind: kind("ups-1350"),
-            stands: UpsPlace::OnRack(id("R4")),
-            outlet: Some(id("O4")),
-            presence: status(Status::New),
-        })),
-        item("Z1", Item::Zone(Zone {
-            purpose: ZoneUse::Wet { dry_from: None },
-            at: pose("8ft 4in", "23ft", 0.0),
-            width: length("3ft"),
-            depth: length("3ft 2in"),
-            low: Length::ZERO,
-            high: None,
-            presence: Presence::default(),
-        })),
-        item("Z2", Item::Zone(Zone {
-            purpose: ZoneUse::KeepClear,
-            at: pose("4ft 4in", "0in", 0.0),
-            width: length("3ft 4in"),
-            depth: length("3ft"),
-            low: Length::ZERO,
-            high: None,
-            presence: Presence::default(),
-        })),
-        item("O1", outlet(on_wall(3, "17ft 4in"), Some("C01"), Status::New)),
+        item(
+            "D1",
+            Item::Door(Door {
+                at: on_wall(0, "1ft"),
+                width: length("36in"),
+                height: length("6ft 8in"),
+                clear: Some(length("33in")),
+                hinge: Hinge::Near,
+                swing: Swing::In,
+                way_out: true,
+                presence: Presence::default(),
+            }),
+        ),
+        item(
+            "W1",
+            Item::Window(Window {
+                at: on_wall(1, "12ft"),
+                width: length("5ft"),
+                sill: length("40in"),
+                head: length("6ft 10in"),
+                opens: true,
+                way_out: false,
+                presence: Presence::default(),
+            }),
+        ),
+        item(
+            "K1",
+            Item::Column(Column {
+                at: pose("5ft 2in", "17ft 9in", 0.0),
+                width: length("10in"),
+                depth: length("10in"),
+                presence: Presence::default(),
+            }),
+        ),
+        item(
+            "E1",
+            Item::Panel(Panel {
+                at: on_wall(0, "8ft 2in"),
+                width: length("14-1/2in"),
+                depth: length("4in"),
+                bottom: length("4ft"),
+                height: length("30in"),
+                presence: Presence::default(),
+            }),
+        ),
+        item(
+            "A1",
+            Item::Cooling(CoolingUnit {
+                kind: kind("wall-24k"),
+                at: on_wall(2, "3ft 4in"),
+                bottom: length("7ft 2in"),
+                presence: Presence::default(),
+            }),
+        ),
+        item(
+            "R1",
+            rack(pose("0in", "6ft 2in", 90.0).moved(length("-22in"), length("24in"))),
+        ),
+        item(
+            "R2",
+            rack(pose("2in", "14ft 2in", 90.0).moved(length("-24in"), length("24in"))),
+        ),
+        item(
+            "R3",
+            rack(pose("2in", "20ft 2in", 90.0).moved(length("-24in"), length("24in"))),
+        ),
+        item(
+            "R4",
+            rack(pose("9ft 6in", "4ft 8in", 270.0).moved(length("-24in"), length("24in"))),
+        ),
+        item(
+            "R5",
+            rack(pose("9ft 6in", "10ft 8in", 270.0).moved(length("-24in"), length("24in"))),
+        ),
+        item(
+            "U1",
+            Item::Ups(Ups {
+                kind: kind("ups-1350"),
+                stands: UpsPlace::OnRack(id("R1")),
+                outlet: Some(id("O1")),
+                presence: status(Status::New),
+            }),
+        ),
+        item(
+            "U2",
+            Item::Ups(Ups {
+                kind: kind("ups-1350"),
+                stands: UpsPlace::OnRack(id("R4")),
+                outlet: Some(id("O4")),
+                presence: status(Status::New),
+            }),
+        ),
+        item(
+            "Z1",
+            Item::Zone(Zone {
+                purpose: ZoneUse::Wet { dry_from: None },
+                at: pose("8ft 4in", "23ft", 0.0),
+                width: length("3ft"),
+                depth: length("3ft 2in"),
+                low: Length::ZERO,
+                high: None,
+                presence: Presence::default(),
+            }),
+        ),
+        item(
+            "Z2",
+            Item::Zone(Zone {
+                purpose: ZoneUse::KeepClear,
+                at: pose("4ft 4in", "0in", 0.0),
+                width: length("3ft 4in"),
+                depth: length("3ft"),
+                low: Length::ZERO,
+                high: None,
+                presence: Presence::default(),
+            }),
+        ),
+        item(
+            "O1",
+            outlet(on_wall(3, "17ft 4in"), Some("C01"), Status::New),
+        ),
         item("O2", outlet(on_wall(3, "10ft"), Some("C01"), Status::New)),
-        item("O3", outlet(on_wall(3, "3ft 6in"), Some("C02"), Status::Existing)),
-        item("O4", outlet(on_wall(1, "6ft 9in"), Some("C02"), Status::Moved)),
-        item("O5", outlet(on_wall(1, "7ft 1in"), Some("C03"), Status::New)),
+        item(
+            "O3",
+            outlet(on_wall(3, "3ft 6in"), Some("C02"), Status::Existing),
+        ),
+        item(
+            "O4",
+            outlet(on_wall(1, "6ft 9in"), Some("C02"), Status::Moved),
+        ),
+        item(
+            "O5",
+            outlet(on_wall(1, "7ft 1in"), Some("C03"), Status::New),
+        ),
         item("O6", outlet(on_wall(2, "9ft 6in"), None, Status::Existing)),
         circuit("C01", 20.0, Status::New),
         circuit("C02", 20.0, Status::Existing),
@@ -231,7 +290,12 @@ pub(crate) fn cellar() -> Arc<Plan> {
         practice: Practice::Metric,
         ..Head::default()
     };
-    let mut room = Room::rectangle(length("1m"), length("1m"), length("2600mm"), length("240mm"));
+    let mut room = Room::rectangle(
+        length("1m"),
+        length("1m"),
+        length("2600mm"),
+        length("240mm"),
+    );
     room.outline = Outline::Corners(vec![
         mm(0, 0),
         mm(7200, 0),
@@ -249,16 +313,19 @@ pub(crate) fn cellar() -> Arc<Plan> {
         item("O1", outlet(on_wall(0, "1000mm"), None, Status::New)),
         item("O2", outlet(on_wall(3, "800mm"), None, Status::New)),
         item("O3", outlet(on_wall(2, "900mm"), None, Status::New)),
-        item("D1", Item::Door(Door {
-            at: on_wall(1, "600mm"),
-            width: length("900mm"),
-            height: length("2000mm"),
-            clear: None,
-            hinge: Hinge::Far,
-            swing: Swing::Out,
-            way_out: true,
-            presence: Presence::default(),
-        })),
+        item(
+            "D1",
+            Item::Door(Door {
+                at: on_wall(1, "600mm"),
+                width: length("900mm"),
+                height: length("2000mm"),
+                clear: None,
+                hinge: Hinge::Far,
+                swing: Swing::Out,
+                way_out: true,
+                presence: Presence::default(),
+            }),
+        ),
     ];
     plan_of(head, room, records)
 }
@@ -274,5 +341,10 @@ pub(crate) fn made() -> Made {
 pub(crate) fn sheet_of(plan: &Arc<Plan>) -> Sheet {
     let library = Library::builtin().unwrap();
     let layout = Layout::of(&library, plan, PhaseNo(1));
-    floor_sheet(&layout, &Findings::of(&layout), &Headroom::of(&layout), &made())
+    floor_sheet(
+        &layout,
+        &Findings::of(&layout),
+        &Headroom::of(&layout),
+        &made(),
+    )
 }

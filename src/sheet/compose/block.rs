@@ -8,11 +8,11 @@ use crate::sheet::{LEAST_LETTERING_MM, Mark, Pen, Text, Weight, shortened};
 /// Width of every block, in millimetres; also that of the title block (ISO 7200: at most 180 mm).
 pub(super) const WIDTH_MM: f64 = 180.0;
 /// Height of a row of small lettering.
-const ROW_MM: f64 = 4.9;
+const ROW_MM: f64 = 4.7;
 /// Height of a block's title.
-const TITLE_MM: f64 = 7.5;
+const TITLE_MM: f64 = 7.2;
 /// Free paper below a block.
-const GAP_MM: f64 = 4.0;
+const GAP_MM: f64 = 3.5;
 /// Height of title lettering.
 const TITLE_LETTERING_MM: f64 = 3.5;
 
@@ -29,6 +29,8 @@ pub(super) struct Block {
     pub(super) title: String,
     /// What the rows are, for "12 more racks are not listed".
     pub(super) things: &'static str,
+    /// True where the rows belong together: moved on to the next column rather than split, where one is free.
+    pub(super) whole: bool,
     /// Repeated where the block goes on in the next column.
     pub(super) header: Option<Row>,
     pub(super) rows: Vec<Row>,
@@ -70,6 +72,7 @@ impl Block {
         Self {
             title: title.to_owned(),
             things,
+            whole: false,
             header: Some(header),
             rows: cells
                 .iter()
@@ -92,6 +95,7 @@ impl Block {
         Self {
             title: title.to_owned(),
             things,
+            whole: true,
             header: None,
             rows,
         }
@@ -171,8 +175,13 @@ pub(super) fn flow(blocks: &[Block], regions: &[Region], cut: bool) -> Option<Pl
             };
             let free = here.height - used - block.head_height();
             let fit = rows_in(rows, free);
+            let next_takes_all = || {
+                let next = columns.clone().next();
+                next.is_some_and(|n| rows_in(rows, n.height - block.head_height()) == rows.len())
+            };
             // A block is not begun for a row or two.
-            if fit == 0 || (fit < rows.len() && fit < 3) {
+            let split = fit < rows.len();
+            if fit == 0 || (split && (fit < 3 || (block.whole && next_takes_all()))) {
                 column = columns.next().copied();
                 used = 0.0;
                 continue;

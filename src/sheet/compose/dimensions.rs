@@ -23,9 +23,9 @@ const PITCH_MM: f64 = 4.9;
 /// How far labels may run past the ends of a line.
 const PAST_MM: f64 = 5.0;
 /// Free paper before the outermost line.
-const OUTER_GAP_MM: f64 = 3.0;
+const OUTER_GAP_MM: f64 = 5.5;
 /// Height of the outermost line with its lettering.
-const OUTER_MM: f64 = 6.5;
+const OUTER_MM: f64 = 5.5;
 /// Half an oblique stroke, along each axis.
 const STROKE_MM: f64 = 1.1;
 /// Places nearer to one another than this are one place, in millimetres of the room.
@@ -96,7 +96,7 @@ impl Dimensions {
         let mut slanted: BTreeMap<usize, Chain> = BTreeMap::new();
         for wall in subject.layout.walls() {
             let words = format!(
-                "{} {}",
+                "{} · {}",
                 subject.wall_words(wall.number),
                 dimension_mm(wall.length, subject.practice())
             );
@@ -291,7 +291,7 @@ fn wall_features(subject: &Subject<'_>, id: Id, item: &Item, wall: &Wall, chain:
     };
     let practice = subject.practice();
     let stock = subject.layout.stock();
-    let height = |what: &str, h| format!("{what}{} AFF", dimension(h, practice));
+    let height = |what: &str, h| format!("{what}+{}", dimension(h, practice));
     let (width, tail, circuit, rank) = match item {
         Item::Outlet(o) => {
             let circuit = o.circuit.map_or_else(|| "C?".to_owned(), |c| c.to_string());
@@ -299,10 +299,10 @@ fn wall_features(subject: &Subject<'_>, id: Id, item: &Item, wall: &Wall, chain:
         }
         Item::Door(d) => (Some(d.width), String::new(), None, 1),
         Item::Window(w) => (Some(w.width), height("sill ", w.sill), None, 1),
-        Item::Panel(p) => (Some(p.width), height("bottom ", p.bottom), None, 1),
+        Item::Panel(p) => (Some(p.width), String::new(), None, 1),
         Item::Cooling(c) => (
             stock.cooling.get(&c.kind).map(|k| k.width),
-            height("bottom ", c.bottom),
+            height("", c.bottom),
             None,
             1,
         ),
@@ -353,9 +353,9 @@ impl Feature {
         let tail = if self.tail.is_empty() {
             String::new()
         } else {
-            format!(", {}", self.tail)
+            format!(" {}", self.tail)
         };
-        format!("{}{more}  {value}{tail}", named.join(" "))
+        format!("{}{more} {value}{tail}", named.join(" "))
     }
 }
 

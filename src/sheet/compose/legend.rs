@@ -11,11 +11,12 @@ use crate::plan::{ItemKind, Status};
 use crate::sheet::{Anchor, Fill, LEAST_LETTERING_MM, Mark, Pen, Text, Weight, shortened};
 use crate::units::Practice;
 
-/// Entries stand in two columns.
-const ENTRY_MM: f64 = WIDTH_MM * 0.5;
-const ROW_MM: f64 = 6.6;
+/// Entries stand in so many columns.
+const ACROSS: usize = 3;
+const ENTRY_MM: f64 = WIDTH_MM / 3.0;
+const ROW_MM: f64 = 6.0;
 /// Width of a symbol.
-const SYMBOL_MM: f64 = 15.0;
+const SYMBOL_MM: f64 = 14.0;
 /// Height of the strip with the bars and the north arrow.
 pub(super) const STRIP_MM: f64 = 24.0;
 /// Width of that strip.
@@ -34,31 +35,25 @@ pub(super) fn legend(subject: &Subject<'_>) -> Block {
     let has = |kind: ItemKind| subject.layout.of_kind(kind).next().is_some();
     let strips = subject.layout.parts().any(|p| !p.strips().is_empty());
     let jet = subject.layout.parts().any(|p| p.jet.is_some());
-    let heights = floor::printer_heights(subject);
-    let band = format!(
-        "between {} and {} AFF",
-        dimension_mm(heights.low, subject.practice()),
-        dimension_mm(heights.high, subject.practice())
-    );
     let limit = subject.layout.limits().jet_hard.value.value();
     let entries: Vec<(Symbol, String)> = [
         (true, wall as Symbol, "wall, cut".to_owned()),
         (
             true,
             datum_symbol as Symbol,
-            "datum corner, 0 of all dimensions".to_owned(),
+            "datum corner (0, 0)".to_owned(),
         ),
         (
             has(ItemKind::Rack),
             rack,
-            "rack, heavy side: access face".to_owned(),
+            "rack, access face heavy".to_owned(),
         ),
         (
             has(ItemKind::Rack),
             rack_words,
-            "mark of a rack and its printers".to_owned(),
+            "rack and its printers".to_owned(),
         ),
-        (strips, strip, "service strip, to stay free".to_owned()),
+        (strips, strip, "service strip, keep free".to_owned()),
         (
             has(ItemKind::Outlet),
             outlet_existing,
@@ -67,7 +62,7 @@ pub(super) fn legend(subject: &Subject<'_>) -> Block {
         (
             has(ItemKind::Outlet),
             outlet_new,
-            "outlet, new or moved".to_owned(),
+            "outlet, new, moved".to_owned(),
         ),
         (
             has(ItemKind::Outlet),
@@ -79,27 +74,23 @@ pub(super) fn legend(subject: &Subject<'_>) -> Block {
         (
             has(ItemKind::Panel),
             working_space,
-            "working space, to stay free".to_owned(),
+            "working space, free".to_owned(),
         ),
         (
             has(ItemKind::Cooling),
             cooling,
-            "cooling unit and its blow".to_owned(),
+            "cooling unit, blow".to_owned(),
         ),
-        (jet, keep_out, format!("no printers: air over {limit} m/s")),
-        (jet, throw, format!("air speed {band}")),
+        (jet, keep_out, format!("no printers, > {limit} m/s")),
+        (jet, throw, "air speed, see notes".to_owned()),
         (has(ItemKind::Column), column, "column".to_owned()),
         (has(ItemKind::Zone), wet, "wet zone".to_owned()),
         (has(ItemKind::Zone), clear, "keep-clear zone".to_owned()),
-        (true, existing, "outline: existing (E)".to_owned()),
-        (true, new, "outline: new (N)".to_owned()),
-        (true, moved, "outline: moved (M)".to_owned()),
-        (true, removed, "outline: to be removed (R)".to_owned()),
-        (
-            true,
-            dimension,
-            "distance from the datum; AFF: above finished floor".to_owned(),
-        ),
+        (true, existing, "existing".to_owned()),
+        (true, new, "new (N)".to_owned()),
+        (true, moved, "moved (M)".to_owned()),
+        (true, removed, "to be removed (R)".to_owned()),
+        (true, dimension, "distance from datum".to_owned()),
     ]
     .into_iter()
     .filter(|(shown, ..)| *shown)
@@ -108,17 +99,18 @@ pub(super) fn legend(subject: &Subject<'_>) -> Block {
     Block {
         title: "Legend".to_owned(),
         things: "rows of the legend",
+        whole: true,
         header: None,
-        rows: entries.chunks(2).map(legend_row).collect(),
+        rows: entries.chunks(ACROSS).map(legend_row).collect(),
     }
 }
 
 fn legend_row(entries: &[(Symbol, String)]) -> Row {
     let mut canvas = Canvas::default();
     for (k, (symbol, words)) in entries.iter().enumerate() {
-        let x = if k == 0 { 0.0 } else { ENTRY_MM };
+        let x = k as f64 * ENTRY_MM;
         symbol(Point::new(x + SYMBOL_MM * 0.5, ROW_MM * 0.5), &mut canvas);
-        let room = ENTRY_MM - SYMBOL_MM - 2.0;
+        let room = ENTRY_MM - SYMBOL_MM - 1.5;
         let at = Point::new(x + SYMBOL_MM + 1.0, ROW_MM * 0.5 + LEAST_LETTERING_MM * 0.5);
         let words = shortened(words, room, LEAST_LETTERING_MM, Weight::Plain);
         canvas.push(Mark::Text(Text::new(at, words, LEAST_LETTERING_MM)));
@@ -353,20 +345,29 @@ pub(super) fn notes(subject: &Subject<'_>, lost: usize) -> Block {
         Practice::Metric => "Dimensions are millimetres",
     };
     let mut texts = vec![
-        "Planning aid. A licensed electrician, the local code, the landlord and the insurer decide; all electrical work by licensed people under the local rules.".to_owned(),
-        "Verify every dimension in the field before ordering or building. Do not scale from the print; written dimensions govern.".to_owned(),
+        "Planning aid. A licensed electrician, the local code, the landlord and the insurer decide.".to_owned(),
+        "Verify every dimension in the field before ordering or building. Written dimensions govern; do not scale.".to_owned(),
         format!(
-            "{units}, finished faces of walls, from the datum corner: x across the sheet, y up or down it. Outlets: to the middle of the box; all else: to the edges. Ceiling {} AFF.",
+            "{units}, from the datum corner along the faces of the walls: x across the sheet, y up or down it. \
+             Outlets to the middle of the box, all else to the edges. + and AFF: above the finished floor. Ceiling {} AFF.",
             dimension_mm(room.ceiling.mm(), practice)
         ),
-        "C? and \"unknown\": nobody has traced or entered it yet. A figure with \"> ... ?\" lacks a part.".to_owned(),
+        "C? and \"unknown\": not yet traced or entered. \"> 9.9 A ?\": a figure is missing in the sum.".to_owned(),
     ];
+    if subject.layout.parts().any(|p| p.jet.is_some()) {
+        let heights = floor::printer_heights(subject);
+        texts.push(format!(
+            "Air lines: cold jet at top fan, empty room, fastest between {} and {} AFF; an estimate.",
+            dimension_mm(heights.low, practice),
+            dimension_mm(heights.high, practice)
+        ));
+    }
     if subject.has_slant() {
         texts.push("Things on a wall at a slant are measured along it from its end nearer the datum (* in the schedules).".to_owned());
     }
     if lost > 0 {
         texts.push(format!(
-            "{lost} marks or dimensions found no room in the drawing; their places stand in the schedules."
+            "Marks or dimensions that found no room in the drawing: {lost}. Their places stand in the schedules."
         ));
     }
     Block::paragraphs("Notes and cautions", "lines of notes", &texts)
@@ -374,7 +375,9 @@ pub(super) fn notes(subject: &Subject<'_>, lost: usize) -> Block {
 
 /// Scale bar, check bar and north arrow from an upper left corner.
 pub(super) fn strip_marks(subject: &Subject<'_>, view: &View, low: Point, canvas: &mut Canvas) {
-    scale_bar(subject, view.share, low + Point::new(2.0, 6.0), canvas);
+    canvas.group("scale-bar", |c| {
+        scale_bar(subject, view.share, low + Point::new(2.0, 6.0), c);
+    });
     check_bar(low + Point::new(2.0, 18.5), canvas);
     north(
         subject,

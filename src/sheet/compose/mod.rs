@@ -15,8 +15,8 @@ use self::canvas::Canvas;
 use self::dimensions::Dimensions;
 use self::paper::{Arrangement, Wanted};
 use self::view::{View, dimension_mm};
+use super::LEAST_LETTERING_MM;
 use super::model::{Anchor, Mark, Sheet, Text};
-use super::{LEAST_LETTERING_MM, Weight, shortened};
 use crate::checks::{Finding, Findings};
 use crate::fill::Headroom;
 use crate::geometry::Point;
@@ -267,12 +267,7 @@ fn finish(
 ) -> Sheet {
     let group = |name, marks| Mark::Group { name, marks };
     let title = title::block(subject, made, &arrangement);
-    let name = shortened(
-        subject.layout.plan().head().name.as_str(),
-        400.0,
-        2.5,
-        Weight::Plain,
-    );
+    let name = &subject.layout.plan().head().name;
     Sheet {
         paper: arrangement.paper.name,
         width_mm: arrangement.paper.width,

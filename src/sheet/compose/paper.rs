@@ -164,6 +164,8 @@ const READABLE: f64 = 50.0;
 /// Frame: wide margin at the left for filing, the same narrow one elsewhere (ISO 5457).
 const FILING_MM: f64 = 20.0;
 const MARGIN_MM: f64 = 10.0;
+/// Length of the centring marks on the frame.
+const CENTRING_MM: f64 = 6.0;
 /// Free paper inside the frame and between columns.
 const PAD_MM: f64 = 5.0;
 /// Most columns of blocks beside the drawing.
@@ -318,17 +320,17 @@ pub(super) fn title_corner(paper: Paper) -> Point {
     )
 }
 
-/// The frame with centring marks on its four sides, and the trimmed edge of the paper.
+/// The frame with centring marks on its four sides.
 pub(super) fn frame(paper: Paper) -> Vec<Mark> {
     let low = Point::new(FILING_MM, MARGIN_MM);
     let high = Point::new(paper.width - MARGIN_MM, paper.height - MARGIN_MM);
     let (x, y) = (paper.width * 0.5, paper.height * 0.5);
     let p = Point::new;
     let centring = vec![
-        (p(x, 0.0), p(x, low.y + 5.0)),
-        (p(x, high.y - 5.0), p(x, paper.height)),
-        (p(0.0, y), p(low.x + 5.0, y)),
-        (p(high.x - 5.0, y), p(paper.width, y)),
+        (p(x, low.y - CENTRING_MM), p(x, low.y)),
+        (p(x, high.y), p(x, high.y + CENTRING_MM)),
+        (p(low.x - CENTRING_MM, y), p(low.x, y)),
+        (p(high.x, y), p(high.x + CENTRING_MM, y)),
     ];
     vec![
         Mark::rectangle(low, high, Some(Pen::black(0.7)), crate::sheet::Fill::None),

@@ -2,14 +2,14 @@
 
 use super::Subject;
 use super::block::{Block, Heading};
-use super::view::dimension;
+use super::view::{dimension, dimension_mm};
 use crate::checks::Findings;
 use crate::fill::Headroom;
-use crate::geometry::{Bounds, Point};
+use crate::geometry::Bounds;
 use crate::layout::{CircuitLoad, Layout, Part, Total};
 use crate::plan::{
     Circuit, CoolingUnit, Door, Hinge, Id, Item, ItemKind, Outlet, Rack, Swing, Ups, UpsPlace,
-    Window, Zone, ZoneUse,
+    WallPlace, Window, Zone, ZoneUse,
 };
 use crate::units::{Length, Watts};
 
@@ -200,14 +200,14 @@ fn loads(subject: &Subject<'_>, headroom: &Headroom) -> Block {
 
 fn racks(subject: &Subject<'_>) -> Block {
     const HEADINGS: [Heading; 8] = [
-        ("Mark", 13.0),
-        ("Kind", 43.0),
-        ("W × D × H", 44.0),
-        ("Lev.", 11.0),
-        ("Pr.", 9.0),
-        ("x, y from datum", 34.0),
-        ("Status", 18.0),
-        ("Ph.", 8.0),
+        ("Mark", 11.0),
+        ("Kind", 36.0),
+        ("W × D × H", 48.0),
+        ("Lev.", 10.0),
+        ("Pr.", 9.5),
+        ("x", 20.5),
+        ("y", 20.5),
+        ("Status, ph.", 24.5),
     ];
     let rows = listed(subject.layout, ItemKind::Rack).filter_map(|(part, item)| match item {
         Item::Rack(rack) => Some(rack_row(subject, part, rack)),
@@ -225,26 +225,35 @@ fn rack_row(subject: &Subject<'_>, part: &Part, rack: &Rack) -> Vec<String> {
     let kind = subject.layout.stock().racks.get(&rack.kind);
     let body = part.solid.as_ref();
     let printers = part.slots().iter().filter(|s| s.printer.is_some()).count();
+    let [x, y] = body.map_or([String::new(), String::new()], |b| {
+        subject.place(b.shape.bounds())
+    });
+    let name = kind.map_or_else(|| rack.kind.to_string(), |k| k.name.clone());
+    let square = (rack.at.turn.degrees() % 90.0).abs() < 1e-9;
     vec![
         part.id.to_string(),
-        kind.map_or_else(|| rack.kind.to_string(), |k| k.name.clone()),
+        if square {
+            name
+        } else {
+            format!("turned {} · {name}", rack.at.turn.shown())
+        },
         kind.map_or_else(String::new, |k| subject.size(&[k.width, k.depth, k.height])),
         part.rack.as_ref().map_or(0, |r| r.levels.len()).to_string(),
         printers.to_string(),
-        body.map_or_else(String::new, |b| subject.place_words(b.shape.bounds())),
-        rack.presence.status.word().to_owned(),
-        rack.presence.arrives.to_string(),
+        x,
+        y,
+        format!("{}, {}", rack.presence.status.word(), rack.presence.arrives),
     ]
 }
 
 fn openings(subject: &Subject<'_>) -> Block {
     const HEADINGS: [Heading; 6] = [
         ("Mark", 13.0),
-        ("Wall", 32.0),
-        ("From datum", 31.0),
-        ("Size", 37.0),
-        ("How", 46.0),
-        ("Status", 21.0),
+        ("Wall", 34.0),
+        ("From datum", 27.0),
+        ("Size", 29.0),
+        ("How", 59.0),
+        ("Status", 18.0),
     ];
     let doors = listed(subject.layout, ItemKind::Door).filter_map(|(part, item)| match item {
         Item::Door(door) => Some(door_row(subject, part.id, door)),
@@ -269,13 +278,13 @@ fn door_row(subject: &Subject<'_>, id: Id, door: &Door) -> Vec<String> {
         Hinge::Far => door.at.along + door.width,
     };
     let way = match door.swing {
-        Swing::In => "swings in",
-        Swing::Out => "swings out",
+        Swing::In => "in",
+        Swing::Out => "out",
         Swing::None => "no swing",
     };
     let hung = match door.swing {
         Swing::In | Swing::Out => format!(
-            ", hinge at {}",
+            ", hinge {}",
             subject.along_value(door.at, hinge - door.at.along)
         ),
         Swing::None => String::new(),
@@ -286,7 +295,7 @@ fn door_row(subject: &Subject<'_>, id: Id, door: &Door) -> Vec<String> {
         subject.wall_words(usize::from(door.at.wall)),
         subject.along_words(door.at, door.width),
         subject.size(&[door.width, door.height]),
-        format!("{way}{out}{hung}"),
+        format!("{way}{hung}{out}"),
         door.presence.status.word().to_owned(),
     ]
 }
@@ -306,12 +315,13 @@ fn window_row(subject: &Subject<'_>, id: Id, window: &Window) -> Vec<String> {
 }
 
 fn equipment(subject: &Subject<'_>) -> Block {
-    const HEADINGS: [Heading; 5] = [
+    const HEADINGS: [Heading; 6] = [
         ("Mark", 13.0),
-        ("What", 58.0),
-        ("Where", 58.0),
-        ("Fed or sized", 30.0),
-        ("Status", 21.0),
+        ("What", 46.0),
+        ("From datum", 48.0),
+        ("Bottom", 20.0),
+        ("Size or feed", 35.0),
+        ("Status", 18.0),
     ];
     let kinds = [
         ItemKind::Panel,
@@ -339,19 +349,19 @@ fn equipment(subject: &Subject<'_>) -> Block {
 }
 
 /// What, where, and how it is fed or how large it is.
-fn equipment_cells(subject: &Subject<'_>, part: &Part, item: &Item) -> Option<[String; 3]> {
+fn equipment_cells(subject: &Subject<'_>, part: &Part, item: &Item) -> Option<[String; 4]> {
     let stock = subject.layout.stock();
-    let place = |low: Length, at| {
-        let bottom = dimension(low, subject.practice());
-        format!(
-            "{}, bottom {bottom} AFF",
-            subject.along_words(at, Length::ZERO)
-        )
+    let practice = subject.practice();
+    let floor = || dimension(Length::ZERO, practice);
+    let place = |at: WallPlace, width| {
+        let wall = subject.wall_words(usize::from(at.wall));
+        format!("{}, {wall}", subject.along_words(at, width))
     };
     match item {
         Item::Panel(p) => Some([
             "Electrical panel".to_owned(),
-            place(p.bottom, p.at),
+            place(p.at, p.width),
+            dimension(p.bottom, practice),
             subject.size(&[p.width, p.height]),
         ]),
         Item::Cooling(CoolingUnit {
@@ -360,7 +370,8 @@ fn equipment_cells(subject: &Subject<'_>, part: &Part, item: &Item) -> Option<[S
             let kind = stock.cooling.get(kind)?;
             Some([
                 kind.name.clone(),
-                place(*bottom, *at),
+                place(*at, kind.width),
+                dimension(*bottom, practice),
                 subject.size(&[kind.width, kind.height]),
             ])
         }
@@ -376,11 +387,12 @@ fn equipment_cells(subject: &Subject<'_>, part: &Part, item: &Item) -> Option<[S
                 UpsPlace::OnFloor(_) => subject.place_words(part.solid.as_ref()?.shape.bounds()),
             };
             let fed = outlet.map_or_else(|| UNKNOWN.to_owned(), |o| format!("from {o}"));
-            Some([kind.name.clone(), place, fed])
+            Some([kind.name.clone(), place, floor(), fed])
         }
         Item::Column(c) => Some([
             "Column".to_owned(),
             subject.place_words(part.solid.as_ref()?.shape.bounds()),
+            floor(),
             subject.size(&[c.width, c.depth]),
         ]),
         Item::Zone(z) => Some(zone_cells(subject, part, z)?),
@@ -388,16 +400,21 @@ fn equipment_cells(subject: &Subject<'_>, part: &Part, item: &Item) -> Option<[S
     }
 }
 
-fn zone_cells(subject: &Subject<'_>, part: &Part, zone: &Zone) -> Option<[String; 3]> {
+fn zone_cells(subject: &Subject<'_>, part: &Part, zone: &Zone) -> Option<[String; 4]> {
     let what = match zone.purpose {
         ZoneUse::KeepClear => "Keep-clear zone".to_owned(),
-        ZoneUse::Wet { dry_from: None } => "Wet zone, not promised dry".to_owned(),
+        ZoneUse::Wet { dry_from: None } => "Wet zone, no dry date".to_owned(),
         ZoneUse::Wet {
             dry_from: Some(phase),
         } => format!("Wet zone, dry from phase {phase}"),
     };
     let place = subject.place_words(part.zone.as_ref()?.shape.bounds());
-    Some([what, place, subject.size(&[zone.width, zone.depth])])
+    Some([
+        what,
+        place,
+        dimension(zone.low, subject.practice()),
+        subject.size(&[zone.width, zone.depth]),
+    ])
 }
 
 /// The findings that keep the plan from being built, and how many checks lack a figure.
@@ -439,18 +456,20 @@ impl Subject<'_> {
     }
 
     /// A box's edges nearest the datum corner, as x and y.
-    fn place_words(&self, bounds: &Bounds) -> String {
+    fn place(&self, bounds: &Bounds) -> [String; 2] {
         let datum = self.layout.plan().room().datum_corner();
         let toward = self.into_room();
-        let near = |low: f64, high: f64, from: f64, sign: f64| {
-            let (a, b) = ((low - from) * sign, (high - from) * sign);
-            dimension(Length::from_mm(a.min(b)), self.practice())
-        };
-        let Point { x: sx, y: sy } = toward;
-        format!(
-            "{}, {}",
-            near(bounds.low.x, bounds.high.x, datum.x, sx),
-            near(bounds.low.y, bounds.high.y, datum.y, sy)
-        )
+        let (a, b) = (
+            (bounds.low - datum) * toward,
+            (bounds.high - datum) * toward,
+        );
+        let near = a.min(b);
+        [near.x, near.y].map(|mm| dimension_mm(mm, self.practice()))
+    }
+
+    /// The same in words.
+    fn place_words(&self, bounds: &Bounds) -> String {
+        let [x, y] = self.place(bounds);
+        format!("x {x}, y {y}")
     }
 }

@@ -8,7 +8,7 @@ use crate::sheet::{Anchor, Fill, Ink, LEAST_LETTERING_MM, Mark, Pen, Text, Weigh
 use crate::units::Practice;
 
 /// Height of the title block in millimetres.
-pub(super) const HEIGHT_MM: f64 = 62.0;
+pub(super) const HEIGHT_MM: f64 = 65.0;
 /// Height of the stamp.
 const STAMP_MM: f64 = 9.0;
 /// Height of a row of fields.
@@ -59,7 +59,7 @@ pub(super) fn block(subject: &Subject<'_>, made: &Made, arrangement: &Arrangemen
             arrangement.blocks.left_out.join(", ")
         )
     };
-    let top = STAMP_MM + 18.0;
+    let top = STAMP_MM + 23.0;
     fields(
         &row_of_sheet(made, arrangement),
         low + Point::new(0.0, top),
@@ -76,7 +76,7 @@ pub(super) fn block(subject: &Subject<'_>, made: &Made, arrangement: &Arrangemen
         &mut marks,
     );
     marks.push(Mark::Text(Text::new(
-        low + Point::new(2.5, -1.4),
+        low + Point::new(2.5, STAMP_MM + 20.3),
         shortened(&left_out, inner, LEAST_LETTERING_MM, Weight::Plain),
         LEAST_LETTERING_MM,
     )));
