@@ -1,6 +1,6 @@
 //! How wide lettering is: an own table of advance widths, so that places for texts are found without any font at hand.
 //!
-//! The widths are those of DejaVu Sans, the first face that the sheet asks for and the widest of the usual ones (Arial,
+//! The widths are those of the face `DejaVu Sans`, the first face that the sheet asks for and the widest of the usual ones (Arial,
 //! Helvetica and Liberation Sans are narrower in every letter of the table but a few signs). Letters outside the table count
 //! as wider than they are.
 
@@ -9,7 +9,7 @@ use super::model::Weight;
 /// The least height of capital letters on a sheet, in millimetres (ISO 3098-1; common practice for what is read on site).
 pub const LEAST_LETTERING_MM: f64 = 2.5;
 
-/// Height of a capital letter as a share of the type size: 0.716 in Arial, 0.729 in DejaVu Sans; the smaller one, so that
+/// Height of a capital letter as a share of the type size: 0.716 in Arial, 0.729 in `DejaVu Sans`; the smaller one, so that
 /// lettering is never lower than asked for.
 pub const CAPITAL_SHARE: f64 = 0.716;
 

@@ -4,11 +4,11 @@ use aislewright::checks::Findings;
 use aislewright::fill::Headroom;
 use aislewright::geometry::Point;
 use aislewright::layout::Layout;
-use aislewright::plan::{Library, PhaseNo};
+use aislewright::plan::{Edit, Library, Phase, PhaseNo, Plan, Record, Session};
 use aislewright::sheet::{Sheet, floor_sheet};
 use aislewright::units::Practice;
 
-use crate::rooms::{bottling, bottling_of, made, sheet_of};
+use crate::rooms::{bottling, bottling_of, id, label, made, sheet_of};
 
 /// The row of a schedule that starts with a mark: the words on its line, from left to right, right of the drawing.
 fn row(sheet: &Sheet, mark: &str, header: &str) -> Vec<String> {
@@ -65,7 +65,7 @@ fn rows_say_what_the_plan_says() {
             "9",
             "9' 6\"",
             "4' 8\"",
-            "new, 1"
+            "new"
         ]
     );
     assert_eq!(
@@ -98,6 +98,66 @@ fn rows_say_what_the_plan_says() {
         row(&sheet, "A1", "Equipment schedule")[2..4],
         ["4' 10\", north wall", "7' 2\""]
     );
+}
+
+/// The bottling room in its second phase, in which an outlet and a circuit go.
+fn second_phase() -> Sheet {
+    let library = Library::builtin().unwrap();
+    let plan = bottling("Bottling room");
+    let mut session = Session::new(Plan::clone(&plan));
+    let phases = ["Build", "Move"]
+        .map(|name| Phase { name: label(name) })
+        .to_vec();
+    let mut box_ = plan.items().get(id("O3")).unwrap().clone();
+    box_.presence_mut().leaves = Some(PhaseNo(2));
+    let edits = [
+        Edit::SetPhases(phases),
+        Edit::Put(vec![(id("O3"), Record::Item(Box::new(box_)))]),
+    ];
+    for edit in edits {
+        session.apply(&library.stock, &edit).unwrap();
+    }
+    let layout = Layout::of(&library, session.plan(), PhaseNo(2));
+    floor_sheet(
+        &layout,
+        &Findings::of(&layout),
+        &Headroom::of(&layout),
+        &made(),
+    )
+}
+
+#[test]
+fn a_later_phase_says_what_is_done_and_what_goes() {
+    let sheet = second_phase();
+    let words: Vec<&str> = sheet.texts().iter().map(|t| t.words.as_str()).collect();
+    assert!(words.contains(&"Floor plan · Phase 2: Move"), "{words:?}");
+    assert!(
+        words.contains(&"O3: outlet, west wall, 22' 10\" from the datum"),
+        "{words:?}"
+    );
+    assert!(
+        !words.contains(&"O3"),
+        "no longer in the schedule nor in the room"
+    );
+    assert_eq!(
+        row(&sheet, "O1", "Outlet schedule").last().unwrap(),
+        "new, ph. 1"
+    );
+    assert_eq!(
+        row(&sheet, "O6", "Outlet schedule").last().unwrap(),
+        "existing"
+    );
+}
+
+#[test]
+fn headings_and_figures_are_never_cut() {
+    for practice in [Practice::Us, Practice::Metric] {
+        let sheet = sheet_of(&bottling_of("Bottling room", practice));
+        for text in sheet.texts() {
+            let name = text.words.starts_with("Wall cooling unit");
+            assert!(name || !text.words.contains('…'), "{}", text.words);
+        }
+    }
 }
 
 #[test]

@@ -238,7 +238,7 @@ fn side_chain(subject: &Subject<'_>, outward: Point) -> Chain {
     let room = subject.layout.room();
     let bounds = room.bounds();
     let datum = subject.layout.plan().room().datum_corner();
-    let toward = subject.into_room();
+    let toward = subject.axes();
     let axis = if outward.x.abs() > 0.5 {
         Point::Y * toward.y
     } else {

@@ -278,7 +278,7 @@ fn work_space(view: &View, space: &WorkSpace, canvas: &mut Canvas) {
 pub(super) fn printer_heights(subject: &Subject<'_>) -> Heights {
     let racks = || subject.layout.parts().filter_map(|p| p.rack.as_ref());
     let low = racks()
-        .flat_map(|r| r.levels.first().map(|l| l.top.mm()))
+        .filter_map(|r| r.levels.first().map(|l| l.top.mm()))
         .fold(f64::INFINITY, f64::min);
     let high = racks().map(|r| r.height).fold(0.0, f64::max);
     if low < high {
@@ -296,15 +296,14 @@ fn air(subject: &Subject<'_>, view: &View, jet: &Jet, canvas: &mut Canvas) {
     let limit = subject.layout.limits().jet_hard.value.value();
     let mut contour = |speed: f64, pen: Pen| {
         if let Some(edge) = jet.contour(speed, heights) {
-            let edge = inside_room(subject, view, &edge);
-            edge.into_iter().for_each(|line| {
+            for line in inside_room(subject, view, &edge) {
                 canvas.push(Mark::Shape {
                     points: line,
                     closed: false,
                     pen: Some(pen),
                     fill: Fill::None,
                 });
-            });
+            }
         }
     };
     for speed in SPEEDS.into_iter().filter(|s| (s - limit).abs() > 1e-9) {
@@ -416,9 +415,12 @@ fn ups_at_foot(subject: &Subject<'_>, part: &Part) -> Option<Oblong> {
         .layout
         .of_kind(ItemKind::Ups)
         .take_while(|other| other.id != part.id)
-        .filter_map(|other| match items.get(other.id)? {
-            Item::Ups(u) if u.stands == ups.stands => subject.layout.stock().ups.get(&u.kind),
-            _ => None,
+        .filter_map(|other| {
+            let Item::Ups(u) = items.get(other.id)? else {
+                return None;
+            };
+            let same = u.stands == ups.stands;
+            same.then(|| subject.layout.stock().ups.get(&u.kind))?
         })
         .map(|k| k.width.mm() + 50.0)
         .sum();

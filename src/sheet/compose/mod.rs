@@ -49,7 +49,7 @@ impl Subject<'_> {
     }
 
     /// The signs of the two axes that lead from the datum corner into the room.
-    fn into_room(&self) -> Point {
+    fn axes(&self) -> Point {
         let datum = self.layout.plan().room().datum_corner();
         let middle = self.layout.room().bounds().centre();
         let sign = |v: f64| if v < 0.0 { -1.0 } else { 1.0 };
@@ -121,7 +121,7 @@ impl Subject<'_> {
                 wall.length - along
             }
         } else {
-            let from_datum = (wall.point(along, 0.0) - datum) * self.into_room();
+            let from_datum = (wall.point(along, 0.0) - datum) * self.axes();
             if wall.along.x.abs() > 0.5 {
                 from_datum.x
             } else {
@@ -239,7 +239,7 @@ fn draw(
 fn datum(subject: &Subject<'_>, view: &View, canvas: &mut Canvas) {
     let at = view.paper(subject.layout.plan().room().datum_corner());
     legend::datum(at, canvas);
-    let toward = subject.into_room();
+    let toward = subject.axes();
     let wall = subject.layout.plan().room().wall.mm() * view.share;
     let out = Point::new(-toward.x, toward.y);
     let anchor = if out.x < 0.0 {

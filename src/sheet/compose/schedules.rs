@@ -8,8 +8,8 @@ use crate::fill::Headroom;
 use crate::geometry::Bounds;
 use crate::layout::{CircuitLoad, Layout, Part, Total};
 use crate::plan::{
-    Circuit, CoolingUnit, Door, Hinge, Id, Item, ItemKind, Outlet, Rack, Swing, Ups, UpsPlace,
-    WallPlace, Window, Zone, ZoneUse,
+    Circuit, CoolingUnit, Door, Hinge, Id, Item, ItemKind, Outlet, Presence, Rack, Status, Swing,
+    Ups, UpsPlace, WallPlace, Window, Zone, ZoneUse,
 };
 use crate::units::{Length, Watts};
 
@@ -33,6 +33,7 @@ pub(super) fn blocks(
         Some(racks(subject)),
         Some(openings(subject)),
         Some(equipment(subject)),
+        Some(taken_away(subject)),
     ]
     .into_iter()
     .flatten()
@@ -41,7 +42,7 @@ pub(super) fn blocks(
 }
 
 /// The items of one kind that are on the sheet, with their parts.
-fn listed<'a>(layout: &'a Layout, kind: ItemKind) -> impl Iterator<Item = (&'a Part, &'a Item)> {
+fn listed(layout: &Layout, kind: ItemKind) -> impl Iterator<Item = (&Part, &Item)> {
     layout
         .of_kind(kind)
         .filter_map(|part| Some((part.as_ref(), layout.plan().items().get(part.id)?)))
@@ -57,9 +58,11 @@ fn outlets(subject: &Subject<'_>) -> Block {
         ("Circuit", 23.0),
         ("Status", 25.0),
     ];
-    let rows = listed(subject.layout, ItemKind::Outlet).filter_map(|(part, item)| match item {
-        Item::Outlet(outlet) => Some(outlet_row(subject, part.id, outlet)),
-        _ => None,
+    let rows = listed(subject.layout, ItemKind::Outlet).filter_map(|(part, item)| {
+        let Item::Outlet(outlet) = item else {
+            return None;
+        };
+        Some(outlet_row(subject, part.id, outlet))
     });
     Block::table(
         "Outlet schedule",
@@ -79,7 +82,7 @@ fn outlet_row(subject: &Subject<'_>, id: Id, outlet: &Outlet) -> Vec<String> {
         outlet
             .circuit
             .map_or_else(|| UNKNOWN.to_owned(), |c| c.to_string()),
-        outlet.presence.status.word().to_owned(),
+        subject.status_words(&outlet.presence),
     ]
 }
 
@@ -88,12 +91,12 @@ fn circuits(subject: &Subject<'_>) -> Block {
         ("Mark", 14.0),
         ("Breaker", 19.0),
         ("Volts", 17.0),
-        ("Outlets", 32.0),
+        ("Outlets", 29.0),
         ("Printers", 18.0),
         ("Run. A", 19.0),
         ("Peak A", 19.0),
         ("Cont. lim.", 21.0),
-        ("Status", 21.0),
+        ("Status", 24.0),
     ];
     let power = subject.layout.power();
     let rows: Vec<Vec<String>> = power
@@ -127,7 +130,7 @@ fn circuit_row(
         amperes(&load.running_a),
         amperes(&load.peak_a),
         format!("{:.1} A", circuit.breaker.value() * share),
-        circuit.presence.status.word().to_owned(),
+        subject.status_words(&circuit.presence),
     ]
 }
 
@@ -187,7 +190,13 @@ fn loads(subject: &Subject<'_>, headroom: &Headroom) -> Block {
     let ceilings: Vec<String> = headroom
         .ceilings
         .iter()
-        .filter_map(|c| Some(format!("{} {}", c.limit, c.allows?)))
+        .filter_map(|c| {
+            Some(format!(
+                "{} {}",
+                if c.limit == "ups" { "UPS" } else { c.limit },
+                c.allows?
+            ))
+        })
         .collect();
     if !ceilings.is_empty() {
         texts.push(format!(
@@ -200,18 +209,18 @@ fn loads(subject: &Subject<'_>, headroom: &Headroom) -> Block {
 
 fn racks(subject: &Subject<'_>) -> Block {
     const HEADINGS: [Heading; 8] = [
-        ("Mark", 11.0),
+        ("Mark", 12.5),
         ("Kind", 36.0),
-        ("W × D × H", 48.0),
+        ("W × D × H", 48.5),
         ("Lev.", 10.0),
-        ("Pr.", 9.5),
-        ("x", 20.5),
-        ("y", 20.5),
-        ("Status, ph.", 24.5),
+        ("Pr.", 8.0),
+        ("x", 21.0),
+        ("y", 21.0),
+        ("Status", 23.0),
     ];
-    let rows = listed(subject.layout, ItemKind::Rack).filter_map(|(part, item)| match item {
-        Item::Rack(rack) => Some(rack_row(subject, part, rack)),
-        _ => None,
+    let rows = listed(subject.layout, ItemKind::Rack).filter_map(|(part, item)| {
+        let Item::Rack(rack) = item else { return None };
+        Some(rack_row(subject, part, rack))
     });
     Block::table(
         "Rack schedule",
@@ -242,26 +251,28 @@ fn rack_row(subject: &Subject<'_>, part: &Part, rack: &Rack) -> Vec<String> {
         printers.to_string(),
         x,
         y,
-        format!("{}, {}", rack.presence.status.word(), rack.presence.arrives),
+        subject.status_words(&rack.presence),
     ]
 }
 
 fn openings(subject: &Subject<'_>) -> Block {
     const HEADINGS: [Heading; 6] = [
         ("Mark", 13.0),
-        ("Wall", 34.0),
-        ("From datum", 27.0),
-        ("Size", 29.0),
-        ("How", 59.0),
-        ("Status", 18.0),
+        ("Wall", 31.0),
+        ("From datum", 26.0),
+        ("Size", 28.0),
+        ("How", 58.0),
+        ("Status", 24.0),
     ];
-    let doors = listed(subject.layout, ItemKind::Door).filter_map(|(part, item)| match item {
-        Item::Door(door) => Some(door_row(subject, part.id, door)),
-        _ => None,
+    let doors = listed(subject.layout, ItemKind::Door).filter_map(|(part, item)| {
+        let Item::Door(door) = item else { return None };
+        Some(door_row(subject, part.id, door))
     });
-    let windows = listed(subject.layout, ItemKind::Window).filter_map(|(part, item)| match item {
-        Item::Window(window) => Some(window_row(subject, part.id, window)),
-        _ => None,
+    let windows = listed(subject.layout, ItemKind::Window).filter_map(|(part, item)| {
+        let Item::Window(window) = item else {
+            return None;
+        };
+        Some(window_row(subject, part.id, window))
     });
     let rows: Vec<Vec<String>> = doors.chain(windows).collect();
     Block::table(
@@ -296,7 +307,7 @@ fn door_row(subject: &Subject<'_>, id: Id, door: &Door) -> Vec<String> {
         subject.along_words(door.at, door.width),
         subject.size(&[door.width, door.height]),
         format!("{way}{hung}{out}"),
-        door.presence.status.word().to_owned(),
+        subject.status_words(&door.presence),
     ]
 }
 
@@ -310,7 +321,7 @@ fn window_row(subject: &Subject<'_>, id: Id, window: &Window) -> Vec<String> {
         subject.along_words(window.at, window.width),
         subject.size(&[window.width, window.head - window.sill]),
         format!("sill {sill} AFF, {opens}{out}"),
-        window.presence.status.word().to_owned(),
+        subject.status_words(&window.presence),
     ]
 }
 
@@ -318,10 +329,10 @@ fn equipment(subject: &Subject<'_>) -> Block {
     const HEADINGS: [Heading; 6] = [
         ("Mark", 13.0),
         ("What", 46.0),
-        ("From datum", 48.0),
+        ("From datum", 43.0),
         ("Bottom", 20.0),
-        ("Size or feed", 35.0),
-        ("Status", 18.0),
+        ("Size or feed", 34.0),
+        ("Status", 24.0),
     ];
     let kinds = [
         ItemKind::Panel,
@@ -336,7 +347,7 @@ fn equipment(subject: &Subject<'_>) -> Block {
         .filter_map(|(part, item)| {
             let mut cells = vec![part.id.to_string()];
             cells.extend(equipment_cells(subject, part, item)?);
-            cells.push(item.presence().status.word().to_owned());
+            cells.push(subject.status_words(item.presence()));
             Some(cells)
         })
         .collect();
@@ -417,6 +428,30 @@ fn zone_cells(subject: &Subject<'_>, part: &Part, zone: &Zone) -> Option<[String
     ])
 }
 
+/// What was there in the phase before and is gone in this one: somebody has to take it away.
+fn taken_away(subject: &Subject<'_>) -> Block {
+    let plan = subject.layout.plan();
+    let goes = |presence: &Presence| presence.leaves == Some(subject.layout.phase());
+    let items = plan
+        .items()
+        .iter()
+        .filter(|(_, item)| goes(item.presence()));
+    let items = items.map(|(id, item)| {
+        let place = item.wall_place().map_or_else(String::new, |at| {
+            let wall = subject.wall_words(usize::from(at.wall));
+            format!(
+                ", {wall}, {} from the datum",
+                subject.along_words(at, Length::ZERO)
+            )
+        });
+        format!("{id}: {}{place}", item.kind().word())
+    });
+    let circuits = plan.circuits().iter().filter(|(_, c)| goes(&c.presence));
+    let circuits = circuits.map(|(id, c)| format!("{id}: circuit, {}", c.breaker.shown()));
+    let texts: Vec<String> = items.chain(circuits).collect();
+    Block::paragraphs("Removed in this phase", "things to remove", &texts)
+}
+
 /// The findings that keep the plan from being built, and how many checks lack a figure.
 fn open_findings(findings: &Findings) -> Option<Block> {
     let open: Vec<&str> = findings
@@ -446,6 +481,17 @@ fn open_findings(findings: &Findings) -> Option<Block> {
 }
 
 impl Subject<'_> {
+    /// What is done with a thing; with the phase where that was an earlier one.
+    fn status_words(&self, presence: &Presence) -> String {
+        let word = presence.status.word();
+        let done = matches!(presence.status, Status::New | Status::Moved);
+        if done && presence.arrives < self.layout.phase() {
+            format!("{word}, ph. {}", presence.arrives)
+        } else {
+            word.to_owned()
+        }
+    }
+
     /// Lengths with "×" between them.
     fn size(&self, lengths: &[Length]) -> String {
         let words: Vec<String> = lengths
@@ -458,7 +504,7 @@ impl Subject<'_> {
     /// A box's edges nearest the datum corner, as x and y.
     fn place(&self, bounds: &Bounds) -> [String; 2] {
         let datum = self.layout.plan().room().datum_corner();
-        let toward = self.into_room();
+        let toward = self.axes();
         let (a, b) = (
             (bounds.low - datum) * toward,
             (bounds.high - datum) * toward,
