@@ -367,7 +367,7 @@ pub(super) fn notes(subject: &Subject<'_>, lost: usize) -> Block {
     }
     if lost > 0 {
         texts.push(format!(
-            "Marks or dimensions that found no room in the drawing: {lost}. Their places stand in the schedules."
+            "Marks or dimensions that found no room in the drawing: {lost}; see the schedules as far as listed."
         ));
     }
     Block::paragraphs("Notes and cautions", "lines of notes", &texts)
