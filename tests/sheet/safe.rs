@@ -51,7 +51,8 @@ fn assert_inert(text: &str) {
         assert!(ELEMENTS.contains(&name), "element {name}");
         assert_eq!(
             node.tag_name().namespace(),
-            Some("http://www.w3.org/2000/svg")
+            Some("http://www.w3.org/2000/svg"),
+            "{name} is of SVG itself"
         );
         for attribute in node.attributes() {
             assert!(
