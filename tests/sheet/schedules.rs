@@ -1,0 +1,244 @@
+//! Every thing has its row, and the stamp says whether the sheet may be built from.
+
+use aislewright::checks::Findings;
+use aislewright::fill::Headroom;
+use aislewright::geometry::Point;
+use aislewright::layout::Layout;
+use aislewright::plan::{Edit, Library, Phase, PhaseNo, Plan, Record, Session};
+use aislewright::sheet::{Sheet, floor_sheet};
+use aislewright::units::Practice;
+
+use crate::rooms::{bottling, bottling_of, id, label, made, sheet_of};
+
+/// The row of a schedule that starts with a mark: the words on its line, from left to right, right of the drawing.
+fn row(sheet: &Sheet, mark: &str, header: &str) -> Vec<String> {
+    let texts = sheet.texts();
+    let title = texts
+        .iter()
+        .find(|t| t.words.starts_with(header))
+        .expect(header)
+        .at;
+    let start = texts
+        .iter()
+        .filter(|t| t.words == mark && (t.at.x - title.x).abs() < 1.0 && t.at.y > title.y)
+        .min_by(|a, b| a.at.y.total_cmp(&b.at.y))
+        .unwrap_or_else(|| panic!("{mark} under {header}"))
+        .at;
+    let on_line =
+        |p: Point| (p.y - start.y).abs() < 0.1 && p.x >= start.x - 0.1 && p.x < title.x + 180.0;
+    let mut line: Vec<_> = texts.iter().filter(|t| on_line(t.at)).collect();
+    line.sort_by(|a, b| a.at.x.total_cmp(&b.at.x));
+    line.iter().map(|t| t.words.clone()).collect()
+}
+
+#[test]
+fn rows_say_what_the_plan_says() {
+    let sheet = sheet_of(&bottling("Bottling room"));
+    assert!(sheet.left_out.is_empty());
+    assert_eq!(
+        row(&sheet, "O4", "Outlet schedule"),
+        ["O4", "east wall", "6' 9\"", "1' 6\"", "4", "C02", "moved"]
+    );
+    assert_eq!(
+        row(&sheet, "O6", "Outlet schedule"),
+        [
+            "O6",
+            "north wall",
+            "2' 2\"",
+            "1' 6\"",
+            "4",
+            "unknown",
+            "existing"
+        ]
+    );
+    // 80 % of 20 A for long loads: NEC 210.20(A).
+    let circuit = row(&sheet, "C02", "Circuit schedule");
+    assert_eq!(circuit[..5], ["C02", "20 A", "120 V", "O3 O4", "6"]);
+    assert_eq!(circuit[7..], ["16.0 A", "existing"]);
+    assert_eq!(
+        row(&sheet, "R4", "Rack schedule"),
+        [
+            "R4",
+            "Full rack 72 × 24 in",
+            "6' 0\" × 2' 0\" × 6' 0\"",
+            "3",
+            "9",
+            "9' 6\"",
+            "4' 8\"",
+            "new"
+        ]
+    );
+    assert_eq!(
+        row(&sheet, "D1", "Openings"),
+        [
+            "D1",
+            "south wall",
+            "1' 0\"",
+            "3' 0\" × 6' 8\"",
+            "in, hinge 1' 0\", way out",
+            "existing"
+        ]
+    );
+    assert_eq!(
+        row(&sheet, "W1", "Openings"),
+        [
+            "W1",
+            "east wall",
+            "12' 0\"",
+            "5' 0\" × 3' 6\"",
+            "sill 3' 4\" AFF, opens",
+            "existing"
+        ]
+    );
+    assert_eq!(
+        row(&sheet, "U2", "Equipment schedule")[2..],
+        ["at the foot of R4", "0\"", "from O4", "new"]
+    );
+    assert_eq!(
+        row(&sheet, "A1", "Equipment schedule")[2..4],
+        ["4' 10\", north wall", "7' 2\""]
+    );
+}
+
+/// The bottling room in its second phase, in which an outlet and a circuit go.
+fn second_phase() -> Sheet {
+    let library = Library::builtin().unwrap();
+    let plan = bottling("Bottling room");
+    let mut session = Session::new(Plan::clone(&plan));
+    let phases = ["Build", "Move"]
+        .map(|name| Phase { name: label(name) })
+        .to_vec();
+    let mut box_ = plan.items().get(id("O3")).unwrap().clone();
+    box_.presence_mut().leaves = Some(PhaseNo(2));
+    let edits = [
+        Edit::SetPhases(phases),
+        Edit::Put(vec![(id("O3"), Record::Item(Box::new(box_)))]),
+    ];
+    for edit in edits {
+        session.apply(&library.stock, &edit).unwrap();
+    }
+    let layout = Layout::of(&library, session.plan(), PhaseNo(2));
+    floor_sheet(
+        &layout,
+        &Findings::of(&layout),
+        &Headroom::of(&layout),
+        &made(),
+    )
+}
+
+#[test]
+fn a_later_phase_says_what_is_done_and_what_goes() {
+    let sheet = second_phase();
+    let words: Vec<&str> = sheet.texts().iter().map(|t| t.words.as_str()).collect();
+    assert!(words.contains(&"Floor plan · Phase 2: Move"), "{words:?}");
+    assert!(
+        words.contains(&"O3: outlet, west wall, 22' 10\" from the datum"),
+        "{words:?}"
+    );
+    assert!(
+        !words.contains(&"O3"),
+        "no longer in the schedule nor in the room"
+    );
+    assert_eq!(
+        row(&sheet, "O1", "Outlet schedule").last().unwrap(),
+        "new, ph. 1"
+    );
+    assert_eq!(
+        row(&sheet, "O6", "Outlet schedule").last().unwrap(),
+        "existing"
+    );
+}
+
+#[test]
+fn headings_and_figures_are_never_cut() {
+    for practice in [Practice::Us, Practice::Metric] {
+        let sheet = sheet_of(&bottling_of("Bottling room", practice));
+        for text in sheet.texts() {
+            let name = text.words.starts_with("Wall cooling unit");
+            assert!(name || !text.words.contains('…'), "{}", text.words);
+        }
+    }
+}
+
+#[test]
+fn every_thing_has_its_row() {
+    let sheet = sheet_of(&bottling("Bottling room"));
+    let schedules = [
+        ("Outlet schedule", &["O1", "O2", "O3", "O4", "O5", "O6"][..]),
+        ("Circuit schedule", &["C01", "C02", "C03"]),
+        ("Rack schedule", &["R1", "R2", "R3", "R4", "R5"]),
+        ("Openings", &["D1", "W1"]),
+        (
+            "Equipment schedule",
+            &["E1", "A1", "U1", "U2", "K1", "Z1", "Z2"],
+        ),
+    ];
+    for (title, marks) in schedules {
+        for mark in marks {
+            assert!(row(&sheet, mark, title).len() > 4, "{mark} under {title}");
+        }
+    }
+}
+
+#[test]
+fn the_stamp_counts_the_open_findings() {
+    let library = Library::builtin().unwrap();
+    for practice in [Practice::Us, Practice::Metric] {
+        let layout = Layout::of(
+            &library,
+            &bottling_of("Bottling room", practice),
+            PhaseNo(1),
+        );
+        let findings = Findings::of(&layout);
+        let sheet = floor_sheet(&layout, &findings, &Headroom::of(&layout), &made());
+        let open = findings.iter().filter(|f| f.stops()).count();
+        let expected = match open {
+            0 => "No must-fix finding open".to_owned(),
+            1 => "1 must-fix finding open: not for construction".to_owned(),
+            n => format!("{n} must-fix findings open: not for construction"),
+        };
+        assert!(
+            sheet.texts().iter().any(|t| t.words == expected),
+            "{expected}"
+        );
+    }
+    let none = floor_sheet(
+        &Layout::of(&library, &bottling("Bottling room"), PhaseNo(1)),
+        &Findings::default(),
+        &Headroom::of(&Layout::of(
+            &library,
+            &bottling("Bottling room"),
+            PhaseNo(1),
+        )),
+        &made(),
+    );
+    assert!(
+        none.texts()
+            .iter()
+            .any(|t| t.words == "No must-fix finding open")
+    );
+}
+
+#[test]
+fn the_title_block_and_the_cautions_are_there() {
+    let sheet = sheet_of(&bottling("Bottling room"));
+    let words: Vec<&str> = sheet.texts().iter().map(|t| t.words.as_str()).collect();
+    for expected in [
+        "Bottling room",
+        "Floor plan · Phase 1",
+        sheet.scale,
+        sheet.paper,
+        "2031-05-14",
+        "A",
+        "M. Example",
+        "1 of 1",
+        "feet, inches",
+        "±1/4\", verify in field",
+        "Planning aid. A licensed electrician, the local code, the landlord and the insurer decide.",
+        "This line is 100 mm (3 15/16 in) long: print at 100 %",
+        "N",
+        "DATUM 0, 0",
+    ] {
+        assert!(words.contains(&expected), "{expected} in {words:?}");
+    }
+}
