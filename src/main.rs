@@ -9,8 +9,8 @@ fn main() -> ExitCode {
         out: &mut std::io::stdout().lock(),
         err: &mut std::io::stderr().lock(),
         today: today(),
-        open_window: open_window(),
-        draw_window: draw_window(),
+        open_window: OPEN_WINDOW,
+        draw_window: DRAW_WINDOW,
     };
     ExitCode::from(cli::run(std::env::args_os(), &mut world).code())
 }
@@ -21,21 +21,12 @@ fn today() -> String {
 }
 
 #[cfg(feature = "editor")]
-fn open_window() -> Option<cli::OpenWindow> {
-    Some(|plan| aislewright::editor::open_window(plan, cli::EXAMPLE, &today()))
-}
-
-#[cfg(not(feature = "editor"))]
-fn open_window() -> Option<cli::OpenWindow> {
-    None
-}
-
+const OPEN_WINDOW: Option<cli::OpenWindow> =
+    Some(|plan| aislewright::editor::open_window(plan, cli::EXAMPLE, &today()));
 #[cfg(feature = "editor")]
-fn draw_window() -> Option<cli::DrawWindow> {
-    Some(aislewright::editor::draw_window)
-}
+const DRAW_WINDOW: Option<cli::DrawWindow> = Some(aislewright::editor::draw_window);
 
 #[cfg(not(feature = "editor"))]
-fn draw_window() -> Option<cli::DrawWindow> {
-    None
-}
+const OPEN_WINDOW: Option<cli::OpenWindow> = None;
+#[cfg(not(feature = "editor"))]
+const DRAW_WINDOW: Option<cli::DrawWindow> = None;

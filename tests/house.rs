@@ -1,5 +1,10 @@
 //! Guards the house: who may name whom, and that every file says its subject first.
 
+#![expect(
+    clippy::expect_used,
+    reason = "a test that cannot go on should stop there"
+)]
+
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 

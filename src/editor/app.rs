@@ -280,15 +280,15 @@ impl Editor {
                 status::status_ui(ui, &shown);
             });
         Panel::left("stock")
-            .frame(frame(colours.drawer))
-            .default_size(214.0)
+            .frame(frame(colours.drawer).inner_margin(SIDE))
+            .default_size(224.0)
             .size_range(180.0..=340.0)
             .show(ui, |ui| {
-                drawer::drawer_ui(ui, &shown, &mut self.views.drawer, actions)
+                drawer::drawer_ui(ui, &shown, &mut self.views.drawer, actions);
             });
         Panel::right("side")
-            .frame(frame(colours.drawer))
-            .default_size(330.0)
+            .frame(frame(colours.drawer).inner_margin(SIDE))
+            .default_size(340.0)
             .size_range(280.0..=520.0)
             .show(ui, |ui| {
                 let half = ui.available_height() * 0.46;
@@ -309,7 +309,7 @@ impl Editor {
         CentralPanel::no_frame()
             .frame(frame(colours.paper))
             .show(ui, |ui| {
-                floor_ui(ui, &shown, &mut self.views.floor, actions)
+                floor_ui(ui, &shown, &mut self.views.floor, actions);
             });
     }
 
@@ -508,7 +508,7 @@ impl Editor {
             }
             records.push((copy, Record::Item(Box::new(item))));
             copies.push(copy);
-            self.copy_printers(&plan, id, copy, &mut records);
+            Self::copy_printers(&plan, id, copy, &mut records);
         }
         if records.is_empty() {
             "Only things that stand on the floor can be duplicated.".clone_into(&mut self.status);
@@ -522,7 +522,7 @@ impl Editor {
         self.selection.keep(self.session.plan());
     }
 
-    fn copy_printers(&self, plan: &Plan, from: Id, to: Id, records: &mut Vec<(Id, Record)>) {
+    fn copy_printers(plan: &Plan, from: Id, to: Id, records: &mut Vec<(Id, Record)>) {
         let printers: Vec<_> = plan
             .printers()
             .iter()
@@ -785,6 +785,14 @@ impl eframe::App for Editor {
         self.keeper.settle();
     }
 }
+
+/// The margin of the panels at both sides.
+const SIDE: egui::Margin = egui::Margin {
+    left: 8,
+    right: 6,
+    top: 0,
+    bottom: 4,
+};
 
 /// The keys of all commands; letters and editing keys are left to a field that has the keyboard.
 fn shortcuts(ui: &Ui, shown: &Shown<'_>, actions: &mut Actions) {

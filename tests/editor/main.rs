@@ -5,6 +5,7 @@
     reason = "a test that cannot go on should stop there"
 )]
 
+mod app;
 mod harness;
 mod picture;
 mod theme;

@@ -8,7 +8,7 @@ use crate::editor::shown::Shown;
 use crate::editor::theme::{self, Palette, line, text};
 use crate::editor::widgets::Sign;
 use crate::geometry::{Bounds, Convex, Oblong, Point};
-use crate::layout::{Heights, Part, RackParts, Wall};
+use crate::layout::{Heights, Jet, Part, RackParts, Wall};
 use crate::plan::{Item, ItemKind, ZoneUse};
 use crate::stock::Face;
 use crate::units::Length;
@@ -225,27 +225,29 @@ impl Brush<'_> {
                 } else {
                     self.fill(&zone, Color32::TRANSPARENT, stroke);
                 }
-                let tip = zone.points().iter().copied().max_by(|a, b| {
-                    (*a - jet.origin)
-                        .dot(jet.forward)
-                        .total_cmp(&(*b - jet.origin).dot(jet.forward))
-                });
-                if let Some(tip) = tip {
-                    let inside = self.at(tip - jet.forward * self.camera.mm(6.0));
-                    let align = if jet.forward.x < -0.5 {
-                        Align2::LEFT_CENTER
-                    } else {
-                        Align2::RIGHT_CENTER
-                    };
-                    self.write(
-                        inside,
-                        align,
-                        &format!("{speed:.2} m/s"),
-                        theme::plain(text::TINY),
-                        tone.text,
-                    );
-                }
+                self.speed_label(&zone, jet, speed);
             }
+        }
+    }
+
+    /// The speed at a contour, inside its edge where it is widest.
+    fn speed_label(&self, zone: &Convex, jet: &Jet, speed: f64) {
+        let side = jet.forward.perp();
+        let widest = zone
+            .points()
+            .iter()
+            .copied()
+            .max_by(|a, b| a.dot(side).total_cmp(&b.dot(side)));
+        if let Some(edge) = widest {
+            let at =
+                self.at(edge - side * self.camera.mm(8.0) - jet.forward * self.camera.mm(30.0));
+            self.write(
+                at,
+                Align2::CENTER_CENTER,
+                &format!("{speed:.2} m/s"),
+                theme::plain(text::TINY),
+                self.colours.zone_jet.text,
+            );
         }
     }
 

@@ -144,7 +144,7 @@ pub(super) fn guides(layout: &Layout, body: &Convex) -> Vec<Guide> {
             })
         })
         .collect();
-    found.sort_by(|a, b| a.distance.cmp(&b.distance));
+    found.sort_by_key(|guide| guide.distance);
     let mut kept: Vec<Guide> = Vec::new();
     for guide in found {
         let direction = (guide.from - guide.to).normalize_or_zero();

@@ -16,8 +16,19 @@ use crate::stock::{KindId, RackKind};
 #[derive(Debug, Default)]
 pub struct DrawerView {
     search: String,
-    /// The printer kind that racks come with; `None` until a person chose.
-    filled_with: Option<Option<KindId>>,
+    filling: Filling,
+}
+
+/// The printers that new racks come with.
+#[derive(Clone, Debug, Default, PartialEq)]
+enum Filling {
+    /// The plan's leading kind, until a person chooses.
+    #[default]
+    Usual,
+    /// None: empty racks.
+    Empty,
+    /// This kind.
+    With(KindId),
 }
 
 /// Shows the drawer.
@@ -39,7 +50,7 @@ pub fn drawer_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut DrawerView, actions:
     ui.add_space(2.0);
     let wanted = view.search.trim().to_lowercase();
     let fits = |name: &str| wanted.is_empty() || name.to_lowercase().contains(&wanted);
-    let foot = 34.0;
+    let foot = 44.0;
     let height = (ui.available_height() - foot).max(60.0);
     ScrollArea::vertical()
         .max_height(height)
@@ -87,7 +98,11 @@ fn filling(ui: &mut Ui, shown: &Shown<'_>, view: &mut DrawerView) -> Option<Kind
             .clone()
             .or_else(|| printers.keys().next().cloned())
     };
-    let mut chosen = view.filled_with.clone().unwrap_or_else(usual);
+    let mut chosen = match &view.filling {
+        Filling::Usual => usual(),
+        Filling::Empty => None,
+        Filling::With(kind) => Some(kind.clone()),
+    };
     let name = |id: Option<&KindId>| {
         id.and_then(|id| printers.get(id))
             .map_or("no printers", |k| k.name.as_str())
@@ -105,7 +120,7 @@ fn filling(ui: &mut Ui, shown: &Shown<'_>, view: &mut DrawerView) -> Option<Kind
                     for choice in choices {
                         let label = name(choice.as_ref()).to_owned();
                         if ui.selectable_label(chosen == choice, label).clicked() {
-                            view.filled_with = Some(choice.clone());
+                            view.filling = choice.clone().map_or(Filling::Empty, Filling::With);
                             chosen = choice;
                         }
                     }

@@ -11,7 +11,7 @@ use crate::editor::theme::{self, Palette, line, palette, text};
 use crate::fill::{Ceiling, Headroom};
 
 const HEIGHT: f32 = 84.0;
-const TAPE_HEIGHT: f32 = 24.0;
+const TAPE_HEIGHT: f32 = 28.0;
 const FLAG_HEIGHT: f32 = 15.0;
 
 /// Shows name, tape and count.
@@ -111,7 +111,7 @@ fn name_node(ui: &Ui, rect: Rect, salt: &str, name: &str) -> Response {
 /// The tape laid out in its place: how many points a printer takes.
 struct Tape<'a> {
     headroom: &'a Headroom,
-    tape: Rect,
+    place: Rect,
     most: u32,
 }
 
@@ -126,7 +126,7 @@ impl<'a> Tape<'a> {
         let unknown_room = 84.0;
         Self {
             headroom,
-            tape: Rect::from_min_max(
+            place: Rect::from_min_max(
                 pos2(rect.left(), rect.top() + 36.0),
                 pos2(rect.right() - unknown_room, rect.top() + 36.0 + TAPE_HEIGHT),
             ),
@@ -135,29 +135,29 @@ impl<'a> Tape<'a> {
     }
 
     fn x(&self, printers: u32) -> f32 {
-        self.tape.left() + self.tape.width() * share(printers, self.most)
+        self.place.left() + self.place.width() * share(printers, self.most)
     }
 
     fn ui(&self, ui: &Ui, colours: &Palette) {
         let painter = ui.painter();
-        painter.rect_filled(self.tape, 3.0, colours.tape);
+        painter.rect_filled(self.place, 3.0, colours.tape);
         let placed = Rect::from_min_max(
-            self.tape.min,
-            pos2(self.x(self.headroom.placed), self.tape.bottom()),
+            self.place.min,
+            pos2(self.x(self.headroom.placed), self.place.bottom()),
         );
         painter.rect_filled(placed, 3.0, colours.tape_placed);
         self.ticks(painter, colours);
         let words = format!("{} placed", self.headroom.placed);
         if placed.width() > 80.0 {
             painter.text(
-                placed.center() + vec2(0.0, 4.0),
+                placed.center() + vec2(0.0, 5.0),
                 Align2::CENTER_CENTER,
                 &words,
                 theme::bold(text::BODY),
                 colours.tape_text,
             );
         }
-        name_node(ui, self.tape, "tape", &format!("Headroom tape: {words}"));
+        name_node(ui, self.place, "tape", &format!("Headroom tape: {words}"));
         self.hoped_for(ui, colours);
         self.flags(ui, colours);
     }
@@ -166,11 +166,11 @@ impl<'a> Tape<'a> {
         let stroke = Stroke::new(line::HAIR, colours.tape_text);
         let every = [1, 5, 10, 50, 100, 500]
             .into_iter()
-            .find(|n| self.x(*n) - self.tape.left() > 3.5)
+            .find(|n| self.x(*n) - self.place.left() > 3.5)
             .unwrap_or(1000);
         let labelled = [10, 20, 50, 100, 200, 500]
             .into_iter()
-            .find(|n| self.x(*n) - self.tape.left() > 34.0)
+            .find(|n| self.x(*n) - self.place.left() > 34.0)
             .unwrap_or(1000);
         let mut n = every;
         while n < self.most {
@@ -179,14 +179,14 @@ impl<'a> Tape<'a> {
             let x = self.x(n);
             painter.line_segment(
                 [
-                    pos2(x, self.tape.bottom() - height),
-                    pos2(x, self.tape.bottom()),
+                    pos2(x, self.place.bottom() - height),
+                    pos2(x, self.place.bottom()),
                 ],
                 stroke,
             );
             if long {
                 painter.text(
-                    pos2(x - 3.0, self.tape.top() + 1.0),
+                    pos2(x - 3.0, self.place.top() + 1.0),
                     Align2::RIGHT_TOP,
                     n.to_string(),
                     theme::plain(text::TINY),
@@ -202,9 +202,9 @@ impl<'a> Tape<'a> {
             return;
         };
         let x = self.x(hoped);
-        let foot = pos2(x, self.tape.bottom() + 12.0);
+        let foot = pos2(x, self.place.bottom() + 12.0);
         let stroke = Stroke::new(line::MEASURE, colours.frame_weak);
-        let ends = [pos2(x, self.tape.top()), foot];
+        let ends = [pos2(x, self.place.top()), foot];
         ui.painter()
             .extend(Shape::dashed_line(&ends, stroke, 3.0, 3.0));
         let words = format!("hoped for {hoped}");
@@ -235,16 +235,16 @@ impl<'a> Tape<'a> {
                     .layout_no_wrap(words, theme::plain(text::SMALL), colours.flag_text);
             let width = galley.size().x + 10.0;
             let x = self.x(allows);
-            let row = if x >= rows[0] { 0 } else { 1 };
+            let row = usize::from(x < rows[0]);
             let left = x.max(rows[row]);
             rows[row] = left + width + 3.0;
-            let top = self.tape.top()
+            let top = self.place.top()
                 - 2.0
                 - FLAG_HEIGHT
                 - (FLAG_HEIGHT + 2.0) * if row == 0 { 0.0 } else { 1.0 };
             let flag = Rect::from_min_size(pos2(left, top), vec2(width, FLAG_HEIGHT));
             ui.painter().line_segment(
-                [pos2(x, top), pos2(x, self.tape.bottom())],
+                [pos2(x, top), pos2(x, self.place.bottom())],
                 Stroke::new(line::MEASURE, colours.frame_text),
             );
             ui.painter()
@@ -262,10 +262,12 @@ impl<'a> Tape<'a> {
 
     fn unknown_flags(&self, ui: &Ui, colours: &Palette) {
         let unknown = self.headroom.ceilings.iter().filter(|c| c.allows.is_none());
-        let mut top = self.tape.top() - 24.0;
+        let mut top = self.place.top() - 24.0;
         for ceiling in unknown {
-            let flag =
-                Rect::from_min_size(pos2(self.tape.right() + 10.0, top), vec2(74.0, FLAG_HEIGHT));
+            let flag = Rect::from_min_size(
+                pos2(self.place.right() + 10.0, top),
+                vec2(74.0, FLAG_HEIGHT),
+            );
             top += FLAG_HEIGHT + 2.0;
             ui.painter().rect_stroke(
                 flag,

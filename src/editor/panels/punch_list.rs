@@ -27,7 +27,7 @@ pub fn punch_list_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut PunchView, actio
     let accepted: Vec<&Finding> = sorted(shown, |f| f.accepted(shown.plan).is_some());
     ui.add_space(8.0);
     widgets::section(ui, "Punch list", &counts(&open, accepted.len()));
-    let foot = 30.0;
+    let foot = 40.0;
     let height = (ui.available_height() - foot).max(60.0);
     ScrollArea::vertical()
         .max_height(height)

@@ -17,7 +17,7 @@ macro_rules! figure {
             } else {
                 let with_unit = format!("{typed} {}", $unit);
                 let read = <$type>::parse(typed)
-                    .or_else(|error| <$type>::parse(&with_unit).map_err(|_| error));
+                    .or_else(|error| <$type>::parse(&with_unit).map_err(|_second| error));
                 Some(read.map_err(|e| e.to_string())?)
             };
             Ok(Edit::PutKind(id.clone(), Box::new(OwnKind::$own(kind))))

@@ -115,7 +115,7 @@ impl Form<'_, '_> {
             typed
                 .parse()
                 .map(make)
-                .map_err(|_| format!("{typed:?} is no whole number from 0 to 255"))
+                .map_err(|_no_number| format!("{typed:?} is no whole number from 0 to 255"))
         });
     }
 

@@ -226,7 +226,7 @@ fn rack(form: &mut Form<'_, '_>, id: Id, rack: &Rack) {
             .map(|t| {
                 t.trim()
                     .parse()
-                    .map_err(|_| format!("{t:?} is no whole number"))
+                    .map_err(|_no_number| format!("{t:?} is no whole number"))
             })
             .collect::<Result<Vec<u8>, _>>()?;
         if slots.len() != levels.len() {

@@ -30,7 +30,7 @@ fn head(form: &mut Form<'_, '_>) {
             _ => Some(
                 typed
                     .parse()
-                    .map_err(|_| format!("{typed:?} is no whole number"))?,
+                    .map_err(|_no_number| format!("{typed:?} is no whole number"))?,
             ),
         };
         Ok(set(&|h| h.hoped_for = count))
@@ -58,7 +58,7 @@ fn circuits(form: &mut Form<'_, '_>) {
         form.text(&format!("{id} breaker"), circuit.breaker.shown(), |typed| {
             let with_unit = format!("{typed} A");
             let breaker = Amps::parse(typed)
-                .or_else(|e| Amps::parse(&with_unit).map_err(|_| e))
+                .or_else(|e| Amps::parse(&with_unit).map_err(|_second| e))
                 .map_err(|e| e.to_string())?;
             let circuit = Circuit {
                 breaker,
