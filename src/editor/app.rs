@@ -294,7 +294,8 @@ impl Editor {
                 let half = ui.available_height() * 0.46;
                 Panel::top("card")
                     .frame(frame(colours.drawer))
-                    .max_size(half)
+                    .resizable(true)
+                    .default_size(half)
                     .show(ui, |ui| {
                         card::card_ui(ui, &shown, &mut self.views.card, actions);
                     });
@@ -796,7 +797,7 @@ const SIDE: egui::Margin = egui::Margin {
 
 /// The keys of all commands; letters and editing keys are left to a field that has the keyboard.
 fn shortcuts(ui: &Ui, shown: &Shown<'_>, actions: &mut Actions) {
-    let typing = ui.ctx().egui_wants_keyboard_input();
+    let typing = ui.ctx().text_edit_focused();
     let mut offers: Vec<_> = command::all()
         .filter_map(|o| o.keys.map(|k| (o, k)))
         .collect();
@@ -822,6 +823,7 @@ fn shortcuts(ui: &Ui, shown: &Shown<'_>, actions: &mut Actions) {
 
 fn menus(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
     egui::MenuBar::new().ui(ui, |ui| {
+        ui.add_space(14.0);
         let menus: [(&str, &[command::Offer]); 3] = [
             ("Plan", &command::PLAN),
             ("Change", &command::CHANGE),

@@ -142,10 +142,10 @@ fn path(ui: &mut Ui, question: &mut PathQuestion) -> Answer {
     let field = ui
         .add(TextEdit::singleline(&mut question.typed).desired_width(480.0))
         .labelled_by(label.id);
+    let entered = field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
     if ui.memory(|m| m.focused().is_none()) {
         field.request_focus();
     }
-    let entered = field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
     if field.changed() {
         question.taken = false;
         question.error.clear();

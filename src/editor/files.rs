@@ -36,10 +36,10 @@ impl File {
 
     /// The name to show.
     pub(super) fn name(&self) -> String {
-        self.path.as_ref().and_then(|p| p.file_name()).map_or_else(
-            || "not saved yet".to_owned(),
-            |n| n.to_string_lossy().into_owned(),
-        )
+        self.path
+            .as_ref()
+            .and_then(|p| p.file_name())
+            .map_or_else(String::new, |n| n.to_string_lossy().into_owned())
     }
 
     /// Opens a plan. One with faults, or one that somebody else has open, may only be looked at.

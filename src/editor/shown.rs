@@ -102,7 +102,7 @@ pub struct Shown<'a> {
     pub selection: &'a Selection,
     /// The key of the finding whose place is shown, if any.
     pub pointed: Option<&'a str>,
-    /// Name of the file, or "not saved yet".
+    /// Name of the file; empty where there is none yet.
     pub file: &'a str,
     /// True where the document differs from its file.
     pub unsaved: bool,

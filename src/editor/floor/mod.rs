@@ -11,7 +11,9 @@ pub use camera::Camera;
 pub use gesture::{Gesture, reach_mm};
 pub use placing::put;
 
-use egui::{Key, Modifiers, PointerButton, Pos2, Rect, Response, Role, Sense, Ui, WidgetInfo};
+use egui::{
+    EventFilter, Key, Modifiers, PointerButton, Pos2, Rect, Response, Role, Sense, Ui, WidgetInfo,
+};
 
 use super::action::{Action, Actions, Command, StockEntry};
 use super::shown::{Selection, Shown};
@@ -88,6 +90,13 @@ pub fn floor_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &
         shown.phase()
     );
     response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, &name));
+    // Arrow keys nudge things here; they do not walk from widget to widget.
+    let keys_of_floor = EventFilter {
+        horizontal_arrows: true,
+        vertical_arrows: true,
+        ..EventFilter::default()
+    };
+    ui.memory_mut(|m| m.set_focus_lock_filter(response.id, keys_of_floor));
     let camera = look(shown, view, rect);
     let camera = zoom_and_pan(ui, &response, view, camera);
     view.camera = Some(camera);

@@ -39,6 +39,9 @@ impl<'a> Outline<'a> {
     }
 }
 
+/// How deep a thing may be pushed into a wall and still come to rest before it, in millimetres.
+const PUSHED_MM: f64 = 300.0;
+
 /// The least move that brings the outline to rest against walls and neighbours within reach, at most one along each of two
 /// crossing directions.
 pub(super) fn rest(layout: &Layout, outline: &Outline<'_>, moving: &[Id], reach_mm: f64) -> Point {
@@ -76,7 +79,9 @@ fn wall_pulls(layout: &Layout, outline: &Outline<'_>, reach_mm: f64) -> Vec<Pull
             let (a, b) = outline.body.along(wall.along);
             let start = wall.start.dot(wall.along);
             let beside = b > start && a < start + wall.length;
-            (beside && off.abs() <= reach_mm).then_some(Pull {
+            // What was pushed into a wall comes out of it, even from a little deeper.
+            let near_enough = (-reach_mm..=reach_mm.max(PUSHED_MM)).contains(&off);
+            (beside && near_enough).then_some(Pull {
                 axis: wall.inward,
                 off,
             })

@@ -44,10 +44,16 @@ fn title(ui: &Ui, shown: &Shown<'_>, rect: Rect, colours: &Palette) {
         ("read only", colours.frame_caution)
     } else if shown.unsaved {
         ("unsaved changes", colours.frame_caution)
+    } else if shown.file.is_empty() {
+        ("the example", colours.frame_weak)
     } else {
-        ("saved", colours.frame_weak)
+        ("as in its file", colours.frame_weak)
     };
-    let words = format!("{} · {state}", shown.file);
+    let words = if shown.file.is_empty() {
+        format!("no file yet · {state}")
+    } else {
+        format!("{} · {state}", shown.file)
+    };
     painter.text(
         rect.min + vec2(0.0, 36.0),
         Align2::LEFT_TOP,
