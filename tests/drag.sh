@@ -33,8 +33,8 @@ import -window "$window" "$folder/before.png" || true
 
 # Where R5 lies on the screen is said by the editor itself: the picture of the window at this size is the same everywhere, so
 # its place is a fixed one.
-x=${DRAG_X:-400}
-y=${DRAG_Y:-640}
+x=${DRAG_X:-492}
+y=${DRAG_Y:-598}
 xdotool mousemove "$x" "$y" sleep 0.5 mousedown 1 sleep 0.4
 for k in 1 2 3 4 5 6 7 8; do
     xdotool mousemove $((x + k * 15)) "$y"

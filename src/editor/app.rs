@@ -462,7 +462,7 @@ impl Editor {
     fn zoom(&mut self, factor: f32) {
         if let Some(camera) = self.views.floor.camera {
             let middle = camera.view().center();
-            self.views.floor.camera = Some(camera.zoomed(factor, middle));
+            self.views.floor.look(camera.zoomed(factor, middle));
         }
     }
 
@@ -557,7 +557,7 @@ impl Editor {
                 .shrink(30.0)
                 .contains(camera.to_screen(at.point))
         {
-            self.views.floor.camera = Some(camera.centred(at.point));
+            self.views.floor.look(camera.centred(at.point));
         }
         self.selection = lead.map_or_else(Selection::default, Selection::one);
         self.pointed = Some(key.to_owned());

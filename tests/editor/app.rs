@@ -476,3 +476,37 @@ fn mends_come_while_the_window_goes_on() {
         app.step();
     }
 }
+
+/// Writes the pictures of the README and the contributor's guide: `PICTURES=screenshots cargo test --test editor
+/// pictures_of_the_screens`. Without the folder it only draws them.
+#[test]
+fn pictures_of_the_screens() {
+    let folder = std::env::var_os("PICTURES").map(PathBuf::from);
+    let keep = |app: &mut App, name: &str| {
+        app.remove_cursor();
+        app.run();
+        let picture = app.render().unwrap();
+        assert_eq!((picture.width(), picture.height()), (1600, 1000), "{name}");
+        if let Some(folder) = &folder {
+            picture.save(folder.join(name)).unwrap();
+        }
+    };
+    let mut app = app();
+    keep(&mut app, "example.png");
+    app.get_by_label_contains("Door D1 swings into R5").click();
+    settle(&mut app);
+    keep(&mut app, "editor.png");
+    app.get_by_label("Power").click();
+    app.get_by_label("2 All 28 moved in").click();
+    settle(&mut app);
+    app.get_by_label_contains("Outlet O3 at ").click();
+    settle(&mut app);
+    keep(&mut app, "power.png");
+    app.key_press_modifiers(Modifiers::COMMAND, Key::T);
+    settle(&mut app);
+    keep(&mut app, "dark.png");
+    app.key_press_modifiers(Modifiers::COMMAND, Key::T);
+    app.key_press_modifiers(Modifiers::COMMAND, Key::N);
+    settle(&mut app);
+    keep(&mut app, "new-plan.png");
+}

@@ -52,8 +52,8 @@ pub struct FloorView {
     pub gesture: Gesture,
     /// What is shown besides the things.
     pub overlays: Overlays,
-    /// True until the room has been fitted into the view.
-    pub unfitted: bool,
+    /// True once a person zoomed or pushed the paper; until then the whole room is kept in view.
+    pub held: bool,
 }
 
 impl FloorView {
@@ -69,7 +69,13 @@ impl FloorView {
 
     /// Fits the room into the view at the next frame.
     pub fn fit(&mut self) {
-        self.camera = None;
+        self.held = false;
+    }
+
+    /// Looks elsewhere, and stays there.
+    pub fn look(&mut self, camera: Camera) {
+        self.camera = Some(camera);
+        self.held = true;
     }
 
     /// Millimetres of the floor that a point of the screen takes; 1 before the first frame.
@@ -131,7 +137,7 @@ fn overlay_bar(ui: &mut Ui, view: &mut FloorView) {
 }
 
 fn look(shown: &Shown<'_>, view: &mut FloorView, rect: Rect) -> Camera {
-    view.camera.map_or_else(
+    view.camera.filter(|_| view.held).map_or_else(
         || Camera::fitting(shown.layout.room().bounds(), rect),
         |camera| camera.in_view(rect),
     )
@@ -144,6 +150,7 @@ fn zoom_and_pan(ui: &Ui, response: &Response, view: &mut FloorView, camera: Came
         let factor = (scroll * 0.003).exp() * pinch;
         if (factor - 1.0).abs() > 1e-4 {
             camera = camera.zoomed(factor, at);
+            view.held = true;
         }
     }
     let pushing = response.dragged_by(PointerButton::Middle)
@@ -151,6 +158,7 @@ fn zoom_and_pan(ui: &Ui, response: &Response, view: &mut FloorView, camera: Came
         || view.gesture == Gesture::Pan;
     if pushing {
         camera = camera.pushed(response.drag_delta());
+        view.held = true;
     }
     camera
 }
