@@ -336,6 +336,13 @@ impl Brush<'_> {
         }
     }
 
+    /// Thickness of the wall that a thing is on, in millimetres.
+    fn wall_thickness(&self, part: &Part) -> f64 {
+        self.wall_of(part).map_or(0.0, |wall| {
+            self.shown.plan.room().wall_thickness(wall.number).mm()
+        })
+    }
+
     fn wall_of(&self, part: &Part) -> Option<Wall> {
         let place = self.shown.plan.items().get(part.id)?.wall_place()?;
         Wall::at(self.shown.layout.room(), place)
@@ -574,7 +581,9 @@ impl Brush<'_> {
                 continue;
             };
             let inward = self.wall_of(part).map_or(Point::Y, |w| w.inward);
-            let at = self.at(part.spot + inward * self.camera.mm(24.0));
+            // Beyond the wall, where no rack can hide it.
+            let at =
+                self.at(part.spot - inward * (self.camera.mm(16.0) + self.wall_thickness(part)));
             let words = item.circuit.map_or("?".to_owned(), |c| c.to_string());
             self.painter.circle(
                 at,

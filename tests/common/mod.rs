@@ -1,0 +1,244 @@
+//! Plans that several tests share: the example, and small rooms made from a seed.
+
+#![expect(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    reason = "a test that cannot go on should stop there"
+)]
+#![allow(
+    dead_code,
+    clippy::allow_attributes,
+    reason = "each test crate takes what it needs from here"
+)]
+
+use std::sync::Arc;
+
+use aislewright::checks::Findings;
+use aislewright::layout::Layout;
+use aislewright::plan::{
+    Column, CoolingUnit, Door, Edit, Head, Hinge, Id, Item, Library, Outline, Panel, PhaseNo, Plan,
+    Pose, Presence, Printer, Rack, Record, Room, SlotRef, Swing, WallPlace, Window, Zone, ZoneUse,
+};
+use aislewright::stock::KindId;
+use aislewright::storage;
+use aislewright::units::{Angle, Length};
+
+pub(crate) fn library() -> Library {
+    Library::builtin().expect("the built-in data can be read")
+}
+
+pub(crate) fn example() -> Arc<Plan> {
+    let text = aislewright::cli::EXAMPLE;
+    let opened =
+        storage::plan_of(&library(), "example", text.as_bytes()).expect("the example can be read");
+    Arc::new(opened.plan)
+}
+
+pub(crate) fn id(mark: &str) -> Id {
+    mark.parse().unwrap()
+}
+
+pub(crate) fn inches(n: i32) -> Length {
+    Length::from_inches(n)
+}
+
+/// The plan in that phase with its findings.
+pub(crate) fn judged(plan: &Arc<Plan>, phase: u8) -> (Layout, Findings) {
+    let layout = Layout::of(&library(), plan, PhaseNo(phase));
+    let findings = Findings::of(&layout);
+    (layout, findings)
+}
+
+pub(crate) fn edited(plan: &Plan, edit: &Edit) -> Arc<Plan> {
+    Arc::new(
+        plan.edited(&library().stock, edit)
+            .unwrap_or_else(|e| panic!("{e}: {edit:?}")),
+    )
+}
+
+/// A small generator of numbers, the same on every machine (a linear congruence with the constants of Knuth's MMIX).
+#[derive(Clone, Debug)]
+pub(crate) struct Dice(u64);
+
+impl Dice {
+    pub(crate) fn new(seed: u64) -> Self {
+        let mut dice = Self(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) ^ 0x5DEE_CE66);
+        for _ in 0..4 {
+            dice.roll(7);
+        }
+        dice
+    }
+
+    /// A number from 0 up to below `sides`.
+    pub(crate) fn roll(&mut self, sides: i32) -> i32 {
+        self.0 = self
+            .0
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        i32::try_from((self.0 >> 33) % u64::try_from(sides.max(1)).unwrap()).unwrap()
+    }
+
+    pub(crate) fn between(&mut self, low: i32, high: i32) -> i32 {
+        low + self.roll(high - low + 1)
+    }
+}
+
+fn kind(name: &str) -> KindId {
+    KindId::new(name).unwrap()
+}
+
+pub(crate) fn rack_at(name: &str, x_mm: i32, y_mm: i32, turn: f64) -> Item {
+    Item::Rack(Rack {
+        kind: kind(name),
+        at: Pose {
+            x: Length::from_mm_whole(x_mm),
+            y: Length::from_mm_whole(y_mm),
+            turn: Angle::from_degrees(turn),
+        },
+        levels: Vec::new(),
+        faces: Vec::new(),
+        presence: Presence::default(),
+    })
+}
+
+/// A printer for every slot of a full rack.
+pub(crate) fn printers_of(plan: &Plan, rack: Id, levels: u8, places: u8) -> Vec<(Id, Record)> {
+    let slots: Vec<SlotRef> = (1..=levels)
+        .flat_map(|level| (1..=places).map(move |place| SlotRef { rack, level, place }))
+        .collect();
+    plan.fresh(Plan::PRINTER, slots.len())
+        .into_iter()
+        .zip(slots)
+        .map(|(id, slot)| {
+            let printer = Printer {
+                kind: kind("open-220"),
+                slot,
+                power: None,
+                presence: Presence::default(),
+            };
+            (id, Record::Printer(printer))
+        })
+        .collect()
+}
+
+/// A small room with fixed things and a few racks, some of which stand badly.
+pub(crate) fn small_room(seed: u64) -> Arc<Plan> {
+    let mut dice = Dice::new(seed);
+    let (w, l) = (dice.between(3200, 6000), dice.between(3200, 6000));
+    let mut room = Room::rectangle(
+        Length::from_mm_whole(w),
+        Length::from_mm_whole(l),
+        Length::from_mm_whole(2700),
+        Length::from_mm_whole(150),
+    );
+    if dice.roll(4) == 0 {
+        // One corner pulled in: a wall at an odd angle.
+        let Outline::Corners(corners) = &mut room.outline;
+        corners[2].0 = Length::from_mm_whole(w - dice.between(100, 600));
+    }
+    let mut plan = Plan::new(Head::default(), room);
+    let put = |plan: &Plan, mark: &str, item: Item| {
+        edited(
+            plan,
+            &Edit::Put(vec![(id(mark), Record::Item(Box::new(item)))]),
+        )
+    };
+    let presence = Presence::default;
+    let at = |wall: u16, along: i32| WallPlace {
+        wall,
+        along: Length::from_mm_whole(along),
+    };
+    let door = Door {
+        at: at(0, dice.between(0, w - 950)),
+        width: Length::from_mm_whole(915),
+        height: Length::from_mm_whole(2030),
+        clear: Some(Length::from_mm_whole(850)),
+        hinge: if dice.roll(2) == 0 {
+            Hinge::Near
+        } else {
+            Hinge::Far
+        },
+        swing: Swing::In,
+        way_out: true,
+        presence: presence(),
+    };
+    plan = put(&plan, "D1", Item::Door(door)).as_ref().clone();
+    if dice.roll(2) == 0 {
+        let panel = Panel {
+            at: at(3, dice.between(0, l - 1200)),
+            width: Length::from_mm_whole(380),
+            depth: Length::from_mm_whole(100),
+            bottom: Length::from_mm_whole(1200),
+            height: Length::from_mm_whole(760),
+            presence: presence(),
+        };
+        plan = put(&plan, "E1", Item::Panel(panel)).as_ref().clone();
+    }
+    if dice.roll(2) == 0 {
+        let window = Window {
+            at: at(3, dice.between(0, l - 1500)),
+            width: Length::from_mm_whole(1200),
+            sill: Length::from_mm_whole(900),
+            head: Length::from_mm_whole(2000),
+            opens: true,
+            way_out: dice.roll(3) == 0,
+            presence: presence(),
+        };
+        plan = put(&plan, "W1", Item::Window(window)).as_ref().clone();
+    }
+    if dice.roll(2) == 0 {
+        let unit = CoolingUnit {
+            kind: kind("wall-24k"),
+            at: at(3, dice.between(0, l - 1200)),
+            bottom: Length::from_mm_whole(dice.between(900, 2100)),
+            presence: presence(),
+        };
+        plan = put(&plan, "A1", Item::Cooling(unit)).as_ref().clone();
+    }
+    let mut pose = |size: i32| Pose {
+        x: Length::from_mm_whole(dice.between(0, w - size)),
+        y: Length::from_mm_whole(dice.between(0, l - size)),
+        turn: Angle::default(),
+    };
+    let column = Column {
+        at: pose(300),
+        width: Length::from_mm_whole(300),
+        depth: Length::from_mm_whole(300),
+        presence: presence(),
+    };
+    plan = put(&plan, "K1", Item::Column(column)).as_ref().clone();
+    for (mark, purpose) in [
+        ("Z1", ZoneUse::Wet { dry_from: None }),
+        ("Z2", ZoneUse::KeepClear),
+    ] {
+        let zone = Zone {
+            purpose,
+            at: pose(700),
+            width: Length::from_mm_whole(700),
+            depth: Length::from_mm_whole(500),
+            low: Length::ZERO,
+            high: None,
+            presence: presence(),
+        };
+        plan = put(&plan, mark, Item::Zone(zone)).as_ref().clone();
+    }
+    for k in 0..dice.between(1, 3) {
+        let mark = format!("R{}", k + 1);
+        let turn = match dice.roll(6) {
+            5 => f64::from(dice.between(1, 89)),
+            quarter => f64::from(quarter * 90),
+        };
+        let item = rack_at(
+            "short-48",
+            dice.between(-300, w - 700),
+            dice.between(-300, l - 500),
+            turn,
+        );
+        plan = put(&plan, &mark, item).as_ref().clone();
+        if dice.roll(3) != 0 {
+            let printers = printers_of(&plan, id(&mark), 3, 2);
+            plan = edited(&plan, &Edit::Put(printers)).as_ref().clone();
+        }
+    }
+    Arc::new(plan)
+}
