@@ -1,10 +1,5 @@
 //! Mends against a brute scan: whenever some slide of at most 600 mm removes a finding and adds no must-fix, one is
 //! offered; and whatever is offered does just that.
-#![expect(
-    clippy::expect_used,
-    reason = "a test that cannot go on should stop there"
-)]
-
 mod common;
 
 use std::collections::BTreeSet;

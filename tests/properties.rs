@@ -2,7 +2,6 @@
 //! nothing, a plan moved as a whole has the same findings.
 #![expect(
     clippy::unwrap_used,
-    clippy::expect_used,
     reason = "a test that cannot go on should stop there"
 )]
 

@@ -83,11 +83,9 @@ fn free_depth(
         low: 0.0,
         high: layout.limits().headroom.value.mm(),
     };
-    let reach = strip.shape.bounds();
     let to_bodies = bodies
         .iter()
         .filter(|(other, s)| other.id != part.id && s.heights.overlap(people))
-        .filter(|(_, s)| reach.gap(s.shape.bounds()) < 1.0)
         .filter_map(|(other, s)| {
             let depth = strip.corridor.free_before(&s.shape)?;
             Some((depth, Ahead::Body(other.id)))

@@ -2,6 +2,7 @@
 #![cfg(feature = "editor")]
 #![expect(
     clippy::unwrap_used,
+    clippy::panic,
     reason = "a test that cannot go on should stop there"
 )]
 

@@ -1,0 +1,533 @@
+//! Every check on the example room, against pencil sums: literal numbers, and what changes when a thing moves 100 mm.
+//!
+//! The room is 316 in by 140 in, its first corner at the lower left. All sums are by hand from the example's figures; the
+//! air speeds were worked out apart from the program from the published jet formulas.
+
+#![expect(clippy::panic, reason = "a test that cannot go on should stop there")]
+
+mod common;
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use aislewright::checks::{Finding, Severity, Standing};
+use aislewright::plan::{Edit, Item, Plan, Record};
+use aislewright::stock::LevelKind;
+use aislewright::units::Length;
+use common::{edited, example, id, inches, judged};
+
+fn moved(plan: &Plan, mark: &str, x_mm: i32, y_mm: i32) -> Arc<Plan> {
+    let by = (Length::from_mm_whole(x_mm), Length::from_mm_whole(y_mm));
+    edited(plan, &Edit::Move(vec![id(mark)], by))
+}
+
+fn moved_inches(plan: &Plan, mark: &str, x: i32, y: i32) -> Arc<Plan> {
+    edited(plan, &Edit::Move(vec![id(mark)], (inches(x), inches(y))))
+}
+
+/// The finding of that key.
+fn finding(plan: &Arc<Plan>, phase: u8, key: &str) -> Finding {
+    let (_, findings) = judged(plan, phase);
+    let found = findings.iter().find(|f| f.key() == key).cloned();
+    found.unwrap_or_else(|| {
+        let keys: Vec<String> = findings.iter().map(Finding::key).collect();
+        panic!("no finding {key:?} among {keys:#?}")
+    })
+}
+
+/// Asserts measured value and limit to a hundredth, the unit and the standing.
+fn is(finding: &Finding, standing: Standing, measured: f64, limit: f64, unit: &str) {
+    assert_eq!(finding.standing, standing, "{}", finding.text);
+    assert_eq!(finding.unit, unit, "{}", finding.text);
+    let near = |a: Option<f64>, b: f64| a.is_some_and(|a| (a - b).abs() < 0.01);
+    assert!(
+        near(finding.measured, measured),
+        "measured {:?}, not {measured}: {}",
+        finding.measured,
+        finding.text
+    );
+    assert!(
+        near(finding.limit, limit),
+        "limit {:?}, not {limit}: {}",
+        finding.limit,
+        finding.text
+    );
+}
+
+fn points_at(finding: &Finding, x_mm: f64, y_mm: f64) {
+    let at = finding.at.map(|a| a.point);
+    assert!(
+        at.is_some_and(|p| (p.x - x_mm).abs() < 0.1 && (p.y - y_mm).abs() < 0.1),
+        "it points at {at:?}, not {x_mm}, {y_mm}"
+    );
+}
+
+#[test]
+fn each_phase_has_just_these_open_findings() {
+    let plan = example();
+    let open = |phase: u8, severity: Severity| -> BTreeSet<String> {
+        let (_, findings) = judged(&plan, phase);
+        findings
+            .iter()
+            .filter(|f| f.standing == Standing::Broken && f.severity == severity)
+            .map(Finding::key)
+            .collect()
+    };
+    let set =
+        |keys: &[&str]| -> BTreeSet<String> { keys.iter().map(|k| (*k).to_owned()).collect() };
+    assert_eq!(open(1, Severity::MustFix), set(&["wet-zone O9 Z1"]));
+    assert_eq!(
+        open(2, Severity::MustFix),
+        set(&["door-swing R5 D1", "wet-zone O9 Z1"])
+    );
+    assert_eq!(
+        open(3, Severity::MustFix),
+        set(&[
+            "door-swing R5 D1",
+            "circuits at the peak C06 O6",
+            "ups at the peak W U10"
+        ])
+    );
+    assert_eq!(
+        open(1, Severity::Caution),
+        set(&[
+            "throw R1 A1",
+            "reach level 3 spool R1 P007 P008 P009",
+            "cords U3 O2"
+        ])
+    );
+}
+
+#[test]
+fn fits() {
+    let plan = example();
+    // R5's back stands 2 in = 50.8 mm off the south wall, its nearest neighbour.
+    is(
+        &finding(&plan, 3, "fits R5"),
+        Standing::Met,
+        50.8,
+        0.0,
+        "mm",
+    );
+    // 40 mm south: 50.8 - 40 = 10.8 mm are left of the 50.8 mm for plugs.
+    let near = moved(&plan, "R5", 0, -40);
+    is(
+        &finding(&near, 3, "fits wall 0 R5"),
+        Standing::Broken,
+        10.8,
+        50.8,
+        "mm",
+    );
+    // 100 mm south: 100 - 50.8 = 49.2 mm inside the wall, at its lowest corner.
+    let inside = moved(&plan, "R5", 0, -100);
+    let found = finding(&inside, 3, "fits wall 0 R5");
+    is(&found, Standing::Broken, 49.2, 0.0, "mm");
+    assert!(found.text.contains("south wall"), "{}", found.text);
+    // R1 and R2 touch end to end; 100 mm west R2 stands 100 mm inside R1.
+    let overlap = finding(&moved(&plan, "R2", -100, 0), 3, "fits R1 R2");
+    is(&overlap, Standing::Broken, 100.0, 0.0, "mm");
+}
+
+#[test]
+fn service_strip() {
+    let plan = example();
+    // R1's face stands at 114 in, R5's at 26 in across the aisle: 88 in = 2235.2 mm; 36 in = 914.4 mm are needed.
+    is(
+        &finding(&plan, 3, "service-strip front R1"),
+        Standing::Met,
+        2235.2,
+        914.4,
+        "mm",
+    );
+    let nearer = moved(&plan, "R5", 0, 100);
+    is(
+        &finding(&nearer, 3, "service-strip front R1"),
+        Standing::Met,
+        2135.2,
+        914.4,
+        "mm",
+    );
+    // R5 53 in up: its face at 79 in, 114 - 79 = 35 in = 889 mm before R1; 1 in too little, for both faces.
+    let blocked = moved_inches(&plan, "R5", 0, 53);
+    is(
+        &finding(&blocked, 3, "service-strip front R1 R5"),
+        Standing::Broken,
+        889.0,
+        914.4,
+        "mm",
+    );
+    // Just 36 in is enough.
+    let just = moved_inches(&plan, "R5", 0, 52);
+    is(
+        &finding(&just, 3, "service-strip front R1"),
+        Standing::Met,
+        914.4,
+        914.4,
+        "mm",
+    );
+}
+
+#[test]
+fn door_swing() {
+    let plan = example();
+    // The hinge is 16 in up the wall, R5's face 26 in: 10 in = 254 mm south would part them, less than the 12 in east.
+    let found = finding(&plan, 3, "door-swing R5 D1");
+    is(&found, Standing::Broken, 254.0, 0.0, "mm");
+    // 100 mm east: 12 in = 304.8 - 100 = 204.8 mm east would now part them, less than the 254 mm south.
+    is(
+        &finding(&moved(&plan, "R5", 100, 0), 3, "door-swing R5 D1"),
+        Standing::Broken,
+        204.8,
+        0.0,
+        "mm",
+    );
+    // 12 in east it only touches, which is not overlapping.
+    let clear = moved_inches(&plan, "R5", 12, 0);
+    is(
+        &finding(&clear, 3, "door-swing D1"),
+        Standing::Met,
+        0.0,
+        0.0,
+        "mm",
+    );
+    // 34 in = 863.6 mm clear; ADA 404.2.3 asks for 32 in = 812.8 mm.
+    is(
+        &finding(&plan, 3, "door-swing clear width D1"),
+        Standing::Met,
+        863.6,
+        812.8,
+        "mm",
+    );
+}
+
+#[test]
+fn panel_space() {
+    let plan = example();
+    // Along the west wall the space is free from R5's face at 26 in to R1's at 114 in: 88 in = 2235.2 mm; 30 in are needed.
+    let found = finding(&plan, 3, "panel-space E1");
+    is(&found, Standing::Met, 2235.2, 762.0, "mm");
+    is(
+        &finding(&moved(&plan, "R5", 0, 100), 3, "panel-space E1"),
+        Standing::Met,
+        2135.2,
+        762.0,
+        "mm",
+    );
+    // R5 56 in up: its face at 82 in is above the case's lower edge at 81.5 in, so it stands before the case, 24 - 4 = 20 in
+    // = 508 mm ahead; OSHA 1910.303(g)(1) asks for 36 in.
+    let blocked = finding(&moved_inches(&plan, "R5", 0, 56), 3, "panel-space R5 E1");
+    is(&blocked, Standing::Broken, 508.0, 914.4, "mm");
+}
+
+#[test]
+fn window() {
+    let plan = example();
+    // Level 2 of the low rack at 27 in and a printer of 20.5 in: 47.5 in, 7.5 in = 190.5 mm above the sill at 40 in.
+    let found = finding(&plan, 3, "window R6 W1");
+    is(&found, Standing::Broken, 190.5, 0.0, "mm");
+    assert_eq!(found.severity, Severity::Caution, "it is no way out");
+    points_at(&found, 240.0 * 25.4, 0.0);
+    // 100 mm further into the room it still stands before the glass, as high.
+    is(
+        &finding(&moved(&plan, "R6", 0, 100), 3, "window R6 W1"),
+        Standing::Broken,
+        190.5,
+        0.0,
+        "mm",
+    );
+    // Without printers the rack is 38 in high, below the sill.
+    let printers = plan
+        .printers()
+        .iter()
+        .filter(|(_, p)| p.slot.rack == id("R6"))
+        .map(|(id, _)| id)
+        .collect();
+    let empty = edited(&plan, &Edit::Remove(printers));
+    is(
+        &finding(&empty, 3, "window W1"),
+        Standing::Met,
+        0.0,
+        0.0,
+        "mm",
+    );
+}
+
+#[test]
+fn keep_out() {
+    let plan = example();
+    // Outlet 36 by 3 in, 1000 m3/h: 3.987 m/s. At P001's corner, 7.582 m ahead and 0.9525 m aside, the all-zone formula gives
+    // 0.369 m/s (Hagstrom, Siren and Zhivov 1999, worked out apart from the program).
+    is(
+        &finding(&plan, 3, "keep-out R1 A1"),
+        Standing::Met,
+        0.3689,
+        1.0,
+        "m/s",
+    );
+    // 100 mm nearer to the axis the same sum gives 0.441 m/s.
+    is(
+        &finding(&moved(&plan, "R1", 0, -100), 3, "keep-out R1 A1"),
+        Standing::Met,
+        0.4409,
+        1.0,
+        "m/s",
+    );
+    // R5 10 in east and 45 in up: 34 to 106 in by 47 to 71 in, over the zone of 100 to 120 in by 66 to 76 in: 6 in by 5 in
+    // are shared, so 5 in = 127 mm would part them; 100 mm further up it is the 6 in = 152.4 mm.
+    let over = moved_inches(&plan, "R5", 10, 45);
+    is(
+        &finding(&over, 3, "keep-out R5 Z2"),
+        Standing::Broken,
+        127.0,
+        0.0,
+        "mm",
+    );
+    let deeper = moved(&over, "R5", 0, 100);
+    is(
+        &finding(&deeper, 3, "keep-out R5 Z2"),
+        Standing::Broken,
+        152.4,
+        0.0,
+        "mm",
+    );
+}
+
+#[test]
+fn throw() {
+    let plan = example();
+    // As in the keep-out sum: 0.369 m/s at P001, over the 0.25 m/s of an open printer; 0.441 m/s when 100 mm nearer.
+    let found = finding(&plan, 3, "throw R1 A1");
+    is(&found, Standing::Broken, 0.3689, 0.25, "m/s");
+    points_at(&found, 8.0 * 25.4, 116.5 * 25.4);
+    is(
+        &finding(&moved(&plan, "R1", 0, -100), 3, "throw R1 A1"),
+        Standing::Broken,
+        0.4409,
+        0.25,
+        "m/s",
+    );
+    // The one enclosed printer, P028, is exempt: alone on R5 in phase 2 it leaves nothing to judge there.
+    let (_, findings) = judged(&plan, 2);
+    assert!(
+        findings
+            .of_check("throw")
+            .iter()
+            .all(|f| !f.items.contains(&id("R5"))),
+        "enclosed printers are exempt"
+    );
+}
+
+#[test]
+fn shelf_opening() {
+    let plan = example();
+    // Boards at 4 and 27 in, 18 mm thick: 584.2 - 18 = 566.2 mm; the printer in use needs 20.5 in = 520.7 mm.
+    let (_, findings) = judged(&plan, 3);
+    let level = findings
+        .of_check("shelf-opening")
+        .iter()
+        .find(|f| f.items == [id("R1")] && f.text.contains("level 1"));
+    is(
+        level.unwrap_or_else(|| panic!("level 1 of R1 is judged")),
+        Standing::Met,
+        520.7,
+        566.2,
+        "mm",
+    );
+    // The second board at 24 in: 508 - 18 = 490 mm, too low; where the rack stands does not matter.
+    let Some(Item::Rack(rack)) = plan.items().get(id("R1")).cloned() else {
+        panic!("R1 is a rack");
+    };
+    let levels = [4, 24, 50]
+        .map(|h| LevelKind {
+            height: inches(h),
+            slots: 3,
+        })
+        .to_vec();
+    let low = aislewright::plan::Rack { levels, ..rack };
+    let low = edited(
+        &plan,
+        &Edit::Put(vec![(id("R1"), Record::Item(Box::new(Item::Rack(low))))]),
+    );
+    for plan in [low.clone(), moved(&low, "R1", 0, -100)] {
+        let found = finding(&plan, 3, "shelf-opening level 1 high R1 P003");
+        is(&found, Standing::Broken, 520.7, 490.0, "mm");
+    }
+}
+
+#[test]
+fn reach() {
+    let plan = example();
+    // The spool is 50 + 17.5 = 67.5 in = 1714.5 mm up and 6 + 2.5 + 9 = 17.5 in = 444.5 mm from the shoulder. Shoulder at
+    // 1242 mm, arm 1770 - 1242 = 528 mm: 1242 + sqrt(528^2 - 444.5^2) = 1526.96 mm.
+    let key = "reach level 3 spool R1 P007 P008 P009";
+    for plan in [plan.clone(), moved(&plan, "R1", 0, -100)] {
+        is(
+            &finding(&plan, 3, key),
+            Standing::Broken,
+            1714.5,
+            1526.96,
+            "mm",
+        );
+    }
+}
+
+#[test]
+fn circuits() {
+    let plan = example();
+    // On C06 hang one enclosed printer (140 W, at the peak 350 W) and eight open ones (120 W, 300 W), power factor 0.95,
+    // behind three UPS of efficiency 0.92 that recharge with 60 W each, at 120 V.
+    // Running: (140 + 8 * 120) / 0.95 / 0.92 / 120 = 10.488 A of 0.8 * 20 = 16 A.
+    is(
+        &finding(&plan, 3, "circuits running C06 O6"),
+        Standing::Met,
+        10.488,
+        16.0,
+        "A",
+    );
+    // At the peak: ((350 + 8 * 300) / 0.95 / 0.92 + 3 * 60) / 120 = 27.720 A of 20 A.
+    for plan in [plan.clone(), moved(&plan, "R5", 100, 0)] {
+        is(
+            &finding(&plan, 3, "circuits at the peak C06 O6"),
+            Standing::Broken,
+            27.720,
+            20.0,
+            "A",
+        );
+    }
+    // Three open printers to a UPS and two UPS to a 20 A circuit, the usual habit (common practice, no source), hold:
+    // (6 * 300 / 0.95 / 0.92 + 2 * 60) / 120 = 18.163 A.
+    is(
+        &finding(&plan, 3, "circuits at the peak C03 O3"),
+        Standing::Met,
+        18.163,
+        20.0,
+        "A",
+    );
+}
+
+#[test]
+fn ups() {
+    let plan = example();
+    // U10: 350 + 2 * 300 = 950 W at the peak, rated 900 W; 140 + 2 * 120 = 380 W running of 0.8 * 900 = 720 W;
+    // 950 / 0.95 = 1000 VA of 1500 VA.
+    is(
+        &finding(&plan, 3, "ups at the peak W U10"),
+        Standing::Broken,
+        950.0,
+        900.0,
+        "W",
+    );
+    is(
+        &finding(&plan, 3, "ups running W U10"),
+        Standing::Met,
+        380.0,
+        720.0,
+        "W",
+    );
+    is(
+        &finding(&plan, 3, "ups at the peak VA U10"),
+        Standing::Met,
+        1000.0,
+        1500.0,
+        "VA",
+    );
+    // Three open printers: 900 W, just the rating. Moving the rack changes nothing.
+    is(
+        &finding(&moved(&plan, "R1", 0, -100), 3, "ups at the peak W U1"),
+        Standing::Met,
+        900.0,
+        900.0,
+        "W",
+    );
+}
+
+#[test]
+fn cords() {
+    let plan = example();
+    // U3 stands at the middle of R1's back, 40 in from the west wall and 2 in off the north wall, its plugs 10 in up; O2 is at
+    // 108 in, 18 in up: 2 + 68 + 8 = 78 in = 1981.2 mm, the cord 6 ft = 1828.8 mm.
+    is(
+        &finding(&plan, 3, "cords U3 O2"),
+        Standing::Broken,
+        1981.2,
+        1828.8,
+        "mm",
+    );
+    let further = moved(&plan, "R1", -100, 0);
+    is(
+        &finding(&further, 3, "cords U3 O2"),
+        Standing::Broken,
+        2081.2,
+        1828.8,
+        "mm",
+    );
+    // 7 in nearer: 71 in = 1803.4 mm reaches.
+    let nearer = moved_inches(&plan, "R1", 7, 0);
+    is(
+        &finding(&nearer, 3, "cords U3 O2"),
+        Standing::Met,
+        1803.4,
+        1828.8,
+        "mm",
+    );
+}
+
+#[test]
+fn a_cord_over_a_doorway_must_be_mended() {
+    let plan = example();
+    // An outlet on the west wall below the door: from U10 behind R5, round the room is far longer than the cord, and the short
+    // way from a UPS behind R1 runs over the door.
+    let Some(Item::Outlet(outlet)) = plan.items().get(id("O1")).cloned() else {
+        panic!("O1 is an outlet");
+    };
+    // 3 in up the west wall, south of the door at 16 to 52 in.
+    let at = aislewright::plan::WallPlace {
+        wall: 3,
+        along: inches(137),
+    };
+    let low = aislewright::plan::Outlet { at, ..outlet };
+    let plan = edited(
+        &plan,
+        &Edit::Put(vec![(id("O1"), Record::Item(Box::new(Item::Outlet(low))))]),
+    );
+    let found = finding(&plan, 3, "cords U1 O1");
+    assert_eq!(
+        (found.severity, found.standing),
+        (Severity::MustFix, Standing::Broken),
+        "{}",
+        found.text
+    );
+    assert!(found.text.contains("door D1"), "{}", found.text);
+    assert!(found.source.contains("1910.305(g)(1)"), "{}", found.source);
+}
+
+#[test]
+fn wet_zone() {
+    let plan = example();
+    // O9 is 126 in up the east wall, inside the wet zone from 112 to 140 in.
+    let found = finding(&plan, 1, "wet-zone O9 Z1");
+    is(&found, Standing::Broken, 1.0, 0.0, "1");
+    points_at(&found, 316.0 * 25.4, 126.0 * 25.4);
+    is(
+        &finding(&moved(&plan, "O9", 0, -100), 1, "wet-zone O9 Z1"),
+        Standing::Broken,
+        1.0,
+        0.0,
+        "1",
+    );
+    // 15 in down it is at 111 in, outside; and in phase 3 the zone is dry.
+    is(
+        &finding(&moved_inches(&plan, "O9", 0, -15), 1, "wet-zone Z1"),
+        Standing::Met,
+        0.0,
+        0.0,
+        "1",
+    );
+    is(
+        &finding(&plan, 3, "wet-zone Z1"),
+        Standing::Met,
+        0.0,
+        0.0,
+        "1",
+    );
+}
