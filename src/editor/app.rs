@@ -17,7 +17,9 @@ use super::shown::{Selection, Shown};
 use super::theme::{self, palette};
 use crate::checks::{Finding, Standing};
 use crate::plan::{Edit, Id, Item, Library, PhaseNo, Plan, Record, Session, SlotRef};
-use crate::storage::journal::{Left, find_left};
+use crate::storage::disk::folder_of;
+use crate::storage::journal::{Left, find_left, tidy_refused};
+use crate::storage::save::sweep_temps;
 use crate::storage::{self, Recorded};
 use crate::units::{Angle, Length};
 
@@ -99,6 +101,9 @@ impl Editor {
         let Some(folder) = &self.setting.state else {
             return;
         };
+        // Leftovers of runs that were killed in the middle of a save; what cannot be swept now is swept another time.
+        let _ = sweep_temps(self.setting.disk.as_ref(), folder);
+        tidy_refused(self.setting.disk.as_ref(), folder, super::now());
         match find_left(self.setting.disk.as_ref(), folder) {
             Ok(left) if !left.is_empty() => {
                 self.found.clone_from(&left);
@@ -121,6 +126,7 @@ impl Editor {
         match File::open(self.setting.disk.as_ref(), &self.library, path) {
             Ok((file, plan)) => {
                 self.file.release(self.setting.disk.as_ref());
+                let _ = sweep_temps(self.setting.disk.as_ref(), folder_of(path));
                 self.file = file;
                 if let Some(why) = &self.file.read_only {
                     self.dialog = Some(Dialog::Words(format!(

@@ -351,6 +351,51 @@ fn a_plan_is_saved_as_and_its_sheet_exported() {
 }
 
 #[test]
+fn a_plan_is_opened_by_its_path_and_a_faulty_one_only_to_look_at() {
+    let folder = tempfile::tempdir().unwrap();
+    let good = folder.path().join("good.plan.ron");
+    let faulty = folder.path().join("faulty.plan.ron");
+    write(&good, &EXAMPLE.replacen("Bottling room", "Cask room", 1));
+    write(
+        &faulty,
+        &EXAMPLE.replacen("slot: \"R1.1.1\"", "slot: \"R1.9.1\"", 1),
+    );
+    let mut app = app();
+    app.key_press_modifiers(Modifiers::COMMAND, Key::O);
+    settle(&mut app);
+    type_into(&mut app, "Plan file", good.to_str().unwrap());
+    assert_eq!(
+        app.state().session().plan().head().name.as_str(),
+        "Cask room"
+    );
+    app.key_press_modifiers(Modifiers::COMMAND, Key::O);
+    settle(&mut app);
+    type_into(&mut app, "Plan file", faulty.to_str().unwrap());
+    app.get_by_label_contains("R1 has no place R1.9.1");
+    app.get_by_label("Close").click();
+    settle(&mut app);
+    app.get_by_label_contains("Rack R6 at ").click();
+    settle(&mut app);
+    app.key_press(Key::ArrowLeft);
+    settle(&mut app);
+    assert_eq!(
+        app.state().session().undo_len(),
+        0,
+        "it may only be looked at"
+    );
+    app.get_by_label_contains("can only be looked at");
+    app.key_press_modifiers(Modifiers::COMMAND, Key::O);
+    settle(&mut app);
+    type_into(&mut app, "Plan file", "no/such/plan.ron");
+    app.get_by_label_contains("no/such/plan.ron cannot be read");
+}
+
+#[expect(clippy::disallowed_methods, reason = "a test makes its own files")]
+fn write(path: &std::path::Path, text: &str) {
+    std::fs::write(path, text).unwrap();
+}
+
+#[test]
 fn a_plan_is_made_from_nothing_by_keyboard_and_mouse() {
     let mut app = app();
     app.key_press_modifiers(Modifiers::COMMAND, Key::N);
