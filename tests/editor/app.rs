@@ -5,9 +5,13 @@ use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
+use aislewright::checks::Findings;
 use aislewright::cli::EXAMPLE;
 use aislewright::editor::app::{Editor, Setting};
+use aislewright::fill::Headroom;
+use aislewright::layout::Layout;
 use aislewright::plan::{Id, Item, Library, PhaseNo, Session};
+use aislewright::sheet::{self, Made};
 use aislewright::storage::disk::RealDisk;
 use aislewright::storage::{self};
 use aislewright::units::Length;
@@ -26,6 +30,10 @@ fn id(mark: &str) -> Id {
 
 /// The editor over the example, as a window of 1600 by 1000 points.
 fn app_with(state: Option<PathBuf>) -> App {
+    app_sized(state, vec2(1600.0, 1000.0))
+}
+
+fn app_sized(state: Option<PathBuf>, size: egui::Vec2) -> App {
     let library = Library::builtin().unwrap();
     let opened = storage::plan_of(&library, "example", EXAMPLE.as_bytes()).unwrap();
     let setting = Setting {
@@ -34,7 +42,7 @@ fn app_with(state: Option<PathBuf>) -> App {
         today: "2026-01-31".to_owned(),
     };
     let editor = Editor::new(library, setting, Session::opened(opened.plan));
-    let mut app = builder(vec2(1600.0, 1000.0), Theme::Light)
+    let mut app = builder(size, Theme::Light)
         .with_max_steps(20)
         .build_ui_state(|ui, editor: &mut Editor| editor.ui(ui), editor);
     settle(&mut app);
@@ -531,7 +539,7 @@ fn pictures_of_the_screens() {
         app.remove_cursor();
         app.run();
         let picture = app.render().unwrap();
-        assert_eq!((picture.width(), picture.height()), (1600, 1000), "{name}");
+        assert!(picture.width() >= 1280 && picture.height() >= 800, "{name}");
         if let Some(folder) = &folder {
             picture.save(folder.join(name)).unwrap();
         }
@@ -554,4 +562,36 @@ fn pictures_of_the_screens() {
     app.key_press_modifiers(Modifiers::COMMAND, Key::N);
     settle(&mut app);
     keep(&mut app, "new-plan.png");
+    let mut small = app_sized(None, vec2(1280.0, 800.0));
+    small.get_by_label_contains("Rack R2 at ").click();
+    settle(&mut small);
+    keep(&mut small, "small-window.png");
+    if let Some(folder) = &folder {
+        sheet_picture().save_png(folder.join("sheet.png")).unwrap();
+    }
+}
+
+/// The example's floor sheet as pixels, 100 to the inch.
+fn sheet_picture() -> resvg::tiny_skia::Pixmap {
+    let library = Library::builtin().unwrap();
+    let opened = storage::plan_of(&library, "example", EXAMPLE.as_bytes()).unwrap();
+    let layout = Layout::of(&library, &Arc::new(opened.plan), PhaseNo(3));
+    let findings = Findings::of(&layout);
+    let made = Made {
+        date: "2026-01-31".to_owned(),
+        ..Made::default()
+    };
+    let drawn = sheet::floor_sheet(&layout, &findings, &Headroom::of(&layout), &made);
+    let mut options = resvg::usvg::Options::default();
+    for face in ["DejaVuSans.ttf", "DejaVuSans-Bold.ttf"] {
+        let bytes = std::fs::read(PathBuf::from("assets/fonts").join(face)).unwrap();
+        options.fontdb_mut().load_font_data(bytes);
+    }
+    let tree = resvg::usvg::Tree::from_str(&sheet::svg(&drawn).unwrap(), &options).unwrap();
+    let size = tree.size().to_int_size();
+    let mut pixels = resvg::tiny_skia::Pixmap::new(size.width(), size.height()).unwrap();
+    pixels.fill(resvg::tiny_skia::Color::WHITE);
+    let plain = resvg::tiny_skia::Transform::identity();
+    resvg::render(&tree, plain, &mut pixels.as_mut());
+    pixels
 }

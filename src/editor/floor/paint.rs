@@ -354,7 +354,8 @@ impl Brush<'_> {
             return;
         };
         let thickness = self.shown.plan.room().wall_thickness(wall.number).mm();
-        let at = self.at(part.spot - wall.inward * (thickness + self.camera.mm(8.0)));
+        let along = (part.spot - wall.start).dot(wall.along);
+        let at = self.at(wall.point(along, -thickness - self.camera.mm(8.0)));
         let align = if wall.inward.x > 0.5 {
             Align2::RIGHT_CENTER
         } else if wall.inward.x < -0.5 {
@@ -545,7 +546,10 @@ impl Brush<'_> {
         if room < 14.0 {
             return;
         }
-        let words = if rack.slots.is_empty() {
+        let across = self.camera.points(rack.body.convex().bounds().size().x);
+        let words = if across < 70.0 {
+            part.id.to_string()
+        } else if rack.slots.is_empty() {
             format!("{} spools", part.id)
         } else {
             format!("{} · {printers}", part.id)

@@ -56,6 +56,9 @@ fn rack_on_show<'a>(shown: &Shown<'a>) -> Option<(&'a Part, &'a RackParts)> {
     Some((part, part.rack.as_ref()?))
 }
 
+/// Points between the front and the side of a rack.
+const WORDS_AND_OPERATOR: f32 = 320.0;
+
 /// Where the front and the side are drawn, and at what scale.
 struct Drawing {
     rect: Rect,
@@ -72,19 +75,20 @@ impl Drawing {
     fn new(rect: Rect, highest_mm: f64, rack: &RackParts, colours: &'static Palette) -> Self {
         let room = f64::from(rect.height()) - 62.0;
         let by_height = room / highest_mm.max(500.0);
-        let by_width =
-            f64::from(rect.width() - 560.0) / (rack.body.width() + rack.body.depth() + 900.0);
-        let points_per_mm = by_height.min(by_width).max(0.02);
-        let front = rect.left() + 150.0;
+        // Beside the front stand the openings in words, then the operator, then the side.
+        let margin = if rect.width() > 900.0 { 150.0 } else { 24.0 };
+        let by_width = f64::from(rect.width() - margin - WORDS_AND_OPERATOR - 30.0)
+            / (rack.body.width() + rack.body.depth());
+        let front = rect.left() + margin;
         let mut drawing = Self {
             rect,
             floor: rect.bottom() - 14.0,
             front,
             side: front,
-            points_per_mm,
+            points_per_mm: by_height.min(by_width).max(0.02),
             colours,
         };
-        drawing.side = front + drawing.points(rack.body.width()) + 330.0;
+        drawing.side = front + drawing.points(rack.body.width()) + WORDS_AND_OPERATOR;
         drawing
     }
 
@@ -128,7 +132,7 @@ impl Drawing {
             self.colours.ink_weak,
         );
         painter.hline(
-            self.rect.left() + 100.0..=self.rect.right() - 40.0,
+            (self.front - 20.0)..=self.rect.right() - 30.0,
             self.floor,
             Stroke::new(line::BODY, self.colours.body_edge),
         );
