@@ -1,27 +1,28 @@
 //! The window: builds what a frame shows, draws the panels, and carries out what was asked for, once, after the frame.
 
+mod commands;
+mod questions;
+
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use egui::{CentralPanel, Frame, Panel, Ui, ViewportCommand};
+use egui::{CentralPanel, Frame, Panel, Ui};
 
 use super::action::{Action, Actions, Command};
 use super::command;
 use super::derived::{Judged, Mends};
-use super::dialogs::{Answer, Dialog, PathFor, PathQuestion, Then, dialog_ui};
-use super::files::{self, File, SharedDisk};
+use super::dialogs::Dialog;
+use super::files::{File, SharedDisk};
 use super::floor::{FloorView, Gesture, floor_ui, put, reach_mm, sensible_place};
 use super::keeper::Keeper;
 use super::panels::{card, drawer, elevation, headroom, phases, punch_list, status};
 use super::shown::{Selection, Shown};
 use super::theme::{self, palette};
-use crate::checks::{Finding, Standing};
-use crate::plan::{Edit, Id, Item, Library, PhaseNo, Plan, Record, Session, SlotRef};
+use crate::plan::{Edit, Id, Library, PhaseNo, Plan, Session};
+use crate::storage::Recorded;
 use crate::storage::disk::folder_of;
 use crate::storage::journal::{Left, find_left, tidy_refused};
 use crate::storage::save::sweep_temps;
-use crate::storage::{self, Recorded};
-use crate::units::{Angle, Length};
 
 /// What the editor is given from outside.
 #[derive(Clone, Debug)]
@@ -103,7 +104,7 @@ impl Editor {
         };
         // Leftovers of runs that were killed in the middle of a save; what cannot be swept now is swept another time.
         let _ = sweep_temps(self.setting.disk.as_ref(), folder);
-        tidy_refused(self.setting.disk.as_ref(), folder, super::now());
+        tidy_refused(self.setting.disk.as_ref(), folder, crate::editor::now());
         match find_left(self.setting.disk.as_ref(), folder) {
             Ok(left) if !left.is_empty() => {
                 self.found.clone_from(&left);
@@ -412,373 +413,6 @@ impl Editor {
         self.keeper
             .step(step, before, &after, path, self.file.holds);
         self.refresh(false);
-    }
-
-    fn command(&mut self, ui: &Ui, command: Command) {
-        match command {
-            Command::New => self.leave(ui, Then::New),
-            Command::Open => self.leave(ui, Then::Open),
-            Command::Save => self.save(),
-            Command::SaveAs => self.ask_path(PathFor::Save),
-            Command::ExportSheet => self.ask_path(PathFor::Export),
-            Command::Quit => self.leave(ui, Then::Close),
-            Command::Undo => {
-                let before = Arc::clone(self.session.plan());
-                if self.session.undo() {
-                    self.written_down(Recorded::Undo, &before);
-                }
-            }
-            Command::Redo => {
-                let before = Arc::clone(self.session.plan());
-                if self.session.redo() {
-                    self.written_down(Recorded::Redo, &before);
-                }
-            }
-            Command::Duplicate => self.duplicate(),
-            Command::Delete => {
-                let ids: Vec<Id> = self.selection.iter().collect();
-                if !ids.is_empty() {
-                    self.edit(&Edit::Remove(ids));
-                }
-            }
-            Command::TurnLeft => self.turn(Angle::QUARTER),
-            Command::TurnRight => self.turn(-Angle::QUARTER),
-            Command::SelectAll => {
-                self.selection = Selection::of(self.judged.layout.parts().map(|p| p.id));
-            }
-            Command::SelectNone => {
-                self.selection = Selection::default();
-                self.pointed = None;
-            }
-            Command::ZoomToFit => self.views.floor.fit(),
-            Command::ZoomIn => self.zoom(1.25),
-            Command::ZoomOut => self.zoom(0.8),
-            Command::SwitchTheme => {
-                let dark = ui.ctx().global_style().visuals.dark_mode;
-                ui.ctx().set_theme(if dark {
-                    egui::Theme::Light
-                } else {
-                    egui::Theme::Dark
-                });
-            }
-            Command::NextFinding => self.next_finding(),
-        }
-    }
-
-    fn zoom(&mut self, factor: f32) {
-        if let Some(camera) = self.views.floor.camera {
-            let middle = camera.view().center();
-            self.views.floor.look(camera.zoomed(factor, middle));
-        }
-    }
-
-    fn turn(&mut self, by: Angle) {
-        let ids: Vec<Id> = self
-            .selection
-            .iter()
-            .filter(|id| {
-                self.session
-                    .plan()
-                    .items()
-                    .get(*id)
-                    .is_some_and(|i| i.pose().is_some())
-            })
-            .collect();
-        if !ids.is_empty() {
-            self.edit(&Edit::Turn(ids, by));
-        }
-    }
-
-    /// Copies of what is selected, a little beside, racks with their printers; nothing stays plugged in.
-    fn duplicate(&mut self) {
-        let plan = Arc::clone(self.session.plan());
-        let step = Length::from_inches(12);
-        let mut records = Vec::new();
-        let mut copies = Vec::new();
-        for id in self.selection.iter() {
-            let Some(item) = plan.items().get(id) else {
-                continue;
-            };
-            let Some(pose) = item.pose() else {
-                continue;
-            };
-            let taken = copies
-                .iter()
-                .filter(|c: &&Id| c.prefix() == id.prefix())
-                .count();
-            let Some(copy) = plan.fresh(id.prefix(), taken + 1).pop() else {
-                continue;
-            };
-            let mut item = item.with_pose(pose.moved(step, -step));
-            if let Item::Ups(ups) = &mut item {
-                ups.outlet = None;
-            }
-            records.push((copy, Record::Item(Box::new(item))));
-            copies.push(copy);
-            Self::copy_printers(&plan, id, copy, &mut records);
-        }
-        if records.is_empty() {
-            "Only things that stand on the floor can be duplicated.".clone_into(&mut self.status);
-            return;
-        }
-        self.edit(&Edit::Several(
-            "Duplicate".to_owned(),
-            vec![Edit::Put(records)],
-        ));
-        self.selection = Selection::of(copies);
-        self.selection.keep(self.session.plan());
-    }
-
-    fn copy_printers(plan: &Plan, from: Id, to: Id, records: &mut Vec<(Id, Record)>) {
-        let printers: Vec<_> = plan
-            .printers()
-            .iter()
-            .filter(|(_, p)| p.slot.rack == from)
-            .map(|(_, p)| p.clone())
-            .collect();
-        let taken = records
-            .iter()
-            .filter(|(id, _)| id.prefix() == Plan::PRINTER)
-            .count();
-        let ids = plan.fresh(Plan::PRINTER, taken + printers.len());
-        for (id, mut printer) in ids.into_iter().skip(taken).zip(printers) {
-            printer.slot = SlotRef {
-                rack: to,
-                ..printer.slot
-            };
-            printer.power = None;
-            records.push((id, Record::Printer(printer)));
-        }
-    }
-
-    /// Shows the place of a finding and selects what it is about.
-    fn point(&mut self, key: &str) {
-        let Some(finding) = self.judged.findings.iter().find(|f| f.key() == key) else {
-            return;
-        };
-        let lead = finding.items.first().copied();
-        if let (Some(at), Some(camera)) = (finding.at, self.views.floor.camera)
-            && !camera
-                .view()
-                .shrink(30.0)
-                .contains(camera.to_screen(at.point))
-        {
-            self.views.floor.look(camera.centred(at.point));
-        }
-        self.selection = lead.map_or_else(Selection::default, Selection::one);
-        self.pointed = Some(key.to_owned());
-    }
-
-    fn next_finding(&mut self) {
-        let open: Vec<String> = self
-            .judged
-            .findings
-            .iter()
-            .filter(|f| f.standing != Standing::Met)
-            .map(Finding::key)
-            .collect();
-        let now = self
-            .pointed
-            .as_ref()
-            .and_then(|key| open.iter().position(|k| k == key));
-        let next = now.map_or(0, |k| (k + 1) % open.len().max(1));
-        if let Some(key) = open.get(next) {
-            self.point(&key.clone());
-        }
-    }
-
-    /// Goes on to something that would lose unsaved work, after asking.
-    fn leave(&mut self, ui: &Ui, then: Then) {
-        if self.session.is_unsaved() {
-            self.dialog = Some(Dialog::Leave(then));
-        } else {
-            self.go_on(ui, &then);
-        }
-    }
-
-    fn go_on(&mut self, ui: &Ui, then: &Then) {
-        match then {
-            Then::Close => {
-                self.leaving = true;
-                ui.ctx().send_viewport_cmd(ViewportCommand::Close);
-            }
-            Then::New => self.dialog = Some(Dialog::New(Box::default())),
-            Then::Open => self.ask_path(PathFor::Open),
-        }
-    }
-
-    fn ask_path(&mut self, purpose: PathFor) {
-        let name: String = self.session.plan().head().name.as_str().to_lowercase();
-        let stem: String = name
-            .split(|c: char| !c.is_alphanumeric())
-            .filter(|w| !w.is_empty())
-            .collect::<Vec<_>>()
-            .join("-");
-        let stem = if stem.is_empty() {
-            "plan".to_owned()
-        } else {
-            stem
-        };
-        let folder = self
-            .file
-            .path
-            .as_ref()
-            .and_then(|p| p.parent())
-            .map(Path::to_path_buf)
-            .unwrap_or_default();
-        let typed = match purpose {
-            PathFor::Open => folder.join(""),
-            PathFor::Save => folder.join(format!("{stem}.plan.ron")),
-            PathFor::Export => folder.join(format!("{stem}-phase-{}.svg", self.phase)),
-        };
-        self.dialog = Some(Dialog::Path(PathQuestion::new(
-            purpose,
-            typed.display().to_string(),
-        )));
-    }
-
-    fn save(&mut self) {
-        if self.file.path.is_none() || self.file.read_only.is_some() {
-            self.ask_path(PathFor::Save);
-            return;
-        }
-        let plan = Arc::clone(self.session.plan());
-        match self.file.save(self.setting.disk.as_ref(), &plan) {
-            Ok(warning) => self.saved(&plan, warning),
-            Err(error) => {
-                self.dialog = Some(Dialog::Words(format!(
-                    "{error}\n\nThe plan on the screen is kept; it can be saved under another name."
-                )));
-            }
-        }
-    }
-
-    fn saved(&mut self, plan: &Arc<Plan>, warning: Option<String>) {
-        self.session.mark_saved(plan);
-        self.keeper.close();
-        self.status = warning.unwrap_or_else(|| format!("Saved {}.", self.file.name()));
-    }
-
-    /// Shows the question that is open, if any, and takes its answer.
-    fn ask(&mut self, ui: &Ui) {
-        let Some(dialog) = &mut self.dialog else {
-            return;
-        };
-        match dialog_ui(ui.ctx(), dialog) {
-            Answer::None => {}
-            Answer::Away => self.dialog = None,
-            Answer::Plan(plan) => {
-                self.dialog = None;
-                self.file.release(self.setting.disk.as_ref());
-                self.file = File::none();
-                self.take_over(Session::new(*plan));
-                "Drag racks from the stock drawer onto the floor.".clone_into(&mut self.status);
-            }
-            Answer::Path(purpose, path, replace) => self.path_given(purpose, &path, replace),
-            Answer::SaveThen(then) => {
-                self.dialog = None;
-                self.save();
-                if !self.session.is_unsaved() {
-                    self.go_on(ui, &then);
-                }
-            }
-            Answer::DropThen(then) => {
-                self.dialog = None;
-                self.keeper.close();
-                let plan = Arc::clone(self.session.plan());
-                self.session.mark_saved(&plan);
-                self.go_on(ui, &then);
-            }
-            Answer::Recover(k) => self.recover(k),
-            Answer::PutAside => self.put_aside(),
-        }
-    }
-
-    fn path_given(&mut self, purpose: PathFor, path: &Path, replace: bool) {
-        let done = match purpose {
-            PathFor::Open => {
-                self.dialog = None;
-                self.open(path);
-                return;
-            }
-            PathFor::Save => {
-                let plan = Arc::clone(self.session.plan());
-                self.file
-                    .save_as(self.setting.disk.as_ref(), &plan, path, replace)
-                    .map(|warning| self.saved(&plan, warning))
-            }
-            PathFor::Export => files::export(
-                self.setting.disk.as_ref(),
-                &self.judged,
-                path,
-                &self.setting.today,
-                replace,
-            )
-            .map(|()| self.status = format!("Wrote {}.", path.display())),
-        };
-        match done {
-            Ok(()) => self.dialog = None,
-            Err(error) => {
-                if let Some(Dialog::Path(question)) = &mut self.dialog {
-                    question.taken = files::name_is_taken(&error);
-                    question.error = error.to_string();
-                }
-            }
-        }
-    }
-
-    /// Takes unsaved work up again: as unsaved changes of its plan.
-    fn recover(&mut self, k: usize) {
-        self.dialog = None;
-        let Some(left) = self.found.get(k).cloned() else {
-            return;
-        };
-        let disk = Arc::clone(&self.setting.disk);
-        let recovered = left
-            .replay(disk.as_ref())
-            .map_err(|e| e.to_string())
-            .and_then(|replay| {
-                let (session, made) =
-                    storage::replayed(&self.library, &replay).map_err(|e| e.to_string())?;
-                Ok((replay, session, made))
-            });
-        match recovered {
-            Ok((replay, session, made)) => {
-                self.take_over(session);
-                self.file = File::none();
-                self.file.path.clone_from(&replay.about.plan);
-                self.file.holds = replay.about.base;
-                self.status = format!("Took up {made} unsaved steps; save them to keep them.");
-                // From now on a journal of this run holds the work, beginning with the plan as it is.
-                let plan = Arc::clone(self.session.plan());
-                let path = self.file.path.clone();
-                self.keeper.begin(&plan, path.as_deref(), self.file.holds);
-                if let Err(error) = left.remove(disk.as_ref()) {
-                    self.status = error.to_string();
-                }
-                self.found.remove(k);
-            }
-            Err(why) => self.dialog = Some(Dialog::Words(why)),
-        }
-    }
-
-    fn put_aside(&mut self) {
-        self.dialog = None;
-        let now = super::now();
-        for left in std::mem::take(&mut self.found) {
-            if let Err(error) = left.put_aside(self.setting.disk.as_ref(), now) {
-                self.status = error.to_string();
-            }
-        }
-    }
-
-    /// The window is asked to close: unsaved work is asked about first.
-    fn closing(&mut self, ui: &Ui) {
-        let asked = ui.input(|i| i.viewport().close_requested());
-        if asked && !self.leaving && self.session.is_unsaved() {
-            ui.ctx().send_viewport_cmd(ViewportCommand::CancelClose);
-            self.dialog = Some(Dialog::Leave(Then::Close));
-        }
     }
 }
 

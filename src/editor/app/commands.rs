@@ -1,0 +1,189 @@
+//! The commands of menu and keyboard, carried out; every change goes through the editor's one place for edits.
+
+use std::sync::Arc;
+
+use egui::Ui;
+
+use super::Editor;
+use crate::checks::{Finding, Standing};
+use crate::editor::action::Command;
+use crate::editor::dialogs::{PathFor, Then};
+use crate::editor::shown::Selection;
+use crate::plan::{Edit, Id, Item, Plan, Record, SlotRef};
+use crate::storage::Recorded;
+use crate::units::{Angle, Length};
+
+impl Editor {
+    pub(super) fn command(&mut self, ui: &Ui, command: Command) {
+        match command {
+            Command::New => self.leave(ui, Then::New),
+            Command::Open => self.leave(ui, Then::Open),
+            Command::Save => self.save(),
+            Command::SaveAs => self.ask_path(PathFor::Save),
+            Command::ExportSheet => self.ask_path(PathFor::Export),
+            Command::Quit => self.leave(ui, Then::Close),
+            Command::Undo => {
+                let before = Arc::clone(self.session.plan());
+                if self.session.undo() {
+                    self.written_down(Recorded::Undo, &before);
+                }
+            }
+            Command::Redo => {
+                let before = Arc::clone(self.session.plan());
+                if self.session.redo() {
+                    self.written_down(Recorded::Redo, &before);
+                }
+            }
+            Command::Duplicate => self.duplicate(),
+            Command::Delete => {
+                let ids: Vec<Id> = self.selection.iter().collect();
+                if !ids.is_empty() {
+                    self.edit(&Edit::Remove(ids));
+                }
+            }
+            Command::TurnLeft => self.turn(Angle::QUARTER),
+            Command::TurnRight => self.turn(-Angle::QUARTER),
+            Command::SelectAll => {
+                self.selection = Selection::of(self.judged.layout.parts().map(|p| p.id));
+            }
+            Command::SelectNone => {
+                self.selection = Selection::default();
+                self.pointed = None;
+            }
+            Command::ZoomToFit => self.views.floor.fit(),
+            Command::ZoomIn => self.zoom(1.25),
+            Command::ZoomOut => self.zoom(0.8),
+            Command::SwitchTheme => {
+                let dark = ui.ctx().global_style().visuals.dark_mode;
+                ui.ctx().set_theme(if dark {
+                    egui::Theme::Light
+                } else {
+                    egui::Theme::Dark
+                });
+            }
+            Command::NextFinding => self.next_finding(),
+        }
+    }
+
+    pub(super) fn zoom(&mut self, factor: f32) {
+        if let Some(camera) = self.views.floor.camera {
+            let middle = camera.view().center();
+            self.views.floor.look(camera.zoomed(factor, middle));
+        }
+    }
+
+    pub(super) fn turn(&mut self, by: Angle) {
+        let ids: Vec<Id> = self
+            .selection
+            .iter()
+            .filter(|id| {
+                self.session
+                    .plan()
+                    .items()
+                    .get(*id)
+                    .is_some_and(|i| i.pose().is_some())
+            })
+            .collect();
+        if !ids.is_empty() {
+            self.edit(&Edit::Turn(ids, by));
+        }
+    }
+
+    /// Copies of what is selected, a little beside, racks with their printers; nothing stays plugged in.
+    pub(super) fn duplicate(&mut self) {
+        let plan = Arc::clone(self.session.plan());
+        let step = Length::from_inches(12);
+        let mut records = Vec::new();
+        let mut copies = Vec::new();
+        for id in self.selection.iter() {
+            let Some(item) = plan.items().get(id) else {
+                continue;
+            };
+            let Some(pose) = item.pose() else {
+                continue;
+            };
+            let taken = copies
+                .iter()
+                .filter(|c: &&Id| c.prefix() == id.prefix())
+                .count();
+            let Some(copy) = plan.fresh(id.prefix(), taken + 1).pop() else {
+                continue;
+            };
+            let mut item = item.with_pose(pose.moved(step, -step));
+            if let Item::Ups(ups) = &mut item {
+                ups.outlet = None;
+            }
+            records.push((copy, Record::Item(Box::new(item))));
+            copies.push(copy);
+            Self::copy_printers(&plan, id, copy, &mut records);
+        }
+        if records.is_empty() {
+            "Only things that stand on the floor can be duplicated.".clone_into(&mut self.status);
+            return;
+        }
+        self.edit(&Edit::Several(
+            "Duplicate".to_owned(),
+            vec![Edit::Put(records)],
+        ));
+        self.selection = Selection::of(copies);
+        self.selection.keep(self.session.plan());
+    }
+
+    pub(super) fn copy_printers(plan: &Plan, from: Id, to: Id, records: &mut Vec<(Id, Record)>) {
+        let printers: Vec<_> = plan
+            .printers()
+            .iter()
+            .filter(|(_, p)| p.slot.rack == from)
+            .map(|(_, p)| p.clone())
+            .collect();
+        let taken = records
+            .iter()
+            .filter(|(id, _)| id.prefix() == Plan::PRINTER)
+            .count();
+        let ids = plan.fresh(Plan::PRINTER, taken + printers.len());
+        for (id, mut printer) in ids.into_iter().skip(taken).zip(printers) {
+            printer.slot = SlotRef {
+                rack: to,
+                ..printer.slot
+            };
+            printer.power = None;
+            records.push((id, Record::Printer(printer)));
+        }
+    }
+
+    /// Shows the place of a finding and selects what it is about.
+    pub(super) fn point(&mut self, key: &str) {
+        let Some(finding) = self.judged.findings.iter().find(|f| f.key() == key) else {
+            return;
+        };
+        let lead = finding.items.first().copied();
+        if let (Some(at), Some(camera)) = (finding.at, self.views.floor.camera)
+            && !camera
+                .view()
+                .shrink(30.0)
+                .contains(camera.to_screen(at.point))
+        {
+            self.views.floor.look(camera.centred(at.point));
+        }
+        self.selection = lead.map_or_else(Selection::default, Selection::one);
+        self.pointed = Some(key.to_owned());
+    }
+
+    pub(super) fn next_finding(&mut self) {
+        let open: Vec<String> = self
+            .judged
+            .findings
+            .iter()
+            .filter(|f| f.standing != Standing::Met)
+            .map(Finding::key)
+            .collect();
+        let now = self
+            .pointed
+            .as_ref()
+            .and_then(|key| open.iter().position(|k| k == key));
+        let next = now.map_or(0, |k| (k + 1) % open.len().max(1));
+        if let Some(key) = open.get(next) {
+            self.point(&key.clone());
+        }
+    }
+}
