@@ -117,6 +117,11 @@ pub fn section(ui: &mut Ui, title: &str, beside: &str) -> Response {
 
 /// A button that mends or shows something, as at the foot of a card.
 pub fn action(ui: &mut Ui, label: &str) -> Response {
+    action_named(ui, label, label)
+}
+
+/// The same with a fuller name for screen readers, for a short label that stands more than once on a panel.
+pub fn action_named(ui: &mut Ui, label: &str, name: &str) -> Response {
     let tone = theme::palette(ui).action;
     ui.scope(|ui| {
         let widgets = &mut ui.visuals_mut().widgets;
@@ -130,7 +135,9 @@ pub fn action(ui: &mut Ui, label: &str) -> Response {
         }
         widgets.inactive.weak_bg_fill = Color32::TRANSPARENT;
         widgets.hovered.weak_bg_fill = tone.wash;
-        ui.add(egui::Button::new(RichText::new(label).size(text::LABEL)))
+        let button = ui.add(egui::Button::new(RichText::new(label).size(text::LABEL)));
+        button.widget_info(|| WidgetInfo::labeled(Role::Button, ui.is_enabled(), name));
+        button
     })
     .inner
 }
@@ -501,7 +508,7 @@ impl<'a> Card<'a> {
                     .color(palette.ink_weak),
             );
         }
-        (title, ui.horizontal_wrapped(buttons).inner)
+        (title, row_of_buttons(ui, buttons))
     }
 
     fn paint_ground(
@@ -543,6 +550,19 @@ impl<'a> Card<'a> {
         );
         self.sign.paint(ui.painter(), sign, tone.text);
     }
+}
+
+/// A wrapping row that takes no height where nothing is put into it.
+fn row_of_buttons<R>(ui: &mut Ui, buttons: impl FnOnce(&mut Ui) -> R) -> R {
+    ui.scope(|ui| {
+        let height = std::mem::take(&mut ui.spacing_mut().interact_size.y);
+        ui.horizontal_wrapped(|ui| {
+            ui.spacing_mut().interact_size.y = height;
+            buttons(ui)
+        })
+        .inner
+    })
+    .inner
 }
 
 /// What a person did to a field in this frame.

@@ -8,6 +8,7 @@
 
 mod app;
 mod harness;
+mod panels;
 mod picture;
 mod theme;
 mod widgets;

@@ -7,7 +7,7 @@ use egui::{
 
 use crate::editor::action::{Action, Actions, StockEntry};
 use crate::editor::shown::Shown;
-use crate::editor::theme::{line, palette};
+use crate::editor::theme::{line, palette, text};
 use crate::editor::widgets::{self, Entry};
 use crate::plan::ItemKind;
 use crate::stock::{KindId, RackKind};
@@ -82,9 +82,11 @@ pub fn drawer_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut DrawerView, actions:
                 });
             }
         });
-    ui.horizontal_wrapped(|ui| {
-        ui.add_space(8.0);
-        ui.weak("Drag onto the floor. Enter puts it at a free place.");
+    let margin = egui::Margin::symmetric(8, 2);
+    egui::Frame::new().inner_margin(margin).show(ui, |ui| {
+        let words = "Drag onto the floor. Enter puts it at a free place.";
+        let words = egui::RichText::new(words).size(text::SMALL).weak();
+        ui.add(egui::Label::new(words).wrap());
     });
 }
 

@@ -34,6 +34,10 @@ pub fn elevation_ui(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
             theme::plain(text::BODY),
             colours.ink_weak,
         );
+        let name = "Elevation: select a rack to see it from the front";
+        let hint = Rect::from_min_size(rect.left_top() + vec2(18.0, 14.0), vec2(320.0, 42.0));
+        ui.interact(hint, ui.unique_id().with("elevation hint"), Sense::hover())
+            .widget_info(|| WidgetInfo::labeled(Role::Label, true, name));
         return;
     };
     let highest = rack.height.max(shown.layout.limits().reach_grip.value.mm());
@@ -55,6 +59,9 @@ fn rack_on_show<'a>(shown: &Shown<'a>) -> Option<(&'a Part, &'a RackParts)> {
     let part = layout.part(rack)?;
     Some((part, part.rack.as_ref()?))
 }
+
+/// Height of a line of words about an opening.
+const LINE: f32 = 14.0;
 
 /// Points between the front and the side of a rack.
 const WORDS_AND_OPERATOR: f32 = 320.0;
@@ -248,66 +255,47 @@ impl Drawing {
         envelope
     }
 
-    /// Opening, printer and spare of every level, in words beside it.
+    /// Opening, printer and spare of every level: in words beside it where there is height for them, and by name.
     fn openings(&self, ui: &Ui, shown: &Shown<'_>, rack: &RackParts) {
-        let painter = ui.painter();
-        let practice = shown.practice();
         let x = self.front + self.points(rack.body.width()) + 14.0;
+        let mut free_above = self.floor;
         for level in &rack.levels {
-            let tallest = rack
-                .slots
-                .iter()
-                .filter(|s| s.name.level == level.number)
-                .filter_map(|s| s.printer.as_ref())
-                .filter_map(|p| shown.layout.stock().printers.get(&p.kind))
-                .map(|k| k.height)
-                .max();
-            let opening = level.opening.map_or("open above".to_owned(), |o| {
-                format!("opening {}", o.shown(practice))
-            });
-            let top = self.y(level.top.mm());
-            let at = pos2(x, top - 16.0);
-            let font = theme::plain(text::SMALL);
-            let Some(needs) = tallest else {
-                painter.text(
-                    at,
-                    Align2::LEFT_CENTER,
-                    opening,
-                    font,
-                    self.colours.ink_weak,
-                );
+            let (opening, stands) = words_of(shown, rack, level);
+            let tone = match &stands {
+                Some((_, true)) => self.colours.met.text,
+                Some((_, false)) => self.colours.broken.text,
+                None => self.colours.ink_weak,
+            };
+            let stands = stands.map(|(words, _)| words);
+            let bottom = self.y(level.top.mm()).min(free_above);
+            let name = match &stands {
+                Some(stands) => format!("Level {}: {opening}, {stands}", level.number),
+                None => format!("Level {}: {opening}", level.number),
+            };
+            let lines = 1.0 + f32::from(u8::from(stands.is_some()));
+            let area = Rect::from_min_max(pos2(x, bottom - LINE * lines), pos2(x + 180.0, bottom));
+            ui.interact(
+                area,
+                ui.unique_id().with(("opening", level.number)),
+                Sense::hover(),
+            )
+            .widget_info(|| WidgetInfo::labeled(Role::Label, true, &name));
+            if self.rect.top() + 30.0 > area.top() {
                 continue;
-            };
-            let has = level
-                .opening
-                .unwrap_or(shown.plan.room().ceiling - level.top);
-            let spare = has - needs;
-            let tone = if spare < Length::ZERO {
-                self.colours.broken
-            } else {
-                self.colours.met
-            };
-            let words = if spare < Length::ZERO {
-                format!(
-                    "printer {}, {} too high",
-                    needs.shown(practice),
-                    (-spare).shown(practice)
-                )
-            } else {
-                format!(
-                    "printer {}, {} to spare",
-                    needs.shown(practice),
-                    spare.shown(practice)
-                )
-            };
-            painter.text(
-                at - vec2(0.0, 14.0),
-                Align2::LEFT_CENTER,
+            }
+            let font = theme::plain(text::SMALL);
+            ui.painter().text(
+                area.left_top(),
+                Align2::LEFT_TOP,
                 opening,
                 font.clone(),
                 self.colours.ink_weak,
             );
-            painter.text(at, Align2::LEFT_CENTER, words, font, tone.text);
+            if let Some(stands) = stands {
+                let at = area.left_top() + vec2(0.0, LINE);
+                ui.painter().text(at, Align2::LEFT_TOP, stands, font, tone);
+            }
+            free_above = area.top();
         }
     }
 
@@ -404,6 +392,41 @@ impl Drawing {
             }
         }
     }
+}
+
+/// The opening of a level, and how the tallest printer on it stands in it: true where it fits.
+fn words_of(
+    shown: &Shown<'_>,
+    rack: &RackParts,
+    level: &Level,
+) -> (String, Option<(String, bool)>) {
+    let practice = shown.practice();
+    let opening = level.opening.map_or("open above".to_owned(), |o| {
+        format!("opening {}", o.shown(practice))
+    });
+    let tallest = rack
+        .slots
+        .iter()
+        .filter(|s| s.name.level == level.number)
+        .filter_map(|s| s.printer.as_ref())
+        .filter_map(|p| shown.layout.stock().printers.get(&p.kind))
+        .map(|k| k.height)
+        .max();
+    let stands = tallest.map(|needs| {
+        let has = level
+            .opening
+            .unwrap_or(shown.plan.room().ceiling - level.top);
+        let spare = has - needs;
+        let fits = spare >= Length::ZERO;
+        let rest = if fits { "to spare" } else { "too high" };
+        let words = format!(
+            "printer {}, {} {rest}",
+            needs.shown(practice),
+            spare.abs().shown(practice)
+        );
+        (words, fits)
+    });
+    (opening, stands)
 }
 
 /// Height of the posts of a rack's kind.

@@ -155,13 +155,12 @@ impl<'a> Tape<'a> {
         self.ticks(painter, colours);
         let words = format!("{} placed", self.headroom.placed);
         if placed.width() > 80.0 {
-            painter.text(
-                placed.center() + vec2(0.0, 5.0),
-                Align2::CENTER_CENTER,
-                &words,
-                theme::bold(text::BODY),
-                colours.tape_text,
-            );
+            let font = theme::bold(text::BODY);
+            let galley = painter.layout_no_wrap(words.clone(), font, colours.tape_text);
+            let patch = Rect::from_center_size(placed.center() + vec2(0.0, 5.0), galley.size());
+            // Ticks stop before the words.
+            painter.rect_filled(patch.expand2(vec2(5.0, 0.0)), 0.0, colours.tape_placed);
+            painter.galley(patch.min, galley, colours.tape_text);
         }
         name_node(ui, self.place, "tape", &format!("Headroom tape: {words}"));
         self.hoped_for(ui, colours);

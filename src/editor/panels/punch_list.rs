@@ -5,7 +5,7 @@ use egui::{ScrollArea, TextEdit, Ui};
 use crate::checks::{Finding, Severity, Standing};
 use crate::editor::action::{Action, Actions};
 use crate::editor::shown::Shown;
-use crate::editor::theme::palette;
+use crate::editor::theme::{palette, text};
 use crate::editor::widgets::{self, Card, Sign};
 use crate::plan::{Edit, Label};
 use crate::units::{Length, Practice};
@@ -52,9 +52,11 @@ pub fn punch_list_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut PunchView, actio
                 }
             }
         });
-    ui.horizontal_wrapped(|ui| {
-        ui.add_space(10.0);
-        ui.weak("Planning aid: a licensed electrician and the local code decide.");
+    let margin = egui::Margin::symmetric(10, 2);
+    egui::Frame::new().inner_margin(margin).show(ui, |ui| {
+        let calm = "Planning aid: a licensed electrician and the local code decide.";
+        let words = egui::RichText::new(calm).size(text::SMALL).weak();
+        ui.add(egui::Label::new(words).wrap());
     });
 }
 
@@ -147,7 +149,8 @@ fn buttons(
         return;
     }
     if finding.accepted(shown.plan).is_some() {
-        if widgets::action(ui, "Reopen").clicked() {
+        let name = format!("Reopen: {}", finding.text);
+        if widgets::action_named(ui, "Reopen", &name).clicked() {
             actions.edit(Edit::Accept(finding.accept_key(), None));
         }
         return;
@@ -155,7 +158,10 @@ fn buttons(
     let writing = view.accepting.as_ref().is_some_and(|(k, _)| k == key);
     if writing {
         reason(ui, view, finding, actions);
-    } else if widgets::action(ui, "Accept…").clicked() {
+        return;
+    }
+    let name = format!("Accept: {}", finding.text);
+    if widgets::action_named(ui, "Accept…", &name).clicked() {
         view.accepting = Some((key.to_owned(), String::new()));
         view.error.clear();
     }
@@ -200,9 +206,18 @@ fn figures(finding: &Finding, practice: Practice) -> String {
         "A" => format!("{value:.1} A"),
         unit => format!("{value:.0} {unit}"),
     };
-    let measured = finding.measured.map(show).unwrap_or_default();
+    // A limit of nothing at all is said by the sentence already: what may not be there is there.
+    let none_allowed = finding
+        .limit
+        .is_some_and(|limit| limit.abs() < f64::EPSILON);
+    let measured = finding
+        .measured
+        .filter(|_| !(none_allowed && finding.unit == "1"))
+        .map(show)
+        .unwrap_or_default();
     let limit = finding
         .limit
+        .filter(|_| !none_allowed)
         .map(|l| format!("limit {}", show(l)))
         .unwrap_or_default();
     [

@@ -29,12 +29,13 @@ fn totals(shown: &Shown<'_>) -> String {
         let least = if missing { "at least " } else { "" };
         format!("{least}{:.1} kW", all / 1000.0)
     };
+    let counted = |n: usize, one: &str| format!("{n} {one}{}", if n == 1 { "" } else { "s" });
     format!(
-        "phase {}: {} printers · {} running · {} peak · {} circuits",
+        "phase {}: {} · {} running · {} peak · {}",
         shown.phase(),
-        shown.headroom.placed,
+        counted(power.printers.len(), "printer"),
         sum(|l| &l.running_w),
         sum(|l| &l.peak_w),
-        power.circuits.len()
+        counted(power.circuits.len(), "circuit")
     )
 }

@@ -10,6 +10,8 @@ use crate::editor::widgets::{Field, FieldEvent};
 use crate::plan::{Edit, Id, Item, Label, PhaseNo, Presence, Record, Status};
 use crate::units::Length;
 
+use super::limits::LimitDraft;
+
 /// One field's draft: the value it began from, what is typed, and what was wrong with it.
 #[derive(Clone, Debug, Default)]
 struct Draft {
@@ -23,6 +25,8 @@ struct Draft {
 pub(super) struct Drafts {
     of: Option<Id>,
     fields: BTreeMap<String, Draft>,
+    /// The limit that is being changed.
+    pub(super) limit: Option<LimitDraft>,
 }
 
 impl Drafts {
@@ -31,6 +35,7 @@ impl Drafts {
         if self.of != id {
             self.of = id;
             self.fields.clear();
+            self.limit = None;
         }
     }
 }
@@ -166,20 +171,19 @@ impl Form<'_, '_> {
         }
     }
 
-    /// When a thing is there and what the contractor does with it; common to all items.
-    pub(super) fn presence(&mut self, id: Id, item: &Item) {
-        let presence = item.presence();
-        let put = |change: &dyn Fn(&mut Presence)| {
-            let mut item = item.clone();
-            change(item.presence_mut());
-            put(id, item)
+    /// When a thing is there and what the contractor does with it; the same for items, printers and circuits.
+    pub(super) fn presence(&mut self, presence: &Presence, put: impl Fn(Presence) -> Edit) {
+        let with = |change: &dyn Fn(&mut Presence)| {
+            let mut presence = presence.clone();
+            change(&mut presence);
+            put(presence)
         };
         let phases: Vec<(PhaseNo, String)> = (1..=u8::MAX)
             .zip(self.shown.plan.phases())
             .map(|(n, p)| (PhaseNo(n), format!("{n} {}", p.name)))
             .collect();
         self.choice("arrives in", &presence.arrives, &phases, |phase| {
-            Some(put(&|p| p.arrives = phase))
+            Some(with(&|p| p.arrives = phase))
         });
         let later = phases
             .iter()
@@ -189,18 +193,18 @@ impl Form<'_, '_> {
             .chain(later)
             .collect();
         self.choice("leaves in", &presence.leaves, &leaves, |phase| {
-            Some(put(&|p| p.leaves = phase))
+            Some(with(&|p| p.leaves = phase))
         });
         let statuses: Vec<_> = Status::ALL.map(|s| (s, s.word().to_owned())).to_vec();
         self.choice("status", &presence.status, &statuses, |status| {
-            Some(put(&|p| p.status = status))
+            Some(with(&|p| p.status = status))
         });
         self.text("note", presence.note.as_str().to_owned(), |typed| {
             let note = Label::new(typed).map_err(|e| e.to_string())?;
-            Ok(put(&|p| p.note = note.clone()))
+            Ok(with(&|p| p.note = note.clone()))
         });
         self.tick("Pinned in its place", presence.pinned, |pinned| {
-            put(&|p| p.pinned = pinned)
+            with(&|p| p.pinned = pinned)
         });
     }
 }

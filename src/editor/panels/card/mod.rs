@@ -2,6 +2,7 @@
 
 mod figures;
 mod form;
+mod limits;
 mod plan;
 
 use egui::{Frame, Margin, ScrollArea, Ui};
@@ -12,9 +13,10 @@ use crate::editor::widgets;
 use crate::layout::Part;
 use crate::plan::{
     Column, CoolingUnit, Door, Edit, Hinge, Id, Item, ItemKind, Outlet, Panel, PhaseNo, Plan, Pose,
-    Presence, Printer, Rack, Record, Swing, Ups, UpsPlace, Window, Zone, ZoneUse,
+    Presence, Printer, Rack, Record, SlotRef, SlotRefError, Swing, Ups, UpsPlace, Window, Zone,
+    ZoneUse,
 };
-use crate::stock::{Face, LevelKind};
+use crate::stock::{Face, KindId, LevelKind};
 use crate::units::{Angle, Length};
 use form::{Drafts, Form, put};
 
@@ -61,7 +63,13 @@ fn title(shown: &Shown<'_>) -> String {
                 });
                 format!("{id} · {kind}")
             }
-            None => id.to_string(),
+            None => match shown.plan.printers().get(id) {
+                Some(printer) => {
+                    let kind = shown.layout.stock().printers.get(&printer.kind);
+                    format!("{id} · {}", kind.map_or("printer", |k| k.name.as_str()))
+                }
+                None => format!("{id} · circuit"),
+            },
         },
         (n, Some(_)) => format!("{n} things selected"),
     }
@@ -97,6 +105,10 @@ fn fields(form: &mut Form<'_, '_>) {
         printer_card(form, id, printer);
         return;
     }
+    if let Some(circuit) = shown.plan.circuits().get(id) {
+        plan::circuit_card(form, id, circuit);
+        return;
+    }
     let Some(item) = shown.plan.items().get(id) else {
         return;
     };
@@ -114,7 +126,11 @@ fn fields(form: &mut Form<'_, '_>) {
         Item::Rack(r) => rack(form, id, r),
         Item::Ups(u) => ups(form, id, u),
     }
-    form.presence(id, item);
+    form.presence(item.presence(), |presence| {
+        let mut item = item.clone();
+        *item.presence_mut() = presence;
+        put(id, item)
+    });
     common_buttons(form);
 }
 
@@ -189,6 +205,19 @@ fn rack(form: &mut Form<'_, '_>, id: Id, rack: &Rack) {
         return;
     };
     let practice = shown.practice();
+    let kinds = named(&shown.layout.stock().racks, |k| &k.name);
+    form.choice("kind", &rack.kind, &kinds, |kind| {
+        // Levels and faces of its own were meant for the kind it was.
+        Some(put(
+            id,
+            Item::Rack(Rack {
+                kind,
+                levels: Vec::new(),
+                faces: Vec::new(),
+                ..rack.clone()
+            }),
+        ))
+    });
     let levels: Vec<LevelKind> = rack.levels(kind).to_vec();
     let heights: Vec<String> = levels
         .iter()
@@ -243,15 +272,17 @@ fn rack(form: &mut Form<'_, '_>, id: Id, rack: &Rack) {
                 .collect(),
         ))
     });
-    let faces = [Face::Front, Face::Back, Face::Left, Face::Right];
+    let faces = [
+        (Face::Front, "front"),
+        (Face::Back, "back"),
+        (Face::Left, "left"),
+        (Face::Right, "right"),
+    ];
+    form.ui.weak("worked at from");
     form.ui.horizontal_wrapped(|ui| {
-        ui.weak("worked at from");
-        for face in faces {
+        for (face, name) in faces {
             let mut on = rack.faces(kind).contains(&face);
-            if ui
-                .checkbox(&mut on, format!("{face:?}").to_lowercase())
-                .changed()
-            {
+            if ui.checkbox(&mut on, name).changed() {
                 let mut now: Vec<Face> = rack.faces(kind).to_vec();
                 now.retain(|f| *f != face);
                 if on {
@@ -268,6 +299,17 @@ fn rack(form: &mut Form<'_, '_>, id: Id, rack: &Rack) {
         }
     });
     rack_printers(form, id);
+}
+
+/// The kinds of one family with their names, for a choice.
+fn named<K>(
+    kinds: &std::collections::BTreeMap<KindId, K>,
+    name: impl Fn(&K) -> &String,
+) -> Vec<(KindId, String)> {
+    kinds
+        .iter()
+        .map(|(id, kind)| (id.clone(), name(kind).clone()))
+        .collect()
 }
 
 /// Printers of a rack: fill its slots, empty them, plug them in.
@@ -359,18 +401,18 @@ fn power_targets(shown: &Shown<'_>, none: &str) -> Vec<(Option<Id>, String)> {
 
 fn printer_card(form: &mut Form<'_, '_>, id: Id, printer: &Printer) {
     let shown = form.shown;
-    form.ui.label(format!("stands in {}", printer.slot));
     let with = |printer: Printer| Edit::Put(vec![(id, Record::Printer(printer))]);
-    let kinds: Vec<_> = shown
-        .layout
-        .stock()
-        .printers
-        .iter()
-        .map(|(id, k)| (id.clone(), k.name.clone()))
-        .collect();
+    let kinds = named(&shown.layout.stock().printers, |k| &k.name);
     form.choice("kind", &printer.kind, &kinds, |kind| {
         Some(with(Printer {
             kind,
+            ..printer.clone()
+        }))
+    });
+    form.text("stands in", printer.slot.to_string(), |typed| {
+        let slot: SlotRef = typed.parse().map_err(|e: SlotRefError| e.to_string())?;
+        Ok(with(Printer {
+            slot,
             ..printer.clone()
         }))
     });
@@ -381,24 +423,12 @@ fn printer_card(form: &mut Form<'_, '_>, id: Id, printer: &Printer) {
             ..printer.clone()
         }))
     });
-    let phases: Vec<_> = (1..=shown.plan.last_phase().0)
-        .map(|n| (PhaseNo(n), format!("phase {n}")))
-        .collect();
-    form.choice(
-        "arrives in",
-        &printer.presence.arrives,
-        &phases,
-        |arrives| {
-            let presence = Presence {
-                arrives,
-                ..printer.presence.clone()
-            };
-            Some(with(Printer {
-                presence,
-                ..printer.clone()
-            }))
-        },
-    );
+    form.presence(&printer.presence, |presence| {
+        with(Printer {
+            presence,
+            ..printer.clone()
+        })
+    });
     if let Some(kind) = shown.layout.stock().printers.get(&printer.kind) {
         figures::printer(form, &printer.kind, kind);
     }
@@ -451,15 +481,25 @@ fn outlet(form: &mut Form<'_, '_>, id: Id, outlet: &Outlet) {
 fn ups(form: &mut Form<'_, '_>, id: Id, ups: &Ups) {
     let shown = form.shown;
     let with = |ups: Ups| put(id, Item::Ups(ups));
+    let kinds = named(&shown.layout.stock().ups, |k| &k.name);
+    form.choice("kind", &ups.kind, &kinds, |kind| {
+        Some(with(Ups {
+            kind,
+            ..ups.clone()
+        }))
+    });
     let racks = shown
         .layout
         .of_kind(ItemKind::Rack)
         .map(|p| (UpsPlace::OnRack(p.id), format!("at the foot of {}", p.id)));
-    let here = match ups.stands {
-        UpsPlace::OnFloor(_) => Some((ups.stands, "on the floor".to_owned())),
-        UpsPlace::OnRack(_) => None,
+    let floor = match ups.stands {
+        UpsPlace::OnFloor(_) => (ups.stands, "on the floor".to_owned()),
+        UpsPlace::OnRack(_) => (
+            mid_floor(shown, ups),
+            "in the middle of the floor".to_owned(),
+        ),
     };
-    let places: Vec<_> = here.into_iter().chain(racks).collect();
+    let places: Vec<_> = std::iter::once(floor).chain(racks).collect();
     form.choice("stands", &ups.stands, &places, |stands| {
         Some(with(Ups {
             stands,
@@ -485,7 +525,29 @@ fn ups(form: &mut Form<'_, '_>, id: Id, ups: &Ups) {
     }
 }
 
+/// The middle of the room, from where a UPS taken off its rack is moved on.
+fn mid_floor(shown: &Shown<'_>, ups: &Ups) -> UpsPlace {
+    let middle = shown.layout.room().bounds().centre();
+    let kind = shown.layout.stock().ups.get(&ups.kind);
+    let half = |side: fn(&crate::stock::UpsKind) -> Length| kind.map_or(Length::ZERO, side).half();
+    UpsPlace::OnFloor(Pose {
+        x: Length::from_mm(middle.x) - half(|k| k.width),
+        y: Length::from_mm(middle.y) - half(|k| k.depth),
+        ..Pose::default()
+    })
+}
+
 fn cooling(form: &mut Form<'_, '_>, id: Id, unit: &CoolingUnit) {
+    let kinds = named(&form.shown.layout.stock().cooling, |k| &k.name);
+    form.choice("kind", &unit.kind, &kinds, |kind| {
+        Some(put(
+            id,
+            Item::Cooling(CoolingUnit {
+                kind,
+                ..unit.clone()
+            }),
+        ))
+    });
     form.length("above the floor", unit.bottom, |bottom| {
         put(
             id,
@@ -629,6 +691,20 @@ fn panel(form: &mut Form<'_, '_>, id: Id, panel: &Panel) {
 
 fn zone(form: &mut Form<'_, '_>, id: Id, zone: &Zone) {
     let with = |zone: Zone| put(id, Item::Zone(zone));
+    let wet = match zone.purpose {
+        ZoneUse::Wet { .. } => zone.purpose,
+        ZoneUse::KeepClear => ZoneUse::Wet { dry_from: None },
+    };
+    let uses = [
+        (ZoneUse::KeepClear, "keep clear".to_owned()),
+        (wet, "wet".to_owned()),
+    ];
+    form.choice("use", &zone.purpose, &uses, |purpose| {
+        Some(with(Zone {
+            purpose,
+            ..zone.clone()
+        }))
+    });
     form.length("width", zone.width, |width| {
         with(Zone {
             width,

@@ -1,9 +1,11 @@
-//! The card of the plan itself: what stands at its head, its circuits, its limits.
+//! The card of the plan itself: what stands at its head and its circuits; and the card of one circuit.
 
 use crate::editor::panels::card::form::Form;
 use crate::editor::widgets;
-use crate::plan::{Circuit, Edit, Head, Id, Label, LimitChange, Plan, Presence, Record};
-use crate::units::{Amps, Length, Volts};
+use crate::plan::{Circuit, Edit, Head, Id, ItemKind, Label, Plan, Presence, Record, Room, System};
+use crate::units::{Amps, Practice, Volts};
+
+use super::limits::limits;
 
 /// Shows the plan's own fields.
 pub(super) fn plan(form: &mut Form<'_, '_>) {
@@ -35,9 +37,26 @@ fn head(form: &mut Form<'_, '_>) {
         };
         Ok(set(&|h| h.hoped_for = count))
     });
+    let practices = [
+        (Practice::Us, "feet and inches".to_owned()),
+        (Practice::Metric, "millimetres".to_owned()),
+    ];
+    form.choice("practice", &head.practice, &practices, |practice| {
+        Some(set(&|h| h.practice = practice))
+    });
+    let systems = [
+        System::Split120x240,
+        System::Wye208x120,
+        System::Single230,
+        System::Three230x400,
+    ]
+    .map(|system| (system, system.words().to_owned()));
+    form.choice("supply", &head.system, &systems, |system| {
+        Some(set(&|h| h.system = system))
+    });
     let room = form.shown.plan.room().clone();
     form.length("ceiling height", room.ceiling, |ceiling| {
-        Edit::SetRoom(Box::new(crate::plan::Room {
+        Edit::SetRoom(Box::new(Room {
             ceiling,
             ..room.clone()
         }))
@@ -55,17 +74,10 @@ fn circuits(form: &mut Form<'_, '_>) {
         .map(|(id, c)| (id, c.clone()))
         .collect();
     for (id, circuit) in listed {
-        form.text(&format!("{id} breaker"), circuit.breaker.shown(), |typed| {
-            let with_unit = format!("{typed} A");
-            let breaker = Amps::parse(typed)
-                .or_else(|e| Amps::parse(&with_unit).map_err(|_second| e))
-                .map_err(|e| e.to_string())?;
-            let circuit = Circuit {
-                breaker,
-                ..circuit.clone()
-            };
-            Ok(Edit::Put(vec![(id, Record::Circuit(circuit))]))
-        });
+        figures(form, &format!("{id} "), id, &circuit);
+        if !form.shown.read_only && widgets::action(form.ui, &format!("Remove {id}")).clicked() {
+            form.actions.edit(Edit::Remove(vec![id]));
+        }
     }
     if !form.shown.read_only
         && widgets::action(form.ui, "Add a circuit").clicked()
@@ -73,6 +85,62 @@ fn circuits(form: &mut Form<'_, '_>) {
     {
         form.actions
             .edit(Edit::Put(vec![(id, Record::Circuit(circuit))]));
+    }
+}
+
+/// Breaker and volts, each label with the words before it.
+fn figures(form: &mut Form<'_, '_>, before: &str, id: Id, circuit: &Circuit) {
+    let with = |circuit: Circuit| Edit::Put(vec![(id, Record::Circuit(circuit))]);
+    form.text(
+        &format!("{before}breaker"),
+        circuit.breaker.shown(),
+        |typed| {
+            let breaker = Amps::parse(typed)
+                .or_else(|e| Amps::parse(&format!("{typed} A")).map_err(|_second| e))
+                .map_err(|e| e.to_string())?;
+            Ok(with(Circuit {
+                breaker,
+                ..circuit.clone()
+            }))
+        },
+    );
+    form.text(&format!("{before}volts"), circuit.volts.shown(), |typed| {
+        let volts = Volts::parse(typed)
+            .or_else(|e| Volts::parse(&format!("{typed} V")).map_err(|_second| e))
+            .map_err(|e| e.to_string())?;
+        Ok(with(Circuit {
+            volts,
+            ..circuit.clone()
+        }))
+    });
+}
+
+/// The card of one circuit.
+pub(super) fn circuit_card(form: &mut Form<'_, '_>, id: Id, circuit: &Circuit) {
+    let with = |circuit: Circuit| Edit::Put(vec![(id, Record::Circuit(circuit))]);
+    figures(form, "", id, circuit);
+    let panels: Vec<_> = std::iter::once((None, "unknown".to_owned()))
+        .chain(
+            form.shown
+                .layout
+                .of_kind(ItemKind::Panel)
+                .map(|p| (Some(p.id), format!("panel {}", p.id))),
+        )
+        .collect();
+    form.choice("comes from", &circuit.panel, &panels, |panel| {
+        Some(with(Circuit {
+            panel,
+            ..circuit.clone()
+        }))
+    });
+    form.presence(&circuit.presence, |presence| {
+        with(Circuit {
+            presence,
+            ..circuit.clone()
+        })
+    });
+    if !form.shown.read_only && widgets::action(form.ui, "Remove the circuit").clicked() {
+        form.actions.edit(Edit::Remove(vec![id]));
     }
 }
 
@@ -87,24 +155,4 @@ pub(super) fn new_circuit(form: &Form<'_, '_>) -> Option<(Id, Circuit)> {
         presence: Presence::new_in(form.shown.phase()),
     };
     Some((id, circuit))
-}
-
-/// The limits with their sources; the aisle can be changed here, with the owner's reason.
-fn limits(form: &mut Form<'_, '_>) {
-    form.ui.add_space(4.0);
-    form.ui.weak("Limits");
-    let practice = form.shown.practice();
-    let limits = form.shown.layout.limits().clone();
-    form.text("aisle", limits.aisle.value.shown_exact(practice), |typed| {
-        let value = Length::parse(typed, Some(practice)).map_err(|e| e.to_string())?;
-        let mut changes = form.shown.plan.limit_changes().clone();
-        let reason = Label::new("changed by the owner of the plan").unwrap_or_default();
-        changes.aisle = Some(LimitChange { value, reason });
-        Ok(Edit::SetLimits(Box::new(changes)))
-    });
-    for row in limits.rows(practice) {
-        form.ui
-            .label(format!("{}: {}", row.id, row.value))
-            .on_hover_text(format!("{} Source: {}.", row.says, row.source));
-    }
 }
