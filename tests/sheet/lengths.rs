@@ -119,11 +119,11 @@ fn the_scale_bar_measures_right_and_says_so() {
     let sheet = sheet_of(&bottling("A"));
     assert_eq!(
         (sheet.scale, sheet.paper),
-        ("3/8\" = 1'-0\"", "ANSI C, 17 × 22 in")
+        ("1/4\" = 1'-0\"", "ANSI C, 17 × 22 in")
     );
     let (x0, x1, ..) = extent(&svg(&sheet).unwrap(), "scale-bar");
-    // 3/8 in on paper for a foot: ten feet are 3 3/4 in, 95.25 mm.
-    assert!(near(x1 - x0, 95.25), "{}", x1 - x0);
+    // 1/4 in on paper for a foot: ten feet are 2 1/2 in, 63.5 mm.
+    assert!(near(x1 - x0, 63.5), "{}", x1 - x0);
     assert!(texts(&sheet).iter().any(|t| t == "10 ft"));
     let metric = sheet_of(&bottling_of("A", Practice::Metric));
     assert_eq!(metric.scale, "1:50");
