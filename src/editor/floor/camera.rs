@@ -19,7 +19,7 @@ impl Camera {
     /// A camera that shows the box with a margin all round.
     pub fn fitting(bounds: &Bounds, view: Rect) -> Self {
         // Room for the dimension lines and the names of what is on the walls.
-        let margin = vec2(104.0, 66.0);
+        let margin = vec2(118.0, 66.0);
         let room = (view.size() - margin * 2.0).max(vec2(50.0, 50.0));
         let size = bounds.size().max(Point::splat(1.0));
         let zoom = (f64::from(room.x) / size.x).min(f64::from(room.y) / size.y);
