@@ -174,7 +174,7 @@ fn dimensions_of_a_small_room_are_literally_right() {
     for expected in [
         "south wall · 10' 0\"",
         "west wall · 12' 3 1/2\"",
-        "O1 (N) 4' 6 1/2\" +1' 6\"",
+        "O1 (N) 4' 6 1/2\" · 1' 6\" AFF",
         "R1 2' 0\"",
         "R1 8' 0\"",
     ] {
@@ -189,7 +189,7 @@ fn dimensions_of_a_small_room_are_literally_right() {
 fn dimensions_start_at_the_datum_corner() {
     // The datum at the upper right: the outlet 4' 6 1/2" from the left stands 5' 5 1/2" from it.
     let words = texts(&sheet_of(&small_room(Practice::Us, 2)));
-    for expected in ["O1 (N) 5' 5 1/2\" +1' 6\"", "R1 2' 0\"", "R1 8' 0\""] {
+    for expected in ["O1 (N) 5' 5 1/2\" · 1' 6\" AFF", "R1 2' 0\"", "R1 8' 0\""] {
         assert!(
             words.iter().any(|w| w == expected),
             "{expected} in {words:?}"
@@ -198,7 +198,7 @@ fn dimensions_start_at_the_datum_corner() {
     let metric = texts(&sheet_of(&small_room(Practice::Metric, 0)));
     // 54 1/2 in is 1384.3 mm, 18 in is 457.2 mm (1 in is 25.4 mm).
     assert!(
-        metric.iter().any(|w| w == "O1 (N) 1384.3 +457.2"),
+        metric.iter().any(|w| w == "O1 (N) 1384.3 · 457.2 AFF"),
         "{metric:?}"
     );
 }

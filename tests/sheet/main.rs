@@ -7,6 +7,7 @@
     reason = "a test that cannot go on should stop there"
 )]
 
+mod example;
 mod lengths;
 mod lettering;
 mod rooms;

@@ -9,6 +9,8 @@ use crate::sheet::{LEAST_LETTERING_MM, Mark, Pen, Text, Weight, shortened};
 pub(super) const WIDTH_MM: f64 = 180.0;
 /// Height of a row of small lettering.
 const ROW_MM: f64 = 4.7;
+/// Distance of the lines in a cell.
+const LINE_MM: f64 = 4.0;
 /// Height of a block's title.
 const TITLE_MM: f64 = 7.2;
 /// Free paper below a block.
@@ -54,7 +56,7 @@ pub(super) struct Placed {
 }
 
 impl Block {
-    /// A table. Cells that are too long are cut with "…".
+    /// A table. Cells that are too long take a second line; what is longer still is cut with "…".
     pub(super) fn table(
         title: &str,
         things: &'static str,
@@ -109,12 +111,15 @@ impl Block {
 fn table_row(headings: &[Heading], cells: &[String], weight: Weight) -> Row {
     let mut marks = Vec::new();
     let mut x = 0.0;
+    let mut height = ROW_MM;
     for ((_, width), words) in headings.iter().zip(cells) {
-        let words = shortened(words, width - 1.6, LEAST_LETTERING_MM, weight);
-        let mut text = Text::new(Point::new(x + 0.8, ROW_MM - 1.3), words, LEAST_LETTERING_MM);
-        text.weight = weight;
-        if !text.words.is_empty() {
+        let mut y = ROW_MM - 1.3;
+        for line in cell_lines(words, width - 1.6, weight) {
+            height = height.max(y + 1.3);
+            let mut text = Text::new(Point::new(x + 0.8, y), line, LEAST_LETTERING_MM);
+            text.weight = weight;
             marks.push(Mark::Text(text));
+            y += LINE_MM;
         }
         x += width;
     }
@@ -123,14 +128,21 @@ fn table_row(headings: &[Heading], cells: &[String], weight: Weight) -> Row {
         Weight::Bold => Pen::black(0.35),
     };
     marks.push(Mark::line(
-        Point::new(0.0, ROW_MM),
-        Point::new(x, ROW_MM),
+        Point::new(0.0, height),
+        Point::new(x, height),
         pen,
     ));
-    Row {
-        height: ROW_MM,
-        marks,
+    Row { height, marks }
+}
+
+/// The words of a cell in one line, else two, of which the second is cut where it must be.
+fn cell_lines(words: &str, most_mm: f64, weight: Weight) -> Vec<String> {
+    let mut lines = wrapped(words, most_mm, LEAST_LETTERING_MM, weight);
+    if lines.len() > 2 {
+        let rest = lines.split_off(1).join(" ");
+        lines.push(shortened(&rest, most_mm, LEAST_LETTERING_MM, weight));
     }
+    lines
 }
 
 fn line_row(line: &str, first: bool) -> Row {

@@ -291,7 +291,7 @@ fn wall_features(subject: &Subject<'_>, id: Id, item: &Item, wall: &Wall, chain:
     };
     let practice = subject.practice();
     let stock = subject.layout.stock();
-    let height = |what: &str, h| format!("{what}+{}", dimension(h, practice));
+    let height = |what: &str, h| format!("· {what}{} AFF", dimension(h, practice));
     let (width, tail, circuit, rank) = match item {
         Item::Outlet(o) => {
             let circuit = o.circuit.map_or_else(|| "C?".to_owned(), |c| c.to_string());
@@ -378,6 +378,7 @@ impl Chain {
                         && (last.tail.is_empty() || feature.tail.is_empty()) =>
                 {
                     last.marks.extend(feature.marks);
+                    last.marks.sort_unstable();
                     last.rank = last.rank.min(feature.rank);
                     if last.tail.is_empty() {
                         last.tail = feature.tail;

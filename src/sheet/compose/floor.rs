@@ -5,7 +5,7 @@ use super::canvas::{Canvas, dots, hatch};
 use super::view::{View, dimension_mm};
 use crate::geometry::{Convex, Oblong, Point};
 use crate::layout::{Doorway, Heights, Jet, Opening, Part, Solid, Strip, Wall, WorkSpace};
-use crate::plan::{Item, ItemKind, Status, UpsPlace, ZoneUse};
+use crate::plan::{Id, Item, ItemKind, Status, UpsPlace, ZoneUse};
 use crate::sheet::{
     Anchor, Dash, Fill, Ink, LEAST_LETTERING_MM, Mark, Pen, Text, Weight, width_mm,
 };
@@ -19,8 +19,17 @@ pub(super) const DOTS: Pen = Pen::grey(0.25);
 pub(super) const KEEP_OUT: Pen = Pen::black(0.35).dashed(Dash::DashDotDot);
 pub(super) const THROW: Pen = Pen::black(0.18).dashed(Dash::Dashed);
 pub(super) const SPACE: Pen = Pen::black(0.25).dashed(Dash::Dashed);
-/// Speeds at which the throw is drawn, in m/s.
-const SPEEDS: [f64; 3] = [0.25, 0.5, 1.0];
+/// Speed at which the throw is drawn, in m/s: where the throw of an outlet ends by the usual definition (ASHRAE Handbook,
+/// Fundamentals, room air distribution; from memory).
+pub(super) const THROW_M_S: f64 = 0.25;
+/// Bodies in the order of drawing: a cooling unit hangs above what stands under it.
+const FROM_BELOW: [ItemKind; 5] = [
+    ItemKind::Rack,
+    ItemKind::Ups,
+    ItemKind::Column,
+    ItemKind::Panel,
+    ItemKind::Cooling,
+];
 const DOT_SPACING_MM: f64 = 2.4;
 const MARK_LETTERING_MM: f64 = 3.5;
 
@@ -39,15 +48,11 @@ pub(super) fn draw(subject: &Subject<'_>, view: &View, canvas: &mut Canvas) -> u
             .for_each(|s| strip(view, s, c));
     });
     canvas.group("walls", |c| walls(subject, view, c));
-    canvas.group("openings", |c| {
-        for part in layout.parts() {
-            if let Some(door) = &part.doorway {
-                doorway(view, door, c);
-            }
-            if let Some(opening) = &part.opening {
-                window(subject, view, opening, c);
-            }
-        }
+    canvas.group("windows", |c| {
+        layout
+            .parts()
+            .filter_map(|p| p.opening.as_ref())
+            .for_each(|o| window(subject, view, o, c));
     });
     canvas.group("panel-space", |c| {
         layout
@@ -56,9 +61,18 @@ pub(super) fn draw(subject: &Subject<'_>, view: &View, canvas: &mut Canvas) -> u
             .for_each(|s| work_space(view, s, c));
     });
     canvas.group("bodies", |c| {
-        for part in layout.parts() {
-            body(subject, view, part, c);
+        for kind in FROM_BELOW {
+            for part in layout.of_kind(kind) {
+                body(subject, view, part, c);
+            }
         }
+    });
+    // Over the bodies, so that a leaf that strikes something shows.
+    canvas.group("doors", |c| {
+        layout
+            .parts()
+            .filter_map(|p| p.doorway.as_ref())
+            .for_each(|d| doorway(view, d, c));
     });
     canvas.group("air", |c| {
         layout
@@ -306,27 +320,61 @@ fn air(subject: &Subject<'_>, view: &View, jet: &Jet, canvas: &mut Canvas) {
             }
         }
     };
-    for speed in SPEEDS.into_iter().filter(|s| (s - limit).abs() > 1e-9) {
-        contour(speed, THROW);
+    for speed in drawn_speeds(limit) {
+        contour(
+            speed,
+            if speed < limit || speed > limit {
+                THROW
+            } else {
+                KEEP_OUT
+            },
+        );
     }
-    contour(limit, KEEP_OUT);
+}
+
+/// The speeds whose outlines are drawn, each once: the throw and the hard limit.
+fn drawn_speeds(limit: f64) -> Vec<f64> {
+    let mut speeds = vec![limit];
+    if (THROW_M_S - limit).abs() > 1e-9 {
+        speeds.insert(0, THROW_M_S);
+    }
+    speeds
 }
 
 /// The runs of an outline that lie inside the room, on paper.
 fn inside_room(subject: &Subject<'_>, view: &View, shape: &Convex) -> Vec<Vec<Point>> {
     let room = subject.layout.room();
-    let mut runs: Vec<Vec<Point>> = vec![Vec::new()];
-    for p in shape.points().iter().chain(shape.points().first()) {
-        if room.contains(*p) {
-            if let Some(run) = runs.last_mut() {
-                run.push(view.paper(*p));
+    let mut runs: Vec<Vec<Point>> = Vec::new();
+    let mut goes_on = false;
+    for (a, b) in shape.sides() {
+        let mut cuts = vec![0.0, 1.0];
+        cuts.extend(room.sides().filter_map(|wall| cut_of((a, b), wall)));
+        cuts.sort_by(f64::total_cmp);
+        for piece in cuts.windows(2) {
+            let &[s, t] = piece else { continue };
+            if !room.contains(a + (b - a) * ((s + t) * 0.5)) {
+                goes_on = false;
+                continue;
             }
-        } else if runs.last().is_some_and(|r| !r.is_empty()) {
-            runs.push(Vec::new());
+            let end = view.paper(a + (b - a) * t);
+            match runs.last_mut().filter(|_| goes_on) {
+                Some(run) => run.push(end),
+                None => runs.push(vec![view.paper(a + (b - a) * s), end]),
+            }
+            goes_on = true;
         }
     }
-    runs.retain(|r| r.len() > 1);
     runs
+}
+
+/// How far along the first line, as a share of it, the second crosses it.
+fn cut_of((a, b): (Point, Point), (c, d): (Point, Point)) -> Option<f64> {
+    let turn = (b - a).perp_dot(d - c);
+    let s = (c - a).perp_dot(d - c) / turn;
+    let t = (c - a).perp_dot(b - a) / turn;
+    // Lines along one another give no number and do not count.
+    let within = |v: f64| (0.0..=1.0).contains(&v);
+    (within(s) && within(t)).then_some(s)
 }
 
 // Bodies
@@ -568,16 +616,14 @@ fn mark(subject: &Subject<'_>, view: &View, part: &Part, canvas: &mut Canvas) ->
     match part.kind {
         ItemKind::Rack => rack_mark(view, part, canvas),
         ItemKind::Zone => zone_words(view, part, canvas),
-        ItemKind::Ups => {
-            let body = ups_at_foot(subject, part).or(part.solid.as_ref().map(|s| s.oblong));
-            body.is_none_or(|b| {
-                beside(
-                    view.papers(&b.corners()).as_slice(),
-                    &part.id.to_string(),
-                    canvas,
-                )
-            })
-        }
+        ItemKind::Ups => match (&part.solid, rack_of(subject, part.id)) {
+            (Some(solid), _) => {
+                let area = view.papers(solid.shape.points());
+                beside(&area, &part.id.to_string(), canvas)
+            }
+            (None, Some(rack)) => supplies_mark(subject, view, part.id, rack, canvas),
+            (None, None) => true,
+        },
         ItemKind::Outlet | ItemKind::Door | ItemKind::Window => {
             let inward = subject.inward_at(part.id);
             on_wall(
@@ -638,6 +684,72 @@ fn rack_mark(view: &View, part: &Part, canvas: &mut Canvas) -> bool {
         &part.id.to_string(),
         canvas,
     )
+}
+
+/// The rack that a supply stands at the foot of.
+fn rack_of(subject: &Subject<'_>, supply: Id) -> Option<Id> {
+    match subject.layout.plan().items().get(supply) {
+        Some(Item::Ups(ups)) => match ups.stands {
+            UpsPlace::OnRack(rack) => Some(rack),
+            UpsPlace::OnFloor(_) => None,
+        },
+        _ => None,
+    }
+}
+
+/// The marks of all supplies at the foot of a rack in one line, written once for the first of them: between the rack's
+/// mark and the people's side, else beside their cases.
+fn supplies_mark(
+    subject: &Subject<'_>,
+    view: &View,
+    supply: Id,
+    rack: Id,
+    canvas: &mut Canvas,
+) -> bool {
+    let layout = subject.layout;
+    let at_foot: Vec<&Part> = layout
+        .of_kind(ItemKind::Ups)
+        .map(AsRef::as_ref)
+        .filter(|p| rack_of(subject, p.id) == Some(rack))
+        .collect();
+    if at_foot.first().is_none_or(|first| first.id != supply) {
+        return true;
+    }
+    let names: Vec<String> = at_foot.iter().map(|p| p.id.to_string()).collect();
+    let words = names.join(" ");
+    let Some(body) = layout.part(rack).and_then(|p| p.solid.as_ref()) else {
+        return true;
+    };
+    let along = View::direction(body.oblong.across());
+    let turn = upright((-along.y).atan2(along.x).to_degrees());
+    let (width, depth) = (
+        body.oblong.width() * view.share,
+        body.oblong.depth() * view.share,
+    );
+    let length = width_mm(&words, LEAST_LETTERING_MM, Weight::Bold);
+    // Inside the rack where it is deep enough on paper, else on the floor before it, in the middle or toward an end.
+    let line = LEAST_LETTERING_MM * 0.5 + 1.0;
+    let mut places = Vec::new();
+    if depth > 4.0 * LEAST_LETTERING_MM && length + 1.0 < width {
+        places.extend([-0.30, -0.36, 0.36].map(|y| (0.0, y * depth)));
+    }
+    let aside = ((width - length) * 0.5).max(0.0);
+    for row in [1.0, 2.2] {
+        let y = -depth * 0.5 - line * row;
+        places.extend([0.0, 1.0, -1.0].map(|side| (side * aside, y)));
+    }
+    let written = places.into_iter().any(|(x, y)| {
+        let middle = view.paper(body.oblong.at(x / view.share, y / view.share));
+        canvas.try_text_on_white(centred(middle, words.clone(), LEAST_LETTERING_MM, turn).bold())
+    });
+    written || {
+        let cases: Vec<Point> = at_foot
+            .iter()
+            .filter_map(|p| ups_at_foot(subject, p))
+            .flat_map(|case| view.papers(&case.corners()))
+            .collect();
+        beside(&cases, &words, canvas)
+    }
 }
 
 /// A turn brought to where it is read from below or from the right.
@@ -706,6 +818,9 @@ fn on_wall(at: Point, inward: Point, words: &str, canvas: &mut Canvas) -> bool {
         inward * ahead,
         inward * 2.6 + side * aside,
         inward * 2.6 - side * aside,
+        // Closer to the wall, where a rack's mark stands before it.
+        inward * 2.1 + side * aside,
+        inward * 2.1 - side * aside,
         inward * (ahead + 4.0),
         inward * ahead + side * aside,
         inward * ahead - side * aside,
@@ -746,11 +861,7 @@ fn zone_words(view: &View, part: &Part, canvas: &mut Canvas) -> bool {
 fn air_words(subject: &Subject<'_>, view: &View, jet: &Jet, canvas: &mut Canvas) {
     let heights = printer_heights(subject);
     let limit = subject.layout.limits().jet_hard.value.value();
-    let mut speeds: Vec<f64> = SPEEDS.to_vec();
-    if !speeds.iter().any(|s| (s - limit).abs() < 1e-9) {
-        speeds.push(limit);
-    }
-    for speed in speeds {
+    for speed in drawn_speeds(limit) {
         let Some(edge) = jet.contour(speed, heights) else {
             continue;
         };

@@ -7,7 +7,7 @@ use super::dimensions::tag;
 use super::floor;
 use super::view::{View, dimension_mm};
 use crate::geometry::{Convex, Point};
-use crate::plan::{ItemKind, Status};
+use crate::plan::{ItemKind, PhaseNo, Status};
 use crate::sheet::{Anchor, Fill, LEAST_LETTERING_MM, Mark, Pen, Text, Weight, shortened};
 use crate::units::Practice;
 
@@ -82,7 +82,7 @@ pub(super) fn legend(subject: &Subject<'_>) -> Block {
             "cooling unit, blow".to_owned(),
         ),
         (jet, keep_out, format!("no printers, > {limit} m/s")),
-        (jet, throw, "air speed, see notes".to_owned()),
+        (jet, throw, format!("throw, {} m/s", floor::THROW_M_S)),
         (has(ItemKind::Column), column, "column".to_owned()),
         (has(ItemKind::Zone), wet, "wet zone".to_owned()),
         (has(ItemKind::Zone), clear, "keep-clear zone".to_owned()),
@@ -349,7 +349,7 @@ pub(super) fn notes(subject: &Subject<'_>, lost: usize) -> Block {
         "Verify every dimension in the field before ordering or building. Written dimensions govern; do not scale.".to_owned(),
         format!(
             "{units}, from the datum corner along the faces of the walls: x across the sheet, y up or down it. \
-             Outlets to the middle of the box, all else to the edges. + and AFF: above the finished floor. Ceiling {} AFF.",
+             Outlets to the middle of the box, all else to the edges. AFF: above the finished floor. Ceiling {} AFF.",
             dimension_mm(room.ceiling.mm(), practice)
         ),
         "C? and \"unknown\": not yet traced or entered. \"> 9.9 A ?\": a figure is missing in the sum.".to_owned(),
@@ -361,6 +361,22 @@ pub(super) fn notes(subject: &Subject<'_>, lost: usize) -> Block {
             dimension_mm(heights.low, practice),
             dimension_mm(heights.high, practice)
         ));
+    }
+    if subject.layout.of_kind(ItemKind::Cooling).next().is_some() {
+        texts.push(
+            "Supply, drain and fixing of cooling units are not planned here: by their installer."
+                .to_owned(),
+        );
+    }
+    if subject.layout.phase() > PhaseNo::default() {
+        texts.push("\"ph. 1\" behind a status: done in that earlier phase. New, moved or removed without it: work of this phase.".to_owned());
+    }
+    if subject
+        .layout
+        .of_kind(ItemKind::Ups)
+        .any(|p| p.solid.is_none())
+    {
+        texts.push("UPS at the foot of a rack: anywhere along its back that the cord reaches from; their cases show the floor they take.".to_owned());
     }
     if subject.has_slant() {
         texts.push("Things on a wall at a slant are measured along it from its end nearer the datum (* in the schedules).".to_owned());

@@ -87,16 +87,17 @@ fn outlet_row(subject: &Subject<'_>, id: Id, outlet: &Outlet) -> Vec<String> {
 }
 
 fn circuits(subject: &Subject<'_>) -> Block {
-    const HEADINGS: [Heading; 9] = [
-        ("Mark", 14.0),
-        ("Breaker", 19.0),
-        ("Volts", 17.0),
-        ("Outlets", 29.0),
-        ("Printers", 18.0),
-        ("Run. A", 19.0),
-        ("Peak A", 19.0),
-        ("Cont. lim.", 21.0),
-        ("Status", 24.0),
+    const HEADINGS: [Heading; 10] = [
+        ("Mark", 12.5),
+        ("Panel", 13.5),
+        ("Breaker", 18.5),
+        ("Volts", 16.0),
+        ("Outlets", 20.0),
+        ("Printers", 19.0),
+        ("Run. A", 17.0),
+        ("Peak A", 17.5),
+        ("Cont. lim.", 23.0),
+        ("Status", 23.0),
     ];
     let power = subject.layout.power();
     let rows: Vec<Vec<String>> = power
@@ -123,6 +124,9 @@ fn circuit_row(
     let share = subject.layout.limits().continuous_share.value.value();
     vec![
         id.to_string(),
+        circuit
+            .panel
+            .map_or_else(|| UNKNOWN.to_owned(), |p| p.to_string()),
         circuit.breaker.shown(),
         circuit.volts.shown(),
         marks(&load.outlets),
@@ -257,12 +261,12 @@ fn rack_row(subject: &Subject<'_>, part: &Part, rack: &Rack) -> Vec<String> {
 
 fn openings(subject: &Subject<'_>) -> Block {
     const HEADINGS: [Heading; 6] = [
-        ("Mark", 13.0),
-        ("Wall", 31.0),
-        ("From datum", 26.0),
-        ("Size", 28.0),
-        ("How", 58.0),
-        ("Status", 24.0),
+        ("Mark", 11.5),
+        ("Wall", 30.0),
+        ("From datum", 24.5),
+        ("Size", 27.0),
+        ("How", 65.0),
+        ("Status", 22.0),
     ];
     let doors = listed(subject.layout, ItemKind::Door).filter_map(|(part, item)| {
         let Item::Door(door) = item else { return None };
@@ -300,13 +304,17 @@ fn door_row(subject: &Subject<'_>, id: Id, door: &Door) -> Vec<String> {
         ),
         Swing::None => String::new(),
     };
+    let clear = door.clear.map_or_else(
+        || ", clear width unknown".to_owned(),
+        |c| format!(", clear {}", dimension(c, subject.practice())),
+    );
     let out = if door.way_out { ", way out" } else { "" };
     vec![
         id.to_string(),
         subject.wall_words(usize::from(door.at.wall)),
         subject.along_words(door.at, door.width),
         subject.size(&[door.width, door.height]),
-        format!("{way}{hung}{out}"),
+        format!("{way}{hung}{clear}{out}"),
         subject.status_words(&door.presence),
     ]
 }
@@ -328,10 +336,10 @@ fn window_row(subject: &Subject<'_>, id: Id, window: &Window) -> Vec<String> {
 fn equipment(subject: &Subject<'_>) -> Block {
     const HEADINGS: [Heading; 6] = [
         ("Mark", 13.0),
-        ("What", 46.0),
-        ("From datum", 43.0),
-        ("Bottom", 20.0),
-        ("Size or feed", 34.0),
+        ("What", 44.0),
+        ("From datum", 41.0),
+        ("Bottom", 17.0),
+        ("Size or feed", 41.0),
         ("Status", 24.0),
     ];
     let kinds = [
@@ -398,6 +406,10 @@ fn equipment_cells(subject: &Subject<'_>, part: &Part, item: &Item) -> Option<[S
                 UpsPlace::OnFloor(_) => subject.place_words(part.solid.as_ref()?.shape.bounds()),
             };
             let fed = outlet.map_or_else(|| UNKNOWN.to_owned(), |o| format!("from {o}"));
+            let fed = match kind.plug {
+                Some(plug) => format!("{fed}, {} plug", plug.shown()),
+                None => fed,
+            };
             Some([kind.name.clone(), place, floor(), fed])
         }
         Item::Column(c) => Some([
