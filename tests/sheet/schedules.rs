@@ -14,9 +14,9 @@ use crate::rooms::{bottling, bottling_of, id, label, made, sheet_of};
 /// another column under its title.
 pub(crate) fn row(sheet: &Sheet, mark: &str, header: &str) -> Vec<String> {
     let texts = sheet.texts();
-    let titles = texts.iter().filter(|t| t.words.starts_with(header));
+    let mut titles = texts.iter().filter(|t| t.words.starts_with(header));
     let (title, start) = titles
-        .filter_map(|title| {
+        .find_map(|title| {
             let first = texts
                 .iter()
                 .filter(|t| t.words == mark && t.weight == Weight::Plain)
@@ -24,7 +24,6 @@ pub(crate) fn row(sheet: &Sheet, mark: &str, header: &str) -> Vec<String> {
                 .min_by(|a, b| a.at.y.total_cmp(&b.at.y))?;
             Some((title.at, first.at))
         })
-        .next()
         .unwrap_or_else(|| panic!("{mark} under {header}"));
     let on_line =
         |p: Point| (p.y - start.y).abs() < 0.1 && p.x >= start.x - 0.1 && p.x < title.x + 180.0;

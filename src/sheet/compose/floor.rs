@@ -321,14 +321,8 @@ fn air(subject: &Subject<'_>, view: &View, jet: &Jet, canvas: &mut Canvas) {
         }
     };
     for speed in drawn_speeds(limit) {
-        contour(
-            speed,
-            if speed < limit || speed > limit {
-                THROW
-            } else {
-                KEEP_OUT
-            },
-        );
+        let is_limit = (speed - limit).abs() < 1e-9;
+        contour(speed, if is_limit { KEEP_OUT } else { THROW });
     }
 }
 

@@ -262,8 +262,8 @@ fn rack_row(subject: &Subject<'_>, part: &Part, rack: &Rack) -> Vec<String> {
 fn openings(subject: &Subject<'_>) -> Block {
     const HEADINGS: [Heading; 6] = [
         ("Mark", 11.5),
-        ("Wall", 30.0),
-        ("From datum", 24.5),
+        ("Wall", 28.5),
+        ("From datum", 26.0),
         ("Size", 27.0),
         ("How", 65.0),
         ("Status", 22.0),
