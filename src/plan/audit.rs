@@ -27,6 +27,9 @@ impl fmt::Display for Fault {
 /// The least and greatest size of a side of anything, in millimetres.
 const SIDE_MM: (f64, f64) = (1.0, 100_000.0);
 
+/// The most printers that may be hoped for.
+const HOPED_FOR_MOST: u32 = 100_000;
+
 struct Audit<'a> {
     plan: &'a Plan,
     stock: Stock,
@@ -41,6 +44,7 @@ impl Plan {
             stock: stock.with(&self.kinds),
             faults: Vec::new(),
         };
+        audit.head();
         audit.room();
         audit.phases();
         audit.kinds();
@@ -69,6 +73,18 @@ impl Audit<'_> {
             path: path.to_owned(),
             text,
         });
+    }
+
+    fn head(&mut self) {
+        if self
+            .plan
+            .head()
+            .hoped_for
+            .is_some_and(|n| n > HOPED_FOR_MOST)
+        {
+            let text = format!("a room may be hoped to hold at most {HOPED_FOR_MOST} printers");
+            self.fault("head › hoped_for", text);
+        }
     }
 
     fn room(&mut self) {

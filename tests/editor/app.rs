@@ -249,6 +249,36 @@ fn type_into(app: &mut App, label: &str, words: &str) {
 }
 
 #[test]
+fn huge_counts_are_refused_or_drawn_and_never_stop_the_window() {
+    let mut app = app();
+    type_into(&mut app, "printers hoped for", "4000000000");
+    assert_eq!(
+        app.state().session().plan().head().hoped_for,
+        Some(60),
+        "nothing changed"
+    );
+    app.get_by_label_contains("at most 100000 printers");
+    type_into(&mut app, "printers hoped for", "100000");
+    assert_eq!(app.state().session().plan().head().hoped_for, Some(100_000));
+    let library = Library::builtin().unwrap();
+    let text = EXAMPLE.replacen("hoped_for: 60", "hoped_for: 4000000000", 1);
+    let opened = storage::plan_of(&library, "huge", text.as_bytes()).unwrap();
+    assert_eq!(opened.faults.len(), 1, "{:?}", opened.faults);
+    // A plan with faults may still be looked at, so it must be drawn.
+    let setting = Setting {
+        disk: Arc::new(RealDisk),
+        state: None,
+        today: String::new(),
+    };
+    let editor = Editor::new(library, setting, Session::opened(opened.plan));
+    let mut huge = builder(vec2(1280.0, 800.0), Theme::Light)
+        .with_max_steps(20)
+        .build_ui_state(|ui, editor: &mut Editor| editor.ui(ui), editor);
+    huge.run();
+    huge.get_by_label("hoped for 4000000000");
+}
+
+#[test]
 fn phases_switch_and_show_what_is_there() {
     let mut app = app();
     app.get_by_label("1 First twelve").click();

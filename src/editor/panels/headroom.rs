@@ -10,7 +10,11 @@ use crate::editor::shown::Shown;
 use crate::editor::theme::{self, Palette, line, palette, text};
 use crate::fill::{Ceiling, Headroom};
 
-const HEIGHT: f32 = 84.0;
+const HEIGHT: f32 = 96.0;
+/// Top of the tape below the top of the panel: room for the rows of flags.
+const TAPE_TOP: f32 = 54.0;
+/// Rows of flags above the tape.
+const ROWS: usize = 3;
 const TAPE_HEIGHT: f32 = 28.0;
 const FLAG_HEIGHT: f32 = 15.0;
 
@@ -32,7 +36,10 @@ pub fn headroom_ui(ui: &mut Ui, shown: &Shown<'_>) {
 
 fn title(ui: &Ui, shown: &Shown<'_>, rect: Rect, colours: &Palette) {
     let painter = ui.painter_at(rect);
-    let name = shown.plan.head().name.as_str();
+    let name = match shown.plan.head().name.as_str() {
+        "" => "A plan without a name",
+        name => name,
+    };
     painter.text(
         rect.min + vec2(0.0, 6.0),
         Align2::LEFT_TOP,
@@ -133,10 +140,13 @@ impl<'a> Tape<'a> {
         Self {
             headroom,
             place: Rect::from_min_max(
-                pos2(rect.left(), rect.top() + 36.0),
-                pos2(rect.right() - unknown_room, rect.top() + 36.0 + TAPE_HEIGHT),
+                pos2(rect.left(), rect.top() + TAPE_TOP),
+                pos2(
+                    rect.right() - unknown_room,
+                    rect.top() + TAPE_TOP + TAPE_HEIGHT,
+                ),
             ),
-            most: (longest + longest / 8 + 5).max(20),
+            most: longest.saturating_add(longest / 8 + 5).max(20),
         }
     }
 
@@ -167,19 +177,22 @@ impl<'a> Tape<'a> {
         self.flags(ui, colours);
     }
 
+    /// The least of the given steps, or a ten-fold of one, that takes more than so many points of the tape; the whole tape
+    /// where none does.
+    fn step(&self, steps: &[u32], points: f32) -> u32 {
+        let tens = std::iter::successors(Some(1_u32), |ten| ten.checked_mul(10));
+        tens.flat_map(|ten| steps.iter().map(move |n| n.saturating_mul(ten)))
+            .find(|n| self.place.width() * share(*n, self.most) > points)
+            .unwrap_or(self.most)
+    }
+
     fn ticks(&self, painter: &Painter, colours: &Palette) {
         let stroke = Stroke::new(line::HAIR, colours.tape_text);
-        let every = [1, 5, 10, 50, 100, 500]
-            .into_iter()
-            .find(|n| self.x(*n) - self.place.left() > 3.5)
-            .unwrap_or(1000);
-        let labelled = [10, 20, 50, 100, 200, 500]
-            .into_iter()
-            .find(|n| self.x(*n) - self.place.left() > 34.0)
-            .unwrap_or(1000);
+        let every = self.step(&[1, 5], 3.5);
+        let labelled = self.step(&[10, 20, 50], 40.0);
         let mut n = every;
         while n < self.most {
-            let long = n % labelled == 0;
+            let long = n.is_multiple_of(labelled);
             let height = if long { 8.0 } else { 4.0 };
             let x = self.x(n);
             painter.line_segment(
@@ -198,7 +211,7 @@ impl<'a> Tape<'a> {
                     colours.tape_text,
                 );
             }
-            n += every;
+            n = n.saturating_add(every);
         }
     }
 
@@ -231,8 +244,10 @@ impl<'a> Tape<'a> {
             .iter()
             .filter_map(|c| Some((c.allows?, c)))
             .collect();
-        known.sort_by_key(|(allows, c)| (*allows, c.limit));
-        let mut rows = [f32::NEG_INFINITY; 2];
+        // From the greatest down, each on the lowest row that is free: what hangs below a flag then lies to the right of its
+        // pole, and no pole runs through words.
+        known.sort_by_key(|(allows, c)| std::cmp::Reverse((*allows, c.limit)));
+        let mut rows = [f32::INFINITY; ROWS];
         for (allows, ceiling) in known {
             let words = format!("{} {allows}", ceiling.limit);
             let galley =
@@ -240,14 +255,17 @@ impl<'a> Tape<'a> {
                     .layout_no_wrap(words, theme::plain(text::SMALL), colours.flag_text);
             let width = galley.size().x + 10.0;
             let x = self.x(allows);
-            let row = usize::from(x < rows[0]);
-            let left = x.max(rows[row]);
-            rows[row] = left + width + 3.0;
-            let top = self.place.top()
-                - 2.0
-                - FLAG_HEIGHT
-                - (FLAG_HEIGHT + 2.0) * if row == 0 { 0.0 } else { 1.0 };
-            let flag = Rect::from_min_size(pos2(left, top), vec2(width, FLAG_HEIGHT));
+            let free = rows
+                .iter_mut()
+                .enumerate()
+                .find(|(_, left)| x + width + 3.0 <= **left);
+            let row = free.map_or(ROWS - 1, |(row, left)| {
+                *left = x;
+                row
+            });
+            let up = (0..row).fold(0.0, |up, _| up + FLAG_HEIGHT + 2.0);
+            let top = self.place.top() - 2.0 - FLAG_HEIGHT - up;
+            let flag = Rect::from_min_size(pos2(x, top), vec2(width, FLAG_HEIGHT));
             ui.painter().line_segment(
                 [pos2(x, top), pos2(x, self.place.bottom())],
                 Stroke::new(line::MEASURE, colours.frame_text),
@@ -267,7 +285,7 @@ impl<'a> Tape<'a> {
 
     fn unknown_flags(&self, ui: &Ui, colours: &Palette) {
         let unknown = self.headroom.ceilings.iter().filter(|c| c.allows.is_none());
-        let mut top = self.place.top() - 24.0;
+        let mut top = self.place.top() - TAPE_TOP + 6.0;
         for ceiling in unknown {
             let flag = Rect::from_min_size(
                 pos2(self.place.right() + 10.0, top),

@@ -138,7 +138,7 @@ fn rewrite(view: &mut NewPlanView) {
         &mut view.door_width,
     ] {
         if let Ok(length) = Length::parse(draft, Some(before)) {
-            *draft = length.shown(practice);
+            *draft = length.shown_exact(practice);
         }
     }
 }

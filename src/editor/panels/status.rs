@@ -24,7 +24,11 @@ pub fn status_ui(ui: &mut Ui, shown: &Shown<'_>) {
 fn totals(shown: &Shown<'_>) -> String {
     let power = shown.layout.power();
     let sum = |figure: fn(&crate::layout::Load) -> &crate::layout::Total| {
-        let all: f64 = power.printers.values().map(|l| figure(l).known).sum();
+        let all: f64 = power
+            .printers
+            .values()
+            .map(|l| figure(l).known)
+            .fold(0.0, |sum, known| sum + known);
         let missing = power.printers.values().any(|l| figure(l).whole().is_none());
         let least = if missing { "at least " } else { "" };
         format!("{least}{:.1} kW", all / 1000.0)
