@@ -36,53 +36,99 @@ fn run(layout: &Layout) -> Vec<Finding> {
     }
     groups
         .into_iter()
-        .filter_map(|((start, _), cords)| judged(layout, start, &cords))
+        .flat_map(|((start, _), cords)| judged(layout, start, &cords))
         .collect()
 }
 
-/// The cords from one rack or UPS to one target: the worst of them.
-fn judged(layout: &Layout, start: Id, cords: &[Plugged]) -> Option<Finding> {
-    let worst = cords.iter().max_by(|a, b| over(a).total_cmp(&over(b)))?;
-    let items = if start == worst.from {
-        vec![start, worst.to]
-    } else {
-        vec![start, worst.from, worst.to]
-    };
+/// The cords from one rack or UPS to one target: the worst of those that can be judged, and the first that cannot.
+fn judged(layout: &Layout, start: Id, cords: &[Plugged]) -> Vec<Finding> {
+    let all: Vec<(f64, Finding)> = cords
+        .iter()
+        .filter_map(|cord| Some((over(cord), one(layout, start, cord)?)))
+        .collect();
+    let unknown = |f: &Finding| f.standing == Standing::Unknown;
+    let worst = all
+        .iter()
+        .filter(|(_, f)| !unknown(f))
+        // The first of equals, so that the key of the finding stays while others come and go.
+        .rev()
+        .max_by(|(a, f), (b, g)| f.stops().cmp(&g.stops()).then(a.total_cmp(b)));
+    let first_unknown = all.iter().find(|(_, f)| unknown(f));
+    worst
+        .into_iter()
+        .chain(first_unknown)
+        .map(|(_, finding)| finding.clone())
+        .collect()
+}
+
+/// One cord against its way.
+fn one(layout: &Layout, start: Id, cord: &Plugged) -> Option<Finding> {
     let practice = layout.plan().practice();
     let at = layout.part(start).map(|p| p.spot)?;
-    let (Some(cord), Some(way)) = (worst.cord, &worst.way) else {
-        return Some(unknown_or_door(worst, items).at(at, 0.0));
+    let shown = |mm: f64| Length::from_mm(mm).shown(practice);
+    let (from, to) = (cord.from, cord.to);
+    let door = cord.over_door.as_ref().and_then(|o| o.crosses);
+    let way = cord.way.as_ref().map(|w| w.length);
+    let has = cord.cord.map(Length::mm);
+    let (severity, standing, source, text) = match (way, has, door) {
+        (None, _, Some(door)) => (
+            Severity::MustFix,
+            Standing::Broken,
+            THROUGH_DOOR,
+            format!("The cord of {from} cannot reach {to} without crossing door {door}."),
+        ),
+        (None, _, None) => (
+            Severity::Caution,
+            Standing::Unknown,
+            OWN_LENGTH,
+            format!("{to}, which {from} is plugged into, is not there in this phase."),
+        ),
+        (Some(_), None, _) => (
+            Severity::Caution,
+            Standing::Unknown,
+            OWN_LENGTH,
+            format!("The length of the cord of {from} is not entered."),
+        ),
+        (Some(way), Some(has), _) if way <= has + TOLERANCE_MM => (
+            Severity::Caution,
+            Standing::Met,
+            OWN_LENGTH,
+            format!(
+                "The cord of {from} reaches {to}: {} of {}.",
+                shown(way),
+                shown(has)
+            ),
+        ),
+        (Some(way), Some(has), Some(door)) => (
+            Severity::MustFix,
+            Standing::Broken,
+            THROUGH_DOOR,
+            format!(
+                "The cord of {from} would have to cross door {door} to reach {to}; the way round is {}, the cord {}.",
+                shown(way),
+                shown(has)
+            ),
+        ),
+        (Some(way), Some(has), None) => (
+            Severity::Caution,
+            Standing::Broken,
+            OWN_LENGTH,
+            format!(
+                "The cord of {from} does not reach {to}: the way is {}, the cord {}.",
+                shown(way),
+                shown(has)
+            ),
+        ),
     };
-    let needs = Length::from_mm(way.length).shown(practice);
-    let has = cord.shown(practice);
-    let long_enough = way.length <= cord.mm() + TOLERANCE_MM;
-    let finding = if long_enough {
-        let text = format!(
-            "The cord of {} reaches {}: {needs} of {has}.",
-            worst.from, worst.to
-        );
-        Finding::new(CHECK.id, Severity::Caution, Standing::Met, items, text)
-    } else if let Some(door) = worst.over_door.as_ref().and_then(|o| o.crosses) {
-        let text = format!(
-            "The cord of {} would have to cross door {door} to reach {}; the way round is {needs}, the cord {has}.",
-            worst.from, worst.to
-        );
-        let finding = Finding::new(CHECK.id, Severity::MustFix, Standing::Broken, items, text);
-        return Some(
-            finding
-                .figure(Some(way.length), Some(cord.mm()), "mm", THROUGH_DOOR)
-                .at(at, 0.0),
-        );
+    let items = if start == from {
+        vec![start, to]
     } else {
-        let text = format!(
-            "The cord of {} does not reach {}: the way is {needs}, the cord {has}.",
-            worst.from, worst.to
-        );
-        Finding::new(CHECK.id, Severity::Caution, Standing::Broken, items, text)
+        vec![start, from, to]
     };
+    let length = way.or(cord.over_door.as_ref().map(|o| o.length));
     Some(
-        finding
-            .figure(Some(way.length), Some(cord.mm()), "mm", OWN_LENGTH)
+        Finding::new(CHECK.id, severity, standing, items, text)
+            .figure(length, has, "mm", source)
             .at(at, 0.0),
     )
 }
@@ -93,25 +139,4 @@ fn over(cord: &Plugged) -> f64 {
         (Some(way), Some(length)) => way.length - length.mm(),
         _ => f64::INFINITY,
     }
-}
-
-/// A cord whose length nobody entered, or that has no way but over a doorway.
-fn unknown_or_door(cord: &Plugged, items: Vec<Id>) -> Finding {
-    if let Some(door) = cord.over_door.as_ref().and_then(|o| o.crosses) {
-        let text = format!(
-            "The cord of {} cannot reach {} without crossing door {door}.",
-            cord.from, cord.to
-        );
-        let length = cord.over_door.as_ref().map(|o| o.length);
-        return Finding::new(CHECK.id, Severity::MustFix, Standing::Broken, items, text).figure(
-            length,
-            cord.cord.map(Length::mm),
-            "mm",
-            THROUGH_DOOR,
-        );
-    }
-    let text = format!("The length of the cord of {} is not entered.", cord.from);
-    let length = cord.way.as_ref().map(|w| w.length);
-    Finding::new(CHECK.id, Severity::Caution, Standing::Unknown, items, text)
-        .figure(length, None, "mm", OWN_LENGTH)
 }
