@@ -71,7 +71,7 @@ fn on_rack(layout: &Layout, part: &Part) -> Vec<Finding> {
         .iter()
         .filter_map(|((level, name), points)| judged(layout, part, (*level, name), points))
         .collect();
-    if findings.is_empty() && !by_place.is_empty() {
+    if findings.is_empty() && missing.is_empty() && !by_place.is_empty() {
         findings.push(met(layout, part));
     }
     findings.extend(unknown(layout, part, &missing));
@@ -97,7 +97,7 @@ fn point(layout: &Layout, part: &Part, printer: &PlacedPrinter, touch: Touch) ->
     }
 }
 
-/// The touch points of one kind on one level: the first printer out of reach, or too low; `None` where all are well.
+/// The touch points of one kind on one level: the one furthest out of reach, else the lowest; `None` where all are well.
 fn judged(
     layout: &Layout,
     part: &Part,
@@ -116,16 +116,17 @@ fn judged(
         .iter()
         .filter(|p| reachable(p).is_none_or(|h| p.height > h + TOLERANCE_MM))
         .collect();
-    if let Some(first) = high.first() {
-        let highest = reachable(first);
+    let beyond = |p: &Point| reachable(p).map_or(f64::INFINITY, |h| p.height - h);
+    if let Some(worst) = most(&high, beyond) {
+        let highest = reachable(worst);
         let can = highest.map_or("cannot reach that far in at all".to_owned(), |h| {
             format!("reaches {}", shown(h))
         });
         let text = format!(
             "The {name} of {} on level {level} of {} is at {}; an operator at the face {can} there.",
-            names(&high),
+            names(&high, worst),
             part.id,
-            shown(first.height)
+            shown(worst.height)
         );
         let items = std::iter::once(part.id)
             .chain(high.iter().map(|p| p.printer))
@@ -134,8 +135,8 @@ fn judged(
         return Some(
             Finding::new(CHECK.id, Severity::Caution, Standing::Broken, items, text)
                 .facet(format!("level {level} {name}"))
-                .figure(Some(first.height), highest, "mm", &source)
-                .at(part.spot, first.height),
+                .figure(Some(worst.height), highest, "mm", &source)
+                .at(part.spot, worst.height),
         );
     }
     let lowest = limits.reach_low.value.mm();
@@ -143,12 +144,12 @@ fn judged(
         .iter()
         .filter(|p| p.height < lowest - TOLERANCE_MM)
         .collect();
-    let first = low.first()?;
+    let worst = most(&low, |p| -p.height)?;
     let text = format!(
         "The {name} of {} on level {level} of {} is only {} above the floor; people stoop below {}.",
-        names(&low),
+        names(&low, worst),
         part.id,
-        shown(first.height),
+        shown(worst.height),
         shown(lowest)
     );
     let items = std::iter::once(part.id)
@@ -157,14 +158,32 @@ fn judged(
     Some(
         Finding::new(CHECK.id, Severity::Note, Standing::Broken, items, text)
             .facet(format!("level {level} {name} low"))
-            .length(first.height, &limits.reach_low)
-            .at(part.spot, first.height),
+            .length(worst.height, &limits.reach_low)
+            .at(part.spot, worst.height),
     )
 }
 
-fn names(points: &[&Point]) -> String {
+/// The first of the points that have the most of something.
+fn most<'a>(points: &[&'a Point], of: impl Fn(&Point) -> f64) -> Option<&'a Point> {
+    points
+        .iter()
+        .copied()
+        .rev()
+        .max_by(|a, b| of(a).total_cmp(&of(b)))
+}
+
+/// The printers, and which of them the figures are of where their points do not sit alike.
+fn names(points: &[&Point], worst: &Point) -> String {
     let all: Vec<String> = points.iter().map(|p| p.printer.to_string()).collect();
-    all.join(", ")
+    let apart = |a: f64, b: f64| (a - b).abs() > TOLERANCE_MM;
+    let alike = !points
+        .iter()
+        .any(|p| apart(p.height, worst.height) || apart(p.out, worst.out));
+    if alike {
+        all.join(", ")
+    } else {
+        format!("{} ({} worst)", all.join(", "), worst.printer)
+    }
 }
 
 fn met(layout: &Layout, part: &Part) -> Finding {

@@ -13,18 +13,20 @@ pub(super) const CHECK: Check = Check {
     worst: Severity::MustFix,
     what: "The envelope in use of every printer against the height, clear width and depth of the opening it stands in.",
     why: "A printer whose spool, lid or bed hits the shelf above cannot run, and the racks are bought by then.",
-    how: "Height from board to the underside of the next, or to the ceiling; the widths of all printers of a level against the clear width between the posts; depth against the board.",
+    how: "Height from board to the underside of the next, or to the ceiling; the widths of all printers of a level against the clear width between the posts, each against its share of it; depth against the board.",
     blind: "Cross bars and braces of the rack, cables bent sharply, and how a printer is got in.",
     limits: &[],
     run,
     concerns: anything,
 };
 
-/// The three ways in which a level can be too small.
+/// The ways in which a level can be too small.
 #[derive(Clone, Copy)]
 enum Measure {
     Height,
     Width,
+    /// The width of one place.
+    Share,
     Depth,
 }
 
@@ -32,8 +34,24 @@ impl Measure {
     fn word(self) -> &'static str {
         match self {
             Self::Height => "high",
-            Self::Width => "wide",
+            Self::Width | Self::Share => "wide",
             Self::Depth => "deep",
+        }
+    }
+
+    /// What is too small.
+    fn of(self) -> &'static str {
+        match self {
+            Self::Height | Self::Width | Self::Depth => "the opening",
+            Self::Share => "its place",
+        }
+    }
+
+    /// Tells the findings of one level apart.
+    fn facet(self) -> &'static str {
+        match self {
+            Self::Share => "place",
+            Self::Height | Self::Width | Self::Depth => self.word(),
         }
     }
 }
@@ -70,10 +88,15 @@ fn on_level(layout: &Layout, part: &Part, level: &Level) -> Vec<Finding> {
         .iter()
         .max_by_key(|(_, k)| k.depth)
         .unwrap_or(first);
+    let widest = printers
+        .iter()
+        .max_by_key(|(_, k)| k.width)
+        .unwrap_or(first);
     let opening = level
         .opening
         .unwrap_or(layout.plan().room().ceiling - level.top);
     let widths: Length = printers.iter().map(|(_, k)| k.width).sum();
+    let share = Length::from_mm(level.clear_width.mm() / f64::from(level.slots.max(1)));
     let measures = [
         (
             Measure::Height,
@@ -87,6 +110,7 @@ fn on_level(layout: &Layout, part: &Part, level: &Level) -> Vec<Finding> {
             level.clear_width,
             printers.iter().map(|(p, _)| p.id).collect(),
         ),
+        (Measure::Share, widest.1.width, share, vec![widest.0.id]),
         (
             Measure::Depth,
             deepest.1.depth,
@@ -94,9 +118,13 @@ fn on_level(layout: &Layout, part: &Part, level: &Level) -> Vec<Finding> {
             vec![deepest.0.id],
         ),
     ];
+    let over = |needs: Length, has: Length| needs.mm() > has.mm() + TOLERANCE_MM;
+    // Where all together are too wide, that says it already.
+    let too_wide = over(widths, level.clear_width);
     let findings: Vec<Finding> = measures
         .iter()
-        .filter(|(_, needs, has, _)| needs.mm() > has.mm() + TOLERANCE_MM)
+        .filter(|(measure, ..)| !(too_wide && matches!(measure, Measure::Share)))
+        .filter(|(_, needs, has, _)| over(*needs, *has))
         .map(|(measure, needs, has, who)| {
             broken(layout, part, level, (*measure, *needs, *has, who))
         })
@@ -121,11 +149,12 @@ fn broken(
         "needs"
     };
     let text = format!(
-        "{} on level {} of {} {needs_words} {}; the opening is {} {}.",
+        "{} on level {} of {} {needs_words} {}; {} is {} {}.",
         names.join(", "),
         level.number,
         part.id,
         needs.shown(practice),
+        measure.of(),
         has.shown(practice),
         measure.word()
     );
@@ -133,7 +162,7 @@ fn broken(
         .chain(who.iter().copied())
         .collect();
     Finding::new(CHECK.id, Severity::MustFix, Standing::Broken, items, text)
-        .facet(format!("level {} {}", level.number, measure.word()))
+        .facet(format!("level {} {}", level.number, measure.facet()))
         .figure(Some(needs.mm()), Some(has.mm()), "mm", SOURCE)
         .at(part.spot, level.top.mm())
 }

@@ -2,7 +2,7 @@
 
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::layout::{Fastest, Heights, Jet, Layout, Part, PlacedPrinter};
-use crate::plan::{Id, ItemKind, Limit, Sure};
+use crate::plan::{Id, Item, ItemKind, Limit, Sure};
 use crate::stock::PrinterKind;
 use crate::units::MetresPerSecond;
 
@@ -34,10 +34,22 @@ fn run(layout: &Layout) -> Vec<Finding> {
 
 fn unknown(layout: &Layout, unit: &Part) -> Finding {
     let limit = &layout.limits().draught;
-    let text = format!(
-        "The air flow or the air temperature of cooling unit {} is not entered, so the draught at the printers is unknown.",
-        unit.id
-    );
+    let entered = match layout.plan().items().get(unit.id) {
+        Some(Item::Cooling(c)) => layout.stock().cooling.get(&c.kind),
+        _ => None,
+    }
+    .is_some_and(|k| k.top_flow.is_some() && k.supply_below_room.is_some());
+    let text = if entered {
+        format!(
+            "No jet can be worked out for cooling unit {} (no air flow, or an outlet 40 times as wide as high or more), so the draught at the printers is unknown.",
+            unit.id
+        )
+    } else {
+        format!(
+            "The air flow or the air temperature of cooling unit {} is not entered, so the draught at the printers is unknown.",
+            unit.id
+        )
+    };
     Finding::new(
         CHECK.id,
         Severity::Caution,
@@ -70,7 +82,7 @@ fn on_rack(layout: &Layout, rack: &Part, unit: &Part, jet: &Jet) -> Option<Findi
     };
     let broken = blown.iter().filter(over).count();
     let (id, air, limit) = blown.iter().max_by(|(a, x, l), (b, y, m)| {
-        let (s, t) = (x.speed / l.value.value(), y.speed / m.value.value());
+        let (s, t) = (x.speed - l.value.value(), y.speed - m.value.value());
         s.total_cmp(&t).then(b.cmp(a))
     })?;
     let (standing, text) = if broken > 0 {
@@ -127,5 +139,5 @@ fn borne(layout: &Layout, kind: &PrinterKind) -> Option<Limit<MetresPerSecond>> 
         source: format!("figure entered for {}", kind.name),
         sure: Sure::Owner,
     });
-    Some(own.unwrap_or_else(|| layout.limits().draught.clone())).filter(|l| l.value.value() > 0.0)
+    Some(own.unwrap_or_else(|| layout.limits().draught.clone()))
 }

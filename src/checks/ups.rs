@@ -82,9 +82,14 @@ fn on_ups(
                 .at(part.spot, part.spot_height),
         );
     }
-    if ups.outlet.is_none() && plugs > 0 {
+    // An outlet of a later phase is nothing to plug into yet.
+    let there = |outlet: &Id| layout.power().outlets.contains_key(outlet);
+    if !ups.outlet.as_ref().is_some_and(there) && plugs > 0 {
+        let into = ups.outlet.map_or("nothing".to_owned(), |outlet| {
+            format!("{outlet}, which is not there in this phase")
+        });
         let text = format!(
-            "{} is plugged into nothing, and {plugs} printers hang on it.",
+            "{} is plugged into {into}, and {plugs} printers hang on it.",
             part.id
         );
         findings.push(
