@@ -1,0 +1,601 @@
+//! What the checks say while figures are missing, just at a limit and just over it, in a small room of pencil sums.
+//!
+//! The room is 144 in by 120 in. R1, a full rack of 72 by 24 in, stands with its back 2 in off the north wall, its middle at
+//! 72 in; O1 is on the north wall behind its middle, 18 in up, on C01 of 20 A at 120 V.
+
+#![expect(
+    clippy::panic,
+    clippy::unwrap_used,
+    reason = "a test that cannot go on should stop there"
+)]
+
+mod common;
+
+use std::sync::Arc;
+
+use aislewright::checks::{Finding, Severity, Standing};
+use aislewright::plan::{
+    Circuit, CoolingUnit, Door, Edit, Head, Hinge, Item, LimitChange, LimitChanges, Outlet,
+    OwnKind, Phase, PhaseNo, Plan, Presence, Printer, Record, Room, SlotRef, Swing, Ups, UpsPlace,
+    WallPlace,
+};
+use aislewright::plan::{Id, Label};
+use aislewright::stock::{CoolingKind, KindId, PrinterKind, UpsKind};
+use aislewright::units::{
+    Amps, CubicMetresPerHour, Length, MetresPerSecond, VoltAmps, Volts, Watts,
+};
+use common::{edited, id, inches, judged, library, rack_at};
+
+fn kind(name: &str) -> KindId {
+    KindId::new(name).unwrap()
+}
+
+fn on_wall(wall: u16, along: i32) -> WallPlace {
+    WallPlace {
+        wall,
+        along: inches(along),
+    }
+}
+
+fn put(plan: &Plan, mark: &str, item: Item) -> Arc<Plan> {
+    edited(
+        plan,
+        &Edit::Put(vec![(id(mark), Record::Item(Box::new(item)))]),
+    )
+}
+
+fn outlet(wall: u16, along: i32) -> Item {
+    Item::Outlet(Outlet {
+        at: on_wall(wall, along),
+        height: inches(18),
+        receptacles: 4,
+        circuit: Some(id("C01")),
+        presence: Presence::default(),
+    })
+}
+
+/// The room with R1, O1 and C01.
+fn room() -> Arc<Plan> {
+    let room = Room::rectangle(inches(144), inches(120), inches(108), inches(6));
+    let circuit = Circuit {
+        breaker: Amps::fixed(20.0),
+        volts: Volts::fixed(120.0),
+        panel: None,
+        presence: Presence::default(),
+    };
+    let plan = edited(
+        &Plan::new(Head::default(), room),
+        &Edit::Put(vec![(id("C01"), Record::Circuit(circuit))]),
+    );
+    let plan = put(&plan, "O1", outlet(2, 72));
+    let rack = rack_at("full-72", 0, 0, 0.0).with_pose(aislewright::plan::Pose {
+        x: inches(36),
+        y: inches(94),
+        ..Default::default()
+    });
+    put(&plan, "R1", rack)
+}
+
+/// A kind of the plan's own: the usual open printer with something changed.
+fn own_printer(plan: &Plan, name: &str, change: impl Fn(&mut PrinterKind)) -> Arc<Plan> {
+    let mut own = library().stock.printers[&kind("open-220")].clone();
+    change(&mut own);
+    edited(
+        plan,
+        &Edit::PutKind(kind(name), Box::new(OwnKind::Printer(own))),
+    )
+}
+
+fn own_ups(plan: &Plan, name: &str, change: impl Fn(&mut UpsKind)) -> Arc<Plan> {
+    let mut own = library().stock.ups[&kind("ups-900")].clone();
+    change(&mut own);
+    edited(
+        plan,
+        &Edit::PutKind(kind(name), Box::new(OwnKind::Ups(own))),
+    )
+}
+
+/// Printers P001, P002 ... in the slots of R1 from the lowest level on, three to a level.
+fn with_printers(plan: &Plan, kinds: &[&str], power: Option<&str>) -> Arc<Plan> {
+    let slots = (1..=3).flat_map(|level| {
+        (1..=3).map(move |place| SlotRef {
+            rack: id("R1"),
+            level,
+            place,
+        })
+    });
+    let records = (1..)
+        .zip(kinds.iter().zip(slots))
+        .map(|(n, (name, slot))| {
+            let printer = Printer {
+                kind: kind(name),
+                slot,
+                power: power.map(id),
+                presence: Presence::default(),
+            };
+            (Id::new(Plan::PRINTER, n), Record::Printer(printer))
+        })
+        .collect();
+    edited(plan, &Edit::Put(records))
+}
+
+fn with_ups(plan: &Plan, name: &str, outlet: Option<&str>) -> Arc<Plan> {
+    let ups = Ups {
+        kind: kind(name),
+        stands: UpsPlace::OnRack(id("R1")),
+        outlet: outlet.map(id),
+        presence: Presence::default(),
+    };
+    put(plan, "U1", Item::Ups(ups))
+}
+
+fn of_check(plan: &Arc<Plan>, check: &str) -> Vec<Finding> {
+    let (_, findings) = judged(plan, 1);
+    findings.of_check(check).to_vec()
+}
+
+/// The only finding of a check whose text holds some words.
+fn that_says(plan: &Arc<Plan>, check: &str, words: &str) -> Finding {
+    let all = of_check(plan, check);
+    let mut found = all.iter().filter(|f| f.text.contains(words));
+    match (found.next(), found.next()) {
+        (Some(one), None) => one.clone(),
+        _ => panic!("not one finding says {words:?} among {all:#?}"),
+    }
+}
+
+fn broken(plan: &Arc<Plan>, check: &str) -> Vec<String> {
+    of_check(plan, check)
+        .into_iter()
+        .filter(|f| f.standing == Standing::Broken)
+        .map(|f| f.text)
+        .collect()
+}
+
+fn is(finding: &Finding, standing: Standing, measured: Option<f64>, limit: Option<f64>) {
+    assert_eq!(finding.standing, standing, "{}", finding.text);
+    let near = |a: Option<f64>, b: Option<f64>| match (a, b) {
+        (Some(a), Some(b)) => (a - b).abs() < 0.001,
+        (None, None) => true,
+        _ => false,
+    };
+    assert!(
+        near(finding.measured, measured) && near(finding.limit, limit),
+        "{:?} of {:?}, not {measured:?} of {limit:?}: {}",
+        finding.measured,
+        finding.limit,
+        finding.text
+    );
+}
+
+#[test]
+fn a_circuit_with_missing_figures_is_unknown_unless_the_rest_is_too_much() {
+    // Nine printers of 120 W: 9 * 120 / 0.95 / 120 = 9.474 A of 0.8 * 20 = 16 A.
+    let nine = with_printers(&room(), &["open-220"; 9], Some("O1"));
+    is(
+        &that_says(&nine, "circuits", "running"),
+        Standing::Met,
+        Some(9.474),
+        Some(16.0),
+    );
+    // One of them without a running figure: nobody can say.
+    let unmetered = own_printer(&room(), "unmetered", |k| k.running = None);
+    let mut kinds = ["open-220"; 9];
+    kinds[4] = "unmetered";
+    let plan = with_printers(&unmetered, &kinds, Some("O1"));
+    let found = that_says(&plan, "circuits", "running");
+    is(&found, Standing::Unknown, None, Some(16.0));
+    // At the peak all figures are there: 9 * 300 / 0.95 / 120 = 23.684 A of 20 A.
+    is(
+        &that_says(&plan, "circuits", "at the peak"),
+        Standing::Broken,
+        Some(23.684),
+        Some(20.0),
+    );
+    // Eight known peaks are too much by themselves: 8 * 300 / 0.95 / 120 = 21.053 A.
+    let unmetered = own_printer(&room(), "unmetered", |k| k.peak = None);
+    let plan = with_printers(&unmetered, &kinds, Some("O1"));
+    is(
+        &that_says(&plan, "circuits", "at the peak"),
+        Standing::Broken,
+        Some(21.053),
+        Some(20.0),
+    );
+}
+
+#[test]
+fn just_the_breaker_is_enough_and_a_watt_more_is_not() {
+    // 8 printers of 300 VA: 2400 / 120 = 20 A of 20 A; of 301 VA: 20.067 A.
+    for (watts, standing, amperes) in [
+        (300.0, Standing::Met, 20.0),
+        (301.0, Standing::Broken, 20.067),
+    ] {
+        let plan = own_printer(&room(), "round", |k| {
+            k.peak = Some(Watts::fixed(watts));
+            k.power_factor = Some(aislewright::units::Ratio::fixed(1.0));
+        });
+        let plan = with_printers(&plan, &["round"; 8], Some("O1"));
+        is(
+            &that_says(&plan, "circuits", "at the peak"),
+            standing,
+            Some(amperes),
+            Some(20.0),
+        );
+    }
+}
+
+#[test]
+fn plugs_and_printers_without_power_are_counted() {
+    // Four receptacles: four plugs fit, the fifth does not (no power strips, OSHA 1910.303(b)(2)).
+    let four = with_printers(&room(), &["open-220"; 4], Some("O1"));
+    assert!(
+        broken(&four, "circuits").is_empty(),
+        "four plugs in four receptacles"
+    );
+    let five = with_printers(&room(), &["open-220"; 5], Some("O1"));
+    let found = that_says(&five, "circuits", "receptacles");
+    is(&found, Standing::Broken, Some(5.0), Some(4.0));
+    assert_eq!(found.items, [id("O1")], "it points at the outlet");
+    let none = with_printers(&room(), &["open-220"; 5], None);
+    let found = that_says(&none, "circuits", "hang on no circuit");
+    is(&found, Standing::Broken, Some(5.0), Some(0.0));
+    assert_eq!(found.severity, Severity::MustFix);
+    assert_eq!(found.items, [id("R1")], "it points at the rack");
+}
+
+#[test]
+fn a_ups_without_a_rating_is_unknown_and_one_just_full_is_met() {
+    let plan = own_ups(&room(), "unrated", |k| {
+        k.watts = None;
+        k.volt_amperes = None;
+    });
+    let plan = with_printers(
+        &with_ups(&plan, "unrated", Some("O1")),
+        &["open-220"; 2],
+        Some("U1"),
+    );
+    let all = of_check(&plan, "ups");
+    assert_eq!(all.len(), 4, "watts and volt-amperes, running and peak");
+    for found in &all {
+        is(found, Standing::Unknown, None, None);
+    }
+    // A rating of 750 VA: 0.8 * 750 = 600 VA running. Five printers of 120 W at a factor of 1: 600 VA, just met; of 121 W: 605.
+    for (watts, standing) in [(120.0, Standing::Met), (121.0, Standing::Broken)] {
+        let plan = own_ups(&room(), "seven", |k| {
+            k.watts = Some(Watts::fixed(5000.0));
+            k.volt_amperes = Some(VoltAmps::fixed(750.0));
+        });
+        let plan = own_printer(&plan, "round", |k| {
+            k.running = Some(Watts::fixed(watts));
+            k.peak = Some(Watts::fixed(watts));
+            k.power_factor = Some(aislewright::units::Ratio::fixed(1.0));
+        });
+        let plan = with_ups(&plan, "seven", Some("O1"));
+        let plan = with_printers(&plan, &["round"; 5], Some("U1"));
+        is(
+            &that_says(&plan, "ups", "VA running"),
+            standing,
+            Some(5.0 * watts),
+            Some(600.0),
+        );
+        // Five plugs in five receptacles.
+        assert!(
+            of_check(&plan, "ups")
+                .iter()
+                .all(|f| !f.text.contains("receptacles")),
+            "five plugs in five receptacles"
+        );
+    }
+}
+
+#[test]
+fn a_ups_plugged_into_nothing_is_broken() {
+    let plan = with_printers(
+        &with_ups(&room(), "ups-900", None),
+        &["open-220"; 3],
+        Some("U1"),
+    );
+    is(
+        &that_says(&plan, "ups", "plugged into nothing"),
+        Standing::Broken,
+        Some(3.0),
+        Some(0.0),
+    );
+    // An outlet that arrives a phase later is nothing to plug into yet.
+    let plan = later_outlet(&with_ups(&room(), "ups-900", Some("O1")));
+    let plan = with_printers(&plan, &["open-220"; 3], Some("U1"));
+    is(
+        &that_says(&plan, "ups", "not there in this phase"),
+        Standing::Broken,
+        Some(3.0),
+        Some(0.0),
+    );
+}
+
+/// O1 as it arrives in phase 2.
+fn later_outlet(plan: &Plan) -> Arc<Plan> {
+    let plan = edited(
+        plan,
+        &Edit::SetPhases(vec![Phase::default(), Phase::default()]),
+    );
+    let mut later = outlet(2, 72);
+    *later.presence_mut() = Presence::new_in(PhaseNo(2));
+    put(&plan, "O1", later)
+}
+
+#[test]
+fn a_cord_of_unknown_length_hides_no_other() {
+    // P001 at 49 in: 2 in to the wall, 23 in along it, 18 - 4 = 14 in up: 39 in; P002 in the middle 2 + 14 = 16 in = 406.4 mm.
+    let plan = own_printer(&room(), "no-cord", |k| k.cord = None);
+    let plan = own_printer(&plan, "stub", |k| k.cord = Some(inches(15)));
+    let just = own_printer(&plan, "stub", |k| k.cord = Some(inches(16)));
+    let both = with_printers(&plan, &["no-cord", "stub"], Some("O1"));
+    is(
+        &that_says(&both, "cords", "P002"),
+        Standing::Broken,
+        Some(406.4),
+        Some(381.0),
+    );
+    is(
+        &that_says(&both, "cords", "P001"),
+        Standing::Unknown,
+        Some(39.0 * 25.4),
+        None,
+    );
+    let just = with_printers(&just, &["no-cord", "stub"], Some("O1"));
+    assert!(broken(&just, "cords").is_empty(), "just long enough");
+}
+
+#[test]
+fn a_cord_of_unknown_length_with_a_way_round_the_door_is_unknown() {
+    let door = Door {
+        at: on_wall(3, 20),
+        width: inches(36),
+        height: inches(80),
+        clear: Some(inches(34)),
+        hinge: Hinge::Near,
+        swing: Swing::Out,
+        way_out: true,
+        presence: Presence::default(),
+    };
+    let plan = put(&room(), "D1", Item::Door(door));
+    let plan = put(&plan, "O1", outlet(3, 90));
+    // From 49 in on the north wall over the door: 2 + 49 + 90 + 14 = 155 in; the other way round the room
+    // 2 + 95 + 120 + 144 + 30 + 14 = 405 in = 10287 mm.
+    let unknown = own_printer(&plan, "cord", |k| k.cord = None);
+    let unknown = with_printers(&unknown, &["cord"], Some("O1"));
+    is(
+        &that_says(&unknown, "cords", "P001"),
+        Standing::Unknown,
+        Some(10_287.0),
+        None,
+    );
+    let long = own_printer(&plan, "cord", |k| k.cord = Some(inches(405)));
+    let long = with_printers(&long, &["cord"], Some("O1"));
+    is(
+        &that_says(&long, "cords", "P001"),
+        Standing::Met,
+        Some(10_287.0),
+        Some(10_287.0),
+    );
+    let short = own_printer(&plan, "cord", |k| k.cord = Some(inches(404)));
+    let short = with_printers(&short, &["cord"], Some("O1"));
+    let found = that_says(&short, "cords", "cross door D1");
+    is(&found, Standing::Broken, Some(10_287.0), Some(404.0 * 25.4));
+    assert_eq!(found.severity, Severity::MustFix);
+}
+
+#[test]
+fn a_cord_to_what_is_not_there_yet_says_so() {
+    let plan = with_printers(&later_outlet(&room()), &["open-220"], Some("O1"));
+    let found = that_says(&plan, "cords", "P001");
+    is(&found, Standing::Unknown, None, Some(72.0 * 25.4));
+    assert!(
+        found.text.contains("not there in this phase"),
+        "{}",
+        found.text
+    );
+}
+
+#[test]
+fn a_level_is_wide_enough_in_all_and_for_each() {
+    // 69 in clear for three: 23 in = 584.2 mm each.
+    let wide = |width: Length, count: usize| {
+        let plan = own_printer(&room(), "wide", |k| k.width = width);
+        with_printers(&plan, &vec!["wide"; count], Some("O1"))
+    };
+    assert!(
+        broken(&wide(inches(23), 3), "shelf-opening").is_empty(),
+        "three of 23 in fill 69 in"
+    );
+    // Three of 23.5 in: 70.5 in = 1790.7 mm of 69 in = 1752.6 mm.
+    is(
+        &that_says(
+            &wide(Length::from_mm(596.9), 3),
+            "shelf-opening",
+            "together",
+        ),
+        Standing::Broken,
+        Some(1790.7),
+        Some(1752.6),
+    );
+    // One of 30 in, alone in the first place, stands 3.5 in into the post: 762 mm of 584.2 mm.
+    is(
+        &that_says(&wide(inches(30), 1), "shelf-opening", "wide"),
+        Standing::Broken,
+        Some(762.0),
+        Some(584.2),
+    );
+}
+
+#[test]
+fn a_board_is_deep_enough_up_to_its_edge() {
+    // 24 in = 609.6 mm deep.
+    for (depth, sound) in [(inches(24), true), (inches(25), false)] {
+        let plan = own_printer(&room(), "deep", |k| k.depth = depth);
+        let plan = with_printers(&plan, &["deep"], Some("O1"));
+        assert_eq!(
+            broken(&plan, "shelf-opening").is_empty(),
+            sound,
+            "{depth:?} on a board of 24 in"
+        );
+    }
+    let plan = own_printer(&room(), "deep", |k| k.depth = inches(25));
+    let plan = with_printers(&plan, &["deep"], Some("O1"));
+    is(
+        &that_says(&plan, "shelf-opening", "deep"),
+        Standing::Broken,
+        Some(635.0),
+        Some(609.6),
+    );
+}
+
+#[test]
+fn reach_says_nothing_of_places_nobody_entered() {
+    let plan = own_printer(&room(), "no-spool", |k| {
+        k.spool = None;
+        // 4 + 12 in and more: neither too low nor too high.
+        k.bed = Some(aislewright::stock::Touch {
+            height: inches(12),
+            depth: inches(9),
+        });
+        k.screen = k.bed;
+    });
+    let plan = with_printers(&plan, &["no-spool"; 2], Some("O1"));
+    let all = of_check(&plan, "reach");
+    assert_eq!(all.len(), 1, "{all:#?}");
+    is(&all[0], Standing::Unknown, None, Some(1770.0));
+}
+
+#[test]
+fn what_is_low_is_noted() {
+    // Level 1 at 4 in: the screen of the usual printer is 3 in up: 7 in = 177.8 mm; ADA 2010 308: low reach 15 in = 381 mm.
+    let plan = with_printers(&room(), &["open-220"; 3], Some("O1"));
+    let found = that_says(&plan, "reach", "screen");
+    is(&found, Standing::Broken, Some(177.8), Some(381.0));
+    assert_eq!(found.severity, Severity::Note);
+    // A touch point just 15 in up is well.
+    let just = own_printer(&room(), "just", |k| {
+        let touch = aislewright::stock::Touch {
+            height: inches(11),
+            depth: inches(0),
+        };
+        (k.bed, k.screen, k.spool) = (Some(touch), Some(touch), Some(touch));
+    });
+    let just = with_printers(&just, &["just"], Some("O1"));
+    assert!(
+        broken(&just, "reach").is_empty(),
+        "15 in is not below 15 in"
+    );
+}
+
+#[test]
+fn the_worst_of_several_kinds_out_of_reach_is_named() {
+    // Level 3 at 50 in. Spools 16 and 20 in up: 66 in = 1676.4 mm and 70 in = 1778 mm; both beyond 1526.963 mm, the height
+    // reached 444.5 mm before the shoulder.
+    let spool = |up: i32| {
+        move |k: &mut PrinterKind| {
+            k.spool = Some(aislewright::stock::Touch {
+                height: inches(up),
+                depth: inches(9),
+            });
+        }
+    };
+    let plan = own_printer(&room(), "lower", spool(16));
+    let plan = own_printer(&plan, "higher", spool(20));
+    let mut kinds = ["open-220"; 8];
+    kinds[6] = "lower";
+    kinds[7] = "higher";
+    let plan = with_printers(&plan, &kinds, Some("O1"));
+    let found = that_says(&plan, "reach", "spool");
+    is(&found, Standing::Broken, Some(1778.0), Some(1526.963));
+}
+
+/// A cooling unit on the south wall that blows straight at R1, from 94 in away.
+fn cooled(plan: &Plan, change: impl Fn(&mut CoolingKind)) -> Arc<Plan> {
+    let mut own = library().stock.cooling[&kind("wall-24k")].clone();
+    change(&mut own);
+    let plan = edited(
+        plan,
+        &Edit::PutKind(kind("unit"), Box::new(OwnKind::Cooling(own))),
+    );
+    let unit = CoolingUnit {
+        kind: kind("unit"),
+        at: on_wall(0, 51),
+        bottom: inches(84),
+        presence: Presence::default(),
+    };
+    put(&plan, "A1", Item::Cooling(unit))
+}
+
+#[test]
+fn a_jet_with_missing_figures_is_unknown() {
+    let plan = with_printers(&room(), &["open-220"; 9], Some("O1"));
+    for change in [
+        |k: &mut CoolingKind| k.top_flow = None,
+        |k: &mut CoolingKind| k.supply_below_room = None,
+    ] {
+        let all = of_check(&cooled(&plan, change), "throw");
+        assert_eq!(all.len(), 1, "{all:#?}");
+        is(&all[0], Standing::Unknown, None, Some(0.25));
+        assert_eq!(all[0].items, [id("A1")], "it points at the unit");
+        assert!(all[0].text.contains("not entered"), "{}", all[0].text);
+    }
+    // The figures are there, but an outlet of 36 in by 1/2 in, 72 : 1, is a slot, whose jet is another one.
+    let slot = cooled(&plan, |k| k.outlet_height = Length::from_mm(12.7));
+    let found = that_says(&slot, "throw", "A1");
+    is(&found, Standing::Unknown, None, Some(0.25));
+    assert!(!found.text.contains("not entered"), "{}", found.text);
+    // A fan that blows nothing draws nothing.
+    let still = cooled(&plan, |k| k.top_flow = Some(CubicMetresPerHour::fixed(0.0)));
+    let found = that_says(&still, "throw", "A1");
+    assert!(!found.text.contains("not entered"), "{}", found.text);
+}
+
+#[test]
+fn each_kind_bears_its_own_draught_even_none_at_all() {
+    let blown = cooled(
+        &with_printers(&room(), &["open-220"; 9], Some("O1")),
+        |_| {},
+    );
+    let usual = that_says(&blown, "throw", "A1");
+    let air = usual.measured.unwrap_or(0.0);
+    assert!(air > 0.25, "the jet meets the rack: {}", usual.text);
+    assert_eq!(usual.standing, Standing::Broken, "{}", usual.text);
+    // A kind that bears a little more than there is.
+    let bearing = |speed: f64| {
+        let plan = own_printer(&room(), "tough", |k| {
+            k.draught = Some(MetresPerSecond::fixed(speed));
+        });
+        let plan = with_printers(&plan, &["tough"; 9], Some("O1"));
+        that_says(&cooled(&plan, |_| {}), "throw", "A1")
+    };
+    is(
+        &bearing(air + 0.01),
+        Standing::Met,
+        Some(air),
+        Some(air + 0.01),
+    );
+    is(
+        &bearing(air - 0.01),
+        Standing::Broken,
+        Some(air),
+        Some(air - 0.01),
+    );
+    // One that bears none, by its own figure or by the plan's limit.
+    is(&bearing(0.0), Standing::Broken, Some(air), Some(0.0));
+    let none = LimitChanges {
+        draught: Some(LimitChange {
+            value: MetresPerSecond::fixed(0.0),
+            reason: Label::new("none at all").unwrap(),
+        }),
+        ..LimitChanges::default()
+    };
+    let strict = edited(&blown, &Edit::SetLimits(Box::new(none)));
+    is(
+        &that_says(&strict, "throw", "A1"),
+        Standing::Broken,
+        Some(air),
+        Some(0.0),
+    );
+}
