@@ -2,7 +2,7 @@
 
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::layout::{Drawn, Fastest, Heights, Jet, Layout, Part};
-use crate::plan::{Id, ItemKind, ZoneUse};
+use crate::plan::{Id, Item, ItemKind, ZoneUse};
 use crate::units::Length;
 
 pub(super) const CHECK: Check = Check {
@@ -85,11 +85,31 @@ fn jets(layout: &Layout) -> Vec<Finding> {
         .collect()
 }
 
+/// Why a cooling unit has no jet: a figure is missing, or the figures give none.
+pub(super) fn why_no_jet(layout: &Layout, unit: &Part) -> String {
+    let entered = match layout.plan().items().get(unit.id) {
+        Some(Item::Cooling(c)) => layout.stock().cooling.get(&c.kind),
+        _ => None,
+    }
+    .is_some_and(|k| k.top_flow.is_some() && k.supply_below_room.is_some());
+    if entered {
+        format!(
+            "No jet can be worked out for cooling unit {} (no air flow, or an outlet 40 times as wide as high or more)",
+            unit.id
+        )
+    } else {
+        format!(
+            "The air flow or the air temperature of cooling unit {} is not entered",
+            unit.id
+        )
+    }
+}
+
 fn unknown(layout: &Layout, unit: &Part) -> Finding {
     let limit = &layout.limits().jet_hard;
     let text = format!(
-        "The air flow or the air temperature of cooling unit {} is not entered, so nobody can say where it blows.",
-        unit.id
+        "{}, so nobody can say where it blows.",
+        why_no_jet(layout, unit)
     );
     Finding::new(
         CHECK.id,

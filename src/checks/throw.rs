@@ -1,8 +1,9 @@
 //! Throw: the air that reaches each printer, held against what it bears while printing.
 
+use super::keep_out::why_no_jet;
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::layout::{Fastest, Heights, Jet, Layout, Part, PlacedPrinter};
-use crate::plan::{Id, Item, ItemKind, Limit, Sure};
+use crate::plan::{Id, ItemKind, Limit, Sure};
 use crate::stock::PrinterKind;
 use crate::units::MetresPerSecond;
 
@@ -34,22 +35,10 @@ fn run(layout: &Layout) -> Vec<Finding> {
 
 fn unknown(layout: &Layout, unit: &Part) -> Finding {
     let limit = &layout.limits().draught;
-    let entered = match layout.plan().items().get(unit.id) {
-        Some(Item::Cooling(c)) => layout.stock().cooling.get(&c.kind),
-        _ => None,
-    }
-    .is_some_and(|k| k.top_flow.is_some() && k.supply_below_room.is_some());
-    let text = if entered {
-        format!(
-            "No jet can be worked out for cooling unit {} (no air flow, or an outlet 40 times as wide as high or more), so the draught at the printers is unknown.",
-            unit.id
-        )
-    } else {
-        format!(
-            "The air flow or the air temperature of cooling unit {} is not entered, so the draught at the printers is unknown.",
-            unit.id
-        )
-    };
+    let text = format!(
+        "{}, so the draught at the printers is unknown.",
+        why_no_jet(layout, unit)
+    );
     Finding::new(
         CHECK.id,
         Severity::Caution,
