@@ -12,7 +12,7 @@
     reason = "each test crate takes what it needs from here"
 )]
 
-use std::sync::Arc;
+use std::sync::{Arc, LazyLock};
 
 use aislewright::checks::Findings;
 use aislewright::layout::Layout;
@@ -24,14 +24,18 @@ use aislewright::stock::KindId;
 use aislewright::storage;
 use aislewright::units::{Angle, Length};
 
-pub(crate) fn library() -> Library {
-    Library::builtin().expect("the built-in data can be read")
+/// Read once: the tests judge very many plans.
+static LIBRARY: LazyLock<Library> =
+    LazyLock::new(|| Library::builtin().expect("the built-in data can be read"));
+
+pub(crate) fn library() -> &'static Library {
+    &LIBRARY
 }
 
 pub(crate) fn example() -> Arc<Plan> {
     let text = aislewright::cli::EXAMPLE;
     let opened =
-        storage::plan_of(&library(), "example", text.as_bytes()).expect("the example can be read");
+        storage::plan_of(library(), "example", text.as_bytes()).expect("the example can be read");
     Arc::new(opened.plan)
 }
 
@@ -45,7 +49,7 @@ pub(crate) fn inches(n: i32) -> Length {
 
 /// The plan in that phase with its findings.
 pub(crate) fn judged(plan: &Arc<Plan>, phase: u8) -> (Layout, Findings) {
-    let layout = Layout::of(&library(), plan, PhaseNo(phase));
+    let layout = Layout::of(library(), plan, PhaseNo(phase));
     let findings = Findings::of(&layout);
     (layout, findings)
 }
@@ -223,7 +227,7 @@ pub(crate) fn small_room(seed: u64) -> Arc<Plan> {
         };
         plan = put(&plan, mark, Item::Zone(zone)).as_ref().clone();
     }
-    for k in 0..dice.between(1, 3) {
+    for k in 0..dice.between(1, 4) {
         let mark = format!("R{}", k + 1);
         let turn = match dice.roll(6) {
             5 => f64::from(dice.between(1, 89)),
