@@ -32,6 +32,14 @@ fn slid(plan: &Plan, id: Id, by: Point) -> Arc<Plan> {
     )
 }
 
+/// True for what a person may slide: it stands on the floor by itself, is no part of the building and not pinned.
+fn slides(plan: &Plan, id: Id) -> bool {
+    plan.items().get(id).is_some_and(|item| {
+        let kept = matches!(item, Item::Column(_) | Item::Zone(_)) || item.presence().pinned;
+        item.pose().is_some() && !kept
+    })
+}
+
 /// The directions a thing may slide in: those of the walls and its own, both ways, each once.
 fn directions(layout: &Layout, id: Id) -> Vec<Point> {
     let mut ways: Vec<Point> = Vec::new();
@@ -72,9 +80,7 @@ impl Scan<'_> {
         most_mm: f64,
     ) -> Option<f64> {
         let plan = Arc::clone(self.layout.plan());
-        let movable = finding.items.iter().filter(
-            |id| matches!(plan.items().get(**id), Some(Item::Rack(r)) if !r.presence.pinned),
-        );
+        let movable = finding.items.iter().filter(|id| slides(&plan, **id));
         let key = finding.key();
         let mut most = (1..=60_u8)
             .take_while(|k| f64::from(*k) * STEP_MM <= most_mm)
@@ -131,9 +137,16 @@ fn hold_against_the_scan(seed: u64) -> Count {
             continue;
         };
         count.offered += 1;
-        let (words, Edit::Move(_, (x, y))) = (&mend.words, &mend.edit) else {
+        let (words, Edit::Move(ids, (x, y))) = (&mend.words, &mend.edit) else {
             panic!("a mend is a move: {mend:?}");
         };
+        assert!(
+            ids.len() == 1
+                && ids
+                    .iter()
+                    .all(|id| finding.items.contains(id) && slides(&plan, *id)),
+            "room {seed}: {words} moves what should stay for {finding:?}"
+        );
         let length = x.mm().hypot(y.mm());
         assert!(
             length <= SLIDE_MOST_MM + 0.01,
