@@ -40,9 +40,11 @@ fn run(layout: &Layout) -> Vec<Finding> {
         .collect()
 }
 
-/// The cords from one rack or UPS to one target: the worst of them.
+/// The cords from one rack or UPS to one target: the worst of them, and of those as bad within the tolerance the first, so
+/// that the finding keeps its marks wherever the room lies.
 fn judged(layout: &Layout, start: Id, cords: &[Plugged]) -> Option<Finding> {
-    let worst = cords.iter().max_by(|a, b| over(a).total_cmp(&over(b)))?;
+    let most = cords.iter().map(over).max_by(f64::total_cmp)?;
+    let worst = cords.iter().find(|c| over(c) >= most - TOLERANCE_MM)?;
     let items = if start == worst.from {
         vec![start, worst.to]
     } else {
