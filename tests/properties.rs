@@ -11,6 +11,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use aislewright::checks::{Finding, Findings, Severity, Standing};
+use aislewright::geometry::Point;
 use aislewright::layout::Layout;
 use aislewright::plan::{
     AcceptKey, Change, Circuit, Edit, Head, Id, Item, Label, Library, LimitChange, LimitChanges,
@@ -378,30 +379,46 @@ fn moved_whole(library: &Library, plan: &Plan, dx: Length, dy: Length) -> Arc<Pl
 
 #[test]
 fn a_plan_moved_as_a_whole_has_the_same_findings() {
-    let library = library();
-    for seed in 0..60 {
-        let plan = small_room(seed);
-        let far = moved_whole(
-            library,
-            &plan,
-            Length::from_mm_whole(12_345),
-            Length::from_mm_whole(-6_789),
-        );
-        let (_, here) = judged(&plan, 1);
-        let (_, there) = judged(&far, 1);
-        let row = |f: &Finding| (f.key(), f.standing, f.severity, f.text.clone());
+    let by = (Length::from_mm_whole(12_345), Length::from_mm_whole(-6_789));
+    let same_in = |name: &str, plan: &Arc<Plan>, phase: u8| {
+        let far = moved_whole(library(), plan, by.0, by.1);
+        let (_, here) = judged(plan, phase);
+        let (_, there) = judged(&far, phase);
+        let row = |f: &Finding| {
+            (
+                f.key(),
+                f.items.clone(),
+                f.standing,
+                f.severity,
+                f.text.clone(),
+            )
+        };
         let a: Vec<_> = here.iter().map(row).collect();
         let b: Vec<_> = there.iter().map(row).collect();
-        assert_eq!(a, b, "room {seed}");
+        assert_eq!(a, b, "{name}");
         for (f, g) in here.iter().zip(there.iter()) {
-            let off = f.measured.unwrap_or(0.0) - g.measured.unwrap_or(0.0);
+            let off = match (f.measured, g.measured) {
+                (Some(a), Some(b)) => (a - b).abs(),
+                (None, None) => 0.0,
+                _ => f64::INFINITY,
+            };
+            assert!(off < 0.01, "{name}: {} against {}", f.text, g.text);
+            let shift = match (f.at, g.at) {
+                (Some(a), Some(b)) => b.point - a.point,
+                _ => Point::new(by.0.mm(), by.1.mm()),
+            };
             assert!(
-                off.abs() < 0.01,
-                "room {seed}: {} against {}",
-                f.text,
-                g.text
+                shift.distance(Point::new(by.0.mm(), by.1.mm())) < 0.01,
+                "{name}: it points elsewhere: {}",
+                f.text
             );
         }
+    };
+    for seed in 0..60 {
+        same_in(&format!("room {seed}"), &small_room(seed), 1);
+    }
+    for phase in 1..=3 {
+        same_in("the example", &example(), phase);
     }
 }
 
@@ -413,33 +430,41 @@ fn racks_that_touch_do_not_overlap() {
         Length::from_feet(9),
         Length::from_inches(6),
     );
-    for turn in [0.0, 90.0, 17.0, 45.0, 211.5] {
-        let mut plan = Plan::new(Head::default(), room.clone());
-        // Two racks end to end, 48 in along the turned width, in the middle of the room.
+    // A rack is 48 by 24 in: end to end the next one stands 48 in along the width, back to back 24 in along the depth.
+    for turn in [0.0, 90.0, 180.0, 270.0, 17.0, 45.0, 211.5] {
         let angle = Angle::from_degrees(turn);
         let (sin, cos) = angle.sin_cos();
-        let step = Length::from_inches(48).mm();
-        for (k, mark) in ["R1", "R2"].into_iter().enumerate() {
-            let k = if k == 0 { 0.0 } else { 1.0 };
-            let at = Pose {
-                x: Length::from_mm(1800.0 + k * step * cos),
-                y: Length::from_mm(2600.0 + k * step * sin),
-                turn: angle,
-            };
-            let item = rack_at("short-48", 0, 0, 0.0).with_pose(at);
-            plan = edited(
-                &plan,
-                &Edit::Put(vec![(id(mark), Record::Item(Box::new(item)))]),
-            )
-            .as_ref()
-            .clone();
-        }
-        let (_, findings) = judged(&Arc::new(plan), 1);
-        let broken: Vec<&Finding> = findings
-            .of_check("fits")
-            .iter()
-            .filter(|f| f.standing == Standing::Broken)
-            .collect();
-        assert!(broken.is_empty(), "at {turn} degrees: {broken:?}");
+        let (width, depth) = (Length::from_inches(48).mm(), Length::from_inches(24).mm());
+        let standing = |(x, y): (f64, f64)| {
+            let mut plan = Arc::new(Plan::new(Head::default(), room.clone()));
+            for (mark, at) in [("R1", (0.0, 0.0)), ("R2", (x, y))] {
+                let item = rack_at("short-48", 0, 0, 0.0).with_pose(Pose {
+                    x: Length::from_mm(2800.0 + at.0),
+                    y: Length::from_mm(2800.0 + at.1),
+                    turn: angle,
+                });
+                plan = edited(
+                    &plan,
+                    &Edit::Put(vec![(id(mark), Record::Item(Box::new(item)))]),
+                );
+            }
+            let (_, findings) = judged(&plan, 1);
+            let fits = findings.of_check("fits").iter();
+            fits.filter(|f| f.standing == Standing::Broken).count()
+        };
+        let along = |mm: f64| (mm * cos, mm * sin);
+        let behind = |mm: f64| (-mm * sin, mm * cos);
+        assert_eq!(standing(along(width)), 0, "end to end at {turn} degrees");
+        assert_eq!(standing(behind(depth)), 0, "back to back at {turn} degrees");
+        assert_eq!(
+            standing(along(width - 0.1)),
+            1,
+            "0.1 mm in at {turn} degrees"
+        );
+        assert_eq!(
+            standing(behind(depth - 0.1)),
+            1,
+            "0.1 mm in at {turn} degrees"
+        );
     }
 }
