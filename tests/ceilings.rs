@@ -59,6 +59,9 @@ fn what_is_not_judged_or_not_entered_is_unknown() {
     assert_eq!(allows(&empty, 1, "slots"), Some(0), "no rack, no slot");
 }
 
+/// A figure's name, and what takes it away.
+type Gap<Kind> = (&'static str, fn(&mut Kind));
+
 fn kind(name: &str) -> KindId {
     KindId::new(name).expect("a kind's name")
 }
@@ -225,7 +228,7 @@ fn a_missing_figure_makes_unknown_never_a_number() {
     let plan = with_ups(&plan, "U1", "ups-900");
     assert_eq!(allows(&plan, 1, "circuits"), Some(7));
     assert_eq!(allows(&plan, 1, "ups"), Some(3));
-    let gaps: [(&str, fn(&mut PrinterKind)); 3] = [
+    let gaps: [Gap<PrinterKind>; 3] = [
         ("peak", |k| k.peak = None),
         ("running", |k| k.running = None),
         ("power factor", |k| k.power_factor = None),
@@ -235,7 +238,7 @@ fn a_missing_figure_makes_unknown_never_a_number() {
         assert_eq!(allows(&gone, 1, "circuits"), None, "without {what}");
         assert_eq!(allows(&gone, 1, "ups"), None, "without {what}");
     }
-    let gaps: [(&str, fn(&mut UpsKind)); 2] = [
+    let gaps: [Gap<UpsKind>; 2] = [
         ("watts", |k| k.watts = None),
         ("volt-amperes", |k| k.volt_amperes = None),
     ];
