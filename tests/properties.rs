@@ -7,18 +7,21 @@
 
 mod common;
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use aislewright::checks::{Finding, Findings, Standing};
+use aislewright::checks::{Finding, Findings, Severity, Standing};
+use aislewright::geometry::Point;
 use aislewright::layout::Layout;
 use aislewright::plan::{
-    Change, Circuit, Edit, Head, Id, Item, Label, Library, LimitChange, LimitChanges, Outlet,
-    Outline, Phase, PhaseNo, Plan, Pose, Presence, Record, Room, Session, Ups, UpsPlace, WallPlace,
+    AcceptKey, Change, Circuit, Edit, Head, Id, Item, Label, Library, LimitChange, LimitChanges,
+    Outlet, Outline, OwnKind, Phase, PhaseNo, Plan, Pose, Presence, Record, Room, Session, Status,
+    Ups, UpsPlace, WallPlace,
 };
 use aislewright::stock::KindId;
 use aislewright::storage;
 use aislewright::units::{Amps, Angle, Length, Volts};
-use common::{Dice, edited, id, judged, library, rack_at, small_room};
+use common::{Dice, edited, example, id, judged, library, rack_at, small_room};
 
 /// An edit of any kind; it may be one that is refused.
 fn any_edit(dice: &mut Dice, plan: &Plan) -> Edit {
@@ -29,7 +32,7 @@ fn any_edit(dice: &mut Dice, plan: &Plan) -> Edit {
     };
     let length = |dice: &mut Dice| Length::from_mm_whole(dice.between(-800, 800));
     let fresh = |letter: &str| plan.fresh(id(&format!("{letter}1")).prefix(), 1)[0];
-    match dice.roll(12) {
+    match dice.roll(19) {
         0..=2 => Edit::Move(vec![some(dice)], (length(dice), length(dice))),
         3 => Edit::Turn(
             vec![some(dice)],
@@ -118,29 +121,157 @@ fn any_edit(dice: &mut Dice, plan: &Plan) -> Edit {
             hoped_for: Some(7),
             ..plan.head().clone()
         })),
-        10 => Edit::SetPhases(vec![Phase::default(), Phase::default()]),
+        10 => Edit::SetPhases(vec![Phase::default(); usize::from(small(dice, 3))]),
+        11 => {
+            let mut several: Vec<Id> = (0..3).map(|_| some(dice)).collect();
+            several.dedup();
+            Edit::Move(several, (length(dice), length(dice)))
+        }
+        12..=14 => {
+            let id = some(dice);
+            put_again(dice, plan, id)
+        }
+        15 => put_kind(dice),
+        16 => accept_or_reopen(dice, plan),
+        17 => refused(dice),
         _ => {
             let ceiling = Length::from_mm_whole(dice.between(2300, 3000));
-            Edit::SetRoom(Box::new(Room {
+            let mut room = Room {
                 ceiling,
                 ..plan.room().clone()
-            }))
+            };
+            let Outline::Corners(corners) = &mut room.outline;
+            if let Some(corner) = corners.get_mut(usize::from(small(dice, 6))) {
+                corner.0 += length(dice);
+            }
+            Edit::SetRoom(Box::new(room))
         }
+    }
+}
+
+/// From 1 to `most`.
+fn small(dice: &mut Dice, most: u8) -> u8 {
+    u8::try_from(dice.between(1, i32::from(most))).unwrap()
+}
+
+/// An item put again in place of itself: coming and going in other phases, pinned, another status; a UPS at a rack's foot.
+fn put_again(dice: &mut Dice, plan: &Plan, id: Id) -> Edit {
+    let Some(mut item) = plan.items().get(id).cloned() else {
+        return Edit::Remove(vec![id]);
+    };
+    let arrives = PhaseNo(small(dice, 2));
+    *item.presence_mut() = Presence {
+        arrives,
+        leaves: (dice.roll(3) == 0).then_some(PhaseNo(arrives.0 + 1)),
+        status: Status::ALL[usize::from(small(dice, 4) - 1)],
+        pinned: dice.roll(2) == 0,
+        note: Label::new("as told").unwrap(),
+    };
+    let rack = plan
+        .items()
+        .iter()
+        .find(|(_, i)| matches!(i, Item::Rack(_)));
+    if let (Item::Ups(ups), Some((rack, _))) = (&mut item, rack) {
+        ups.stands = UpsPlace::OnRack(rack);
+    }
+    Edit::Put(vec![(id, Record::Item(Box::new(item)))])
+}
+
+/// A kind of the plan's own in place of a built-in one, some with a figure that nobody entered.
+fn put_kind(dice: &mut Dice) -> Edit {
+    let stock = &library().stock;
+    let kind = |name: &str| KindId::new(name).unwrap();
+    match dice.roll(3) {
+        0 => {
+            let id = kind("open-220");
+            let mut own = stock.printers[&id].clone();
+            own.height = Length::from_mm_whole(dice.between(400, 700));
+            own.peak = None;
+            Edit::PutKind(id, Box::new(OwnKind::Printer(own)))
+        }
+        1 => {
+            let id = kind("short-48");
+            let mut own = stock.racks[&id].clone();
+            own.depth = Length::from_mm_whole(dice.between(500, 700));
+            Edit::PutKind(id, Box::new(OwnKind::Rack(own)))
+        }
+        _ => {
+            let id = kind("wall-24k");
+            let mut own = stock.cooling[&id].clone();
+            own.top_flow = None;
+            Edit::PutKind(id, Box::new(OwnKind::Cooling(own)))
+        }
+    }
+}
+
+/// Accepts a finding of the plan, or reopens one that is accepted.
+fn accept_or_reopen(dice: &mut Dice, plan: &Plan) -> Edit {
+    if let Some(key) = plan.accepted().keys().next()
+        && dice.roll(2) == 0
+    {
+        return Edit::Accept(key.clone(), None);
+    }
+    let (_, findings) = judged(&Arc::new(plan.clone()), 1);
+    let key = findings
+        .iter()
+        .find(|f| f.severity == Severity::Caution && !plan.accepted().contains_key(&f.accept_key()))
+        .map_or_else(
+            || AcceptKey(Label::new("window W1").unwrap()),
+            Finding::accept_key,
+        );
+    Edit::Accept(key, Some(Label::new("seen and borne").unwrap()))
+}
+
+/// An edit that no plan can take.
+fn refused(dice: &mut Dice) -> Edit {
+    match dice.roll(4) {
+        0 => Edit::Remove(vec![id("R999")]),
+        1 => Edit::Several(
+            "Outer".to_owned(),
+            vec![Edit::Several("Inner".to_owned(), Vec::new())],
+        ),
+        2 => {
+            let rack = rack_at("short-48", 0, 0, 0.0);
+            Edit::Put(vec![(id("D7"), Record::Item(Box::new(rack)))])
+        }
+        _ => Edit::SetPhases(Vec::new()),
+    }
+}
+
+/// The name of an edit's variant.
+fn variant(edit: &Edit) -> &'static str {
+    match edit {
+        Edit::Put(_) => "put",
+        Edit::Remove(_) => "remove",
+        Edit::Move(..) => "move",
+        Edit::Turn(..) => "turn",
+        Edit::SetHead(_) => "head",
+        Edit::SetRoom(_) => "room",
+        Edit::SetPhases(_) => "phases",
+        Edit::SetLimits(_) => "limits",
+        Edit::PutKind(..) => "kind",
+        Edit::Accept(..) => "accept",
+        Edit::Several(..) => "several",
     }
 }
 
 #[test]
 fn step_by_step_is_the_same_as_anew_and_undo_restores() {
     let library = library();
-    let mut made = 0;
-    for seed in 0..60 {
+    let mut made: BTreeMap<&str, u32> = BTreeMap::new();
+    for seed in 0..90 {
         let mut dice = Dice::new(seed + 1000);
-        let start = small_room(seed);
+        // Small rooms, and between them the example with its wiring.
+        let (start, phase) = if seed % 6 == 0 {
+            (example(), PhaseNo(small(&mut dice, 3)))
+        } else {
+            (small_room(seed), PhaseNo(small(&mut dice, 2)))
+        };
         let mut session = Session::opened(start.as_ref().clone());
-        let mut layout = Layout::of(&library, session.plan(), PhaseNo(1));
+        let mut layout = Layout::of(library, session.plan(), phase);
         let mut findings = Findings::of(&layout);
         let mut versions = vec![Arc::clone(session.plan())];
-        for _ in 0..12 {
+        for _ in 0..14 {
             let edit = any_edit(&mut dice, session.plan());
             let before = Arc::clone(session.plan());
             if session.apply(&library.stock, &edit).is_err() {
@@ -153,15 +284,15 @@ fn step_by_step_is_the_same_as_anew_and_undo_restores() {
             if Arc::ptr_eq(&before, session.plan()) {
                 continue;
             }
-            made += 1;
+            *made.entry(variant(&edit)).or_default() += 1;
             assert!(
                 session.plan().audit(&library.stock).is_empty(),
                 "the plan is whole after {edit:?}"
             );
             let change = Change::between(&before, session.plan());
-            layout = layout.step(&library, session.plan());
+            layout = layout.step(library, session.plan());
             findings = findings.step(&layout, &change);
-            let anew = Layout::of(&library, session.plan(), PhaseNo(1));
+            let anew = Layout::of(library, session.plan(), phase);
             assert_eq!(layout, anew, "room {seed}: after {edit:?}");
             assert_eq!(findings, Findings::of(&anew), "room {seed}: after {edit:?}");
             versions.push(Arc::clone(session.plan()));
@@ -177,7 +308,23 @@ fn step_by_step_is_the_same_as_anew_and_undo_restores() {
             assert_eq!(session.plan(), version, "redo repeats");
         }
     }
-    assert!(made > 300, "too few edits to mean much: {made}");
+    assert!(
+        made.len() == 11 && made.values().all(|n| *n >= 5),
+        "some edits are hardly tried: {made:?}"
+    );
+}
+
+#[test]
+fn what_no_plan_can_take_is_refused_with_a_reason() {
+    let library = library();
+    for seed in 0..40 {
+        let edit = refused(&mut Dice::new(seed));
+        let why = small_room(seed)
+            .edited(&library.stock, &edit)
+            .expect_err("it is refused");
+        let words = why.to_string();
+        assert!(words.contains("nothing was changed"), "{words}");
+    }
 }
 
 #[test]
@@ -185,15 +332,19 @@ fn what_is_saved_reads_back_equal_and_the_same_again() {
     let library = library();
     for seed in 0..40 {
         let mut dice = Dice::new(seed + 2000);
-        let mut plan = small_room(seed);
-        for _ in 0..6 {
+        let mut plan = if seed % 8 == 0 {
+            example()
+        } else {
+            small_room(seed)
+        };
+        for _ in 0..8 {
             let edit = any_edit(&mut dice, &plan);
             if let Ok(next) = plan.edited(&library.stock, &edit) {
                 plan = Arc::new(next);
             }
         }
         let text = storage::text_of(&plan).expect("every plan can be written");
-        let opened = storage::plan_of(&library, "again", text.as_bytes()).expect("and read");
+        let opened = storage::plan_of(library, "again", text.as_bytes()).expect("and read");
         assert_eq!(opened.plan, *plan, "room {seed}");
         assert_eq!(
             storage::text_of(&opened.plan).expect("written again"),
@@ -228,30 +379,46 @@ fn moved_whole(library: &Library, plan: &Plan, dx: Length, dy: Length) -> Arc<Pl
 
 #[test]
 fn a_plan_moved_as_a_whole_has_the_same_findings() {
-    let library = library();
-    for seed in 0..60 {
-        let plan = small_room(seed);
-        let far = moved_whole(
-            &library,
-            &plan,
-            Length::from_mm_whole(12_345),
-            Length::from_mm_whole(-6_789),
-        );
-        let (_, here) = judged(&plan, 1);
-        let (_, there) = judged(&far, 1);
-        let row = |f: &Finding| (f.key(), f.standing, f.severity, f.text.clone());
+    let by = (Length::from_mm_whole(12_345), Length::from_mm_whole(-6_789));
+    let same_in = |name: &str, plan: &Arc<Plan>, phase: u8| {
+        let far = moved_whole(library(), plan, by.0, by.1);
+        let (_, here) = judged(plan, phase);
+        let (_, there) = judged(&far, phase);
+        let row = |f: &Finding| {
+            (
+                f.key(),
+                f.items.clone(),
+                f.standing,
+                f.severity,
+                f.text.clone(),
+            )
+        };
         let a: Vec<_> = here.iter().map(row).collect();
         let b: Vec<_> = there.iter().map(row).collect();
-        assert_eq!(a, b, "room {seed}");
+        assert_eq!(a, b, "{name}");
         for (f, g) in here.iter().zip(there.iter()) {
-            let off = f.measured.unwrap_or(0.0) - g.measured.unwrap_or(0.0);
+            let off = match (f.measured, g.measured) {
+                (Some(a), Some(b)) => (a - b).abs(),
+                (None, None) => 0.0,
+                _ => f64::INFINITY,
+            };
+            assert!(off < 0.01, "{name}: {} against {}", f.text, g.text);
+            let shift = match (f.at, g.at) {
+                (Some(a), Some(b)) => b.point - a.point,
+                _ => Point::new(by.0.mm(), by.1.mm()),
+            };
             assert!(
-                off.abs() < 0.01,
-                "room {seed}: {} against {}",
-                f.text,
-                g.text
+                shift.distance(Point::new(by.0.mm(), by.1.mm())) < 0.01,
+                "{name}: it points elsewhere: {}",
+                f.text
             );
         }
+    };
+    for seed in 0..60 {
+        same_in(&format!("room {seed}"), &small_room(seed), 1);
+    }
+    for phase in 1..=3 {
+        same_in("the example", &example(), phase);
     }
 }
 
@@ -263,33 +430,41 @@ fn racks_that_touch_do_not_overlap() {
         Length::from_feet(9),
         Length::from_inches(6),
     );
-    for turn in [0.0, 90.0, 17.0, 45.0, 211.5] {
-        let mut plan = Plan::new(Head::default(), room.clone());
-        // Two racks end to end, 48 in along the turned width, in the middle of the room.
+    // A rack is 48 by 24 in: end to end the next one stands 48 in along the width, back to back 24 in along the depth.
+    for turn in [0.0, 90.0, 180.0, 270.0, 17.0, 45.0, 211.5] {
         let angle = Angle::from_degrees(turn);
         let (sin, cos) = angle.sin_cos();
-        let step = Length::from_inches(48).mm();
-        for (k, mark) in ["R1", "R2"].into_iter().enumerate() {
-            let k = if k == 0 { 0.0 } else { 1.0 };
-            let at = Pose {
-                x: Length::from_mm(1800.0 + k * step * cos),
-                y: Length::from_mm(2600.0 + k * step * sin),
-                turn: angle,
-            };
-            let item = rack_at("short-48", 0, 0, 0.0).with_pose(at);
-            plan = edited(
-                &plan,
-                &Edit::Put(vec![(id(mark), Record::Item(Box::new(item)))]),
-            )
-            .as_ref()
-            .clone();
-        }
-        let (_, findings) = judged(&Arc::new(plan), 1);
-        let broken: Vec<&Finding> = findings
-            .of_check("fits")
-            .iter()
-            .filter(|f| f.standing == Standing::Broken)
-            .collect();
-        assert!(broken.is_empty(), "at {turn} degrees: {broken:?}");
+        let (width, depth) = (Length::from_inches(48).mm(), Length::from_inches(24).mm());
+        let standing = |(x, y): (f64, f64)| {
+            let mut plan = Arc::new(Plan::new(Head::default(), room.clone()));
+            for (mark, at) in [("R1", (0.0, 0.0)), ("R2", (x, y))] {
+                let item = rack_at("short-48", 0, 0, 0.0).with_pose(Pose {
+                    x: Length::from_mm(2800.0 + at.0),
+                    y: Length::from_mm(2800.0 + at.1),
+                    turn: angle,
+                });
+                plan = edited(
+                    &plan,
+                    &Edit::Put(vec![(id(mark), Record::Item(Box::new(item)))]),
+                );
+            }
+            let (_, findings) = judged(&plan, 1);
+            let fits = findings.of_check("fits").iter();
+            fits.filter(|f| f.standing == Standing::Broken).count()
+        };
+        let along = |mm: f64| (mm * cos, mm * sin);
+        let behind = |mm: f64| (-mm * sin, mm * cos);
+        assert_eq!(standing(along(width)), 0, "end to end at {turn} degrees");
+        assert_eq!(standing(behind(depth)), 0, "back to back at {turn} degrees");
+        assert_eq!(
+            standing(along(width - 0.1)),
+            1,
+            "0.1 mm in at {turn} degrees"
+        );
+        assert_eq!(
+            standing(behind(depth - 0.1)),
+            1,
+            "0.1 mm in at {turn} degrees"
+        );
     }
 }

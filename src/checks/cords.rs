@@ -47,12 +47,14 @@ fn judged(layout: &Layout, start: Id, cords: &[Plugged]) -> Vec<Finding> {
         .filter_map(|cord| Some((over(cord), one(layout, start, cord)?)))
         .collect();
     let unknown = |f: &Finding| f.standing == Standing::Unknown;
-    let worst = all
-        .iter()
-        .filter(|(_, f)| !unknown(f))
-        // The first of equals, so that the key of the finding stays while others come and go.
-        .rev()
-        .max_by(|(a, f), (b, g)| f.stops().cmp(&g.stops()).then(a.total_cmp(b)));
+    let any_stops = all.iter().any(|(_, f)| f.stops());
+    let judged = || {
+        all.iter()
+            .filter(move |(_, f)| !unknown(f) && f.stops() == any_stops)
+    };
+    // Of those as bad within the tolerance the first, so that the finding keeps its marks wherever the room lies.
+    let most = judged().map(|(over, _)| *over).max_by(f64::total_cmp);
+    let worst = most.and_then(|most| judged().find(|(over, _)| *over >= most - TOLERANCE_MM));
     let first_unknown = all.iter().find(|(_, f)| unknown(f));
     worst
         .into_iter()

@@ -160,13 +160,16 @@ fn in_jet(layout: &Layout, rack: &Part, unit: &Part, jet: &Jet) -> Option<Findin
     )
     .speed(air.speed, limit)
     .at(air.at, air.height);
+    if !broken {
+        return Some(finding);
+    }
     let heights = Heights {
         low: 0.0,
         high: layout.limits().headroom.value.mm(),
     };
     Some(match jet.contour(limit.value.value(), heights) {
-        Some(zone) if broken => finding.marking(&zone),
-        _ => finding,
+        Some(zone) => finding.marking(&zone),
+        None => finding,
     })
 }
 

@@ -204,10 +204,13 @@ fn unknown(layout: &Layout, part: &Part, missing: &[Id]) -> Option<Finding> {
     let mut who = missing.to_vec();
     who.dedup();
     let first = who.first()?;
+    let many = match who.len() {
+        1 => "one printer".to_owned(),
+        n => format!("{n} printers"),
+    };
     let text = format!(
-        "Where bed, screen or spool of {first} on {} sit is not entered for its kind ({} printers), so reach is unknown.",
-        part.id,
-        who.len()
+        "Where bed, screen or spool of {first} on {} sit is not entered for its kind ({many}), so reach is unknown.",
+        part.id
     );
     let limit = &layout.limits().reach_grip;
     Some(

@@ -37,12 +37,14 @@ impl Convex {
     }
 
     /// The part of a disc that a door sweeps: from angle `from_rad` on anticlockwise by `sweep_rad` (over 0, at most a
-    /// half turn). The arc is drawn by chords that stand off it by less than the tolerance.
+    /// half turn); `None` where radius or sweep is not over 0. The arc is drawn by chords that stand off it by less than
+    /// the tolerance.
     pub fn sector(centre: Point, radius_mm: f64, from_rad: f64, sweep_rad: f64) -> Option<Self> {
-        let sweep = sweep_rad.min(std::f64::consts::PI);
-        if radius_mm.is_nan() || radius_mm <= 0.0 || sweep.is_nan() || sweep <= 0.0 {
+        // Asked before `min`, which would take the half turn in place of what is no number.
+        if radius_mm.is_nan() || radius_mm <= 0.0 || sweep_rad.is_nan() || sweep_rad <= 0.0 {
             return None;
         }
+        let sweep = sweep_rad.min(std::f64::consts::PI);
         let step = 2.0 * (2.0 * ARC_SAG_MM / radius_mm).sqrt().min(0.5);
         let chords = (sweep / step).ceil().max(1.0).min(4096.0);
         let mut points = vec![centre];

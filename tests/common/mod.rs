@@ -12,26 +12,31 @@
     reason = "each test crate takes what it needs from here"
 )]
 
-use std::sync::Arc;
+use std::sync::{Arc, LazyLock};
 
 use aislewright::checks::Findings;
 use aislewright::layout::Layout;
 use aislewright::plan::{
     Column, CoolingUnit, Door, Edit, Head, Hinge, Id, Item, Library, Outline, Panel, PhaseNo, Plan,
-    Pose, Presence, Printer, Rack, Record, Room, SlotRef, Swing, WallPlace, Window, Zone, ZoneUse,
+    Pose, Presence, Printer, Rack, Record, Room, SlotRef, Swing, Ups, UpsPlace, WallPlace, Window,
+    Zone, ZoneUse,
 };
 use aislewright::stock::KindId;
 use aislewright::storage;
 use aislewright::units::{Angle, Length};
 
-pub(crate) fn library() -> Library {
-    Library::builtin().expect("the built-in data can be read")
+/// Read once: the tests judge very many plans.
+static LIBRARY: LazyLock<Library> =
+    LazyLock::new(|| Library::builtin().expect("the built-in data can be read"));
+
+pub(crate) fn library() -> &'static Library {
+    &LIBRARY
 }
 
 pub(crate) fn example() -> Arc<Plan> {
     let text = aislewright::cli::EXAMPLE;
     let opened =
-        storage::plan_of(&library(), "example", text.as_bytes()).expect("the example can be read");
+        storage::plan_of(library(), "example", text.as_bytes()).expect("the example can be read");
     Arc::new(opened.plan)
 }
 
@@ -45,7 +50,7 @@ pub(crate) fn inches(n: i32) -> Length {
 
 /// The plan in that phase with its findings.
 pub(crate) fn judged(plan: &Arc<Plan>, phase: u8) -> (Layout, Findings) {
-    let layout = Layout::of(&library(), plan, PhaseNo(phase));
+    let layout = Layout::of(library(), plan, PhaseNo(phase));
     let findings = Findings::of(&layout);
     (layout, findings)
 }
@@ -187,7 +192,7 @@ pub(crate) fn small_room(seed: u64) -> Arc<Plan> {
         };
         plan = put(&plan, "W1", Item::Window(window)).as_ref().clone();
     }
-    if dice.roll(2) == 0 {
+    if dice.roll(4) == 0 {
         let unit = CoolingUnit {
             kind: kind("wall-24k"),
             at: at(3, dice.between(0, l - 1200)),
@@ -223,23 +228,38 @@ pub(crate) fn small_room(seed: u64) -> Arc<Plan> {
         };
         plan = put(&plan, mark, Item::Zone(zone)).as_ref().clone();
     }
-    for k in 0..dice.between(1, 3) {
+    for k in 0..dice.between(1, 4) {
         let mark = format!("R{}", k + 1);
         let turn = match dice.roll(6) {
             5 => f64::from(dice.between(1, 89)),
             quarter => f64::from(quarter * 90),
         };
-        let item = rack_at(
+        let mut item = rack_at(
             "short-48",
             dice.between(-300, w - 700),
             dice.between(-300, l - 500),
             turn,
         );
+        item.presence_mut().pinned = dice.roll(6) == 0;
         plan = put(&plan, &mark, item).as_ref().clone();
         if dice.roll(3) != 0 {
             let printers = printers_of(&plan, id(&mark), 3, 2);
             plan = edited(&plan, &Edit::Put(printers)).as_ref().clone();
         }
+    }
+    if dice.roll(3) == 0 {
+        let at = Pose {
+            x: Length::from_mm_whole(dice.between(0, w - 400)),
+            y: Length::from_mm_whole(dice.between(0, l - 400)),
+            turn: Angle::from_degrees(f64::from(dice.roll(4) * 45)),
+        };
+        let ups = Ups {
+            kind: kind("ups-900"),
+            stands: UpsPlace::OnFloor(at),
+            outlet: None,
+            presence: presence(),
+        };
+        plan = put(&plan, "U1", Item::Ups(ups)).as_ref().clone();
     }
     Arc::new(plan)
 }
