@@ -297,3 +297,17 @@ fn a_printer_of_the_elevation_is_selected_by_a_click() {
     app.run();
     assert_eq!(app.state().asked, [Action::Select(Selection::one(first.0))]);
 }
+
+#[test]
+fn choosers_end_where_fields_end() {
+    let rack = racks().into_iter().next().unwrap();
+    // The widths of the column beside the floor in a large and in a small window, and one between.
+    for width in [332.0, 340.0, 300.0] {
+        let app = show(side(&[rack]), vec2(width, 900.0), card::card_ui);
+        let field = app.get_by_role_and_label(Role::TextInput, "from west wall");
+        let chooser = app.get_by_role_and_label(Role::ComboBox, "kind");
+        let (field, chooser) = (field.rect().right(), chooser.rect().right());
+        assert!((field - chooser).abs() < 5.0, "{field} and {chooser}");
+        assert!(chooser <= width, "{chooser} of {width}");
+    }
+}

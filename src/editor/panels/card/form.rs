@@ -146,7 +146,7 @@ impl Form<'_, '_> {
             });
             ComboBox::from_id_salt(("choice", label))
                 .selected_text(word)
-                .width(ui.available_width() - 12.0)
+                .width(ui.available_width())
                 .truncate()
                 .show_ui(ui, |ui| {
                     for (value, name) in choices {
