@@ -311,3 +311,15 @@ fn choosers_end_where_fields_end() {
         assert!(chooser <= width, "{chooser} of {width}");
     }
 }
+
+#[test]
+fn the_commands_of_a_card_keep_their_words_on_one_line() {
+    let rack = racks().into_iter().next().unwrap();
+    for width in [300.0, 320.0, 340.0] {
+        let app = show(side(&[rack]), vec2(width, 900.0), card::card_ui);
+        let one_line = app.get_by_label("Turn left").rect().height();
+        let last = app.get_by_label("Take away").rect();
+        assert!((last.height() - one_line).abs() < 1.0, "{last:?}");
+        assert!(last.right() <= width, "{last:?} of {width}");
+    }
+}
