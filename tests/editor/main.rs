@@ -9,6 +9,7 @@
 mod app;
 mod harness;
 mod panels;
+mod panels_side;
 mod picture;
 mod theme;
 mod widgets;

@@ -175,7 +175,8 @@ impl Drawing {
             };
             let x = (slot.middle - rack.body.centre()).dot(rack.body.across());
             let middle = self.front + width * 0.5 + self.points(x);
-            let body = self.printer(painter, middle, printer.footprint.width(), printer, kind);
+            let (body, case) =
+                self.printer(painter, middle, printer.footprint.width(), printer, kind);
             let selected = shown.selection.has(printer.id);
             if selected {
                 let stroke = Stroke::new(line::SELECTION, self.colours.selection.line);
@@ -183,7 +184,7 @@ impl Drawing {
             }
             if body.width() > 30.0 {
                 painter.text(
-                    body.center(),
+                    case.center(),
                     Align2::CENTER_CENTER,
                     printer.id.to_string(),
                     theme::plain(text::TINY),
@@ -215,7 +216,7 @@ impl Drawing {
         );
     }
 
-    /// A printer with its envelope in use dashed, its case inside, and its spool.
+    /// A printer with its envelope in use dashed, its case inside, and its spool; gives envelope and case.
     fn printer(
         &self,
         painter: &Painter,
@@ -223,7 +224,7 @@ impl Drawing {
         width_mm: f64,
         printer: &PlacedPrinter,
         kind: &PrinterKind,
-    ) -> Rect {
+    ) -> (Rect, Rect) {
         let size = vec2(
             self.points(width_mm),
             self.points(printer.high - printer.low),
@@ -252,7 +253,7 @@ impl Drawing {
             envelope,
             Stroke::new(line::HAIR, self.colours.ink_weak),
         );
-        envelope
+        (envelope, case)
     }
 
     /// Opening, printer and spare of every level: in words beside it where there is height for them, and by name.

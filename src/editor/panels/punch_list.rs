@@ -140,10 +140,18 @@ fn buttons(
     if shown.read_only {
         return;
     }
-    if let Some(mend) = shown.mends.get(key)
-        && widgets::action(ui, &capital(&mend.words)).clicked()
-    {
-        actions.edit(mend.edit.clone());
+    if let Some(mend) = shown.mends.get(key) {
+        let words = capital(&mend.words);
+        // One move may mend several findings; then the finding tells the buttons apart.
+        let alike = shown.mends.values().filter(|m| m.words == mend.words);
+        let name = if alike.count() > 1 {
+            format!("{words}: {}", finding.text)
+        } else {
+            words.clone()
+        };
+        if widgets::action_named(ui, &words, &name).clicked() {
+            actions.edit(mend.edit.clone());
+        }
     }
     if finding.severity == Severity::MustFix || finding.standing == Standing::Met {
         return;

@@ -12,10 +12,10 @@ use crate::units::Length;
 
 use super::limits::LimitDraft;
 
-/// One field's draft: the value it began from, what is typed, and what was wrong with it.
+/// One field's draft: the value it began from (none until the plan has said it), what is typed, and what was wrong with it.
 #[derive(Clone, Debug, Default)]
 struct Draft {
-    value: String,
+    value: Option<String>,
     typed: String,
     error: String,
 }
@@ -57,10 +57,10 @@ impl Form<'_, '_> {
         make: impl FnOnce(&str) -> Result<Edit, String>,
     ) {
         let draft = self.drafts.fields.entry(label.to_owned()).or_default();
-        if draft.value != value {
+        if draft.value.as_ref() != Some(&value) {
             *draft = Draft {
                 typed: value.clone(),
-                value,
+                value: Some(value.clone()),
                 error: String::new(),
             };
         }
@@ -70,14 +70,14 @@ impl Form<'_, '_> {
         {
             FieldEvent::None => {}
             FieldEvent::Abandoned => {
-                draft.typed.clone_from(&draft.value);
+                draft.typed = value;
                 draft.error.clear();
             }
             FieldEvent::Committed(typed) => match make(typed.trim()) {
                 Ok(edit) => {
                     draft.error.clear();
-                    // The value as the plan writes it comes back with the next frame.
-                    draft.value.clear();
+                    // The next frame shows what the plan says then, even where it refused what was typed.
+                    draft.value = None;
                     self.actions.edit(edit);
                 }
                 Err(why) => draft.error = why,
@@ -146,7 +146,7 @@ impl Form<'_, '_> {
             });
             ComboBox::from_id_salt(("choice", label))
                 .selected_text(word)
-                .width(ui.available_width() - 12.0)
+                .width(ui.available_width())
                 .truncate()
                 .show_ui(ui, |ui| {
                     for (value, name) in choices {

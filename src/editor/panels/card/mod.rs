@@ -138,18 +138,25 @@ fn common_buttons(form: &mut Form<'_, '_>) {
     if form.shown.read_only {
         return;
     }
-    form.ui.horizontal_wrapped(|ui| {
-        for (label, command) in [
+    // Two rows: four buttons side by side do not fit beside the floor of a small window.
+    for row in [
+        [
             ("Turn left", Command::TurnLeft),
             ("Turn right", Command::TurnRight),
+        ],
+        [
             ("Duplicate", Command::Duplicate),
             ("Take away", Command::Delete),
-        ] {
-            if widgets::action(ui, label).clicked() {
-                form.actions.command(command);
+        ],
+    ] {
+        form.ui.horizontal(|ui| {
+            for (label, command) in row {
+                if widgets::action(ui, label).clicked() {
+                    form.actions.command(command);
+                }
             }
-        }
-    });
+        });
+    }
 }
 
 /// Where a thing stands: from the walls of the box round the room for what stands on the floor, along its wall for what is
