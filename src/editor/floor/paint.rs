@@ -38,14 +38,20 @@ pub(super) fn paint(painter: &Painter, shown: &Shown<'_>, view: &FloorView, came
     painter.rect_filled(camera.view(), 0.0, colours.paper);
     brush.grid();
     brush.walls();
-    if view.overlays.air {
-        brush.air();
-    }
+    let blown = if view.overlays.air {
+        brush.air()
+    } else {
+        Vec::new()
+    };
     if view.overlays.ways {
         brush.ways();
     }
     for part in shown.layout.parts() {
         brush.thing(part);
+    }
+    // Over the things, so that no swing or rack washes the words out.
+    for (zone, jet, speed) in &blown {
+        brush.speed_label(zone, jet, *speed);
     }
     if view.overlays.power {
         brush.power();
@@ -193,41 +199,38 @@ impl Brush<'_> {
         }
     }
 
-    fn air(&self) {
+    /// Paints the air faster than the limits, and says which outline is of which jet and speed.
+    fn air(&self) -> Vec<(Convex, &Jet, f64)> {
+        /// A terminal velocity that the throw of air outlets is usually given for (100 ft/min); drawn between the plan's limits.
+        const THROW_M_S: f64 = 0.5;
         let limits = self.shown.layout.limits();
         let people = Heights {
             low: 0.0,
             high: limits.headroom.value.mm(),
         };
         let tone = self.colours.zone_jet;
+        let stroke = Stroke::new(line::EDGE, tone.line);
         let levels = [
             (limits.draught.value.value(), 3.0),
-            (
-                limits
-                    .draught
-                    .value
-                    .value()
-                    .midpoint(limits.jet_hard.value.value())
-                    * 0.8,
-                6.0,
-            ),
+            (THROW_M_S, 6.0),
             (limits.jet_hard.value.value(), 0.0),
         ];
+        let mut blown = Vec::new();
         for jet in self.shown.layout.parts().filter_map(|p| p.jet.as_ref()) {
             for (speed, dash) in levels {
                 let Some(zone) = jet.contour(speed, people).and_then(|z| self.in_room(&z)) else {
                     continue;
                 };
                 self.fill(&zone, tone.wash, Stroke::NONE);
-                let stroke = Stroke::new(line::EDGE, tone.line);
                 if dash > 0.0 {
                     self.outline(&zone, stroke, dash);
                 } else {
                     self.fill(&zone, Color32::TRANSPARENT, stroke);
                 }
-                self.speed_label(&zone, jet, speed);
+                blown.push((zone, jet, speed));
             }
         }
+        blown
     }
 
     /// The speed at a contour, inside its edge where it is widest.

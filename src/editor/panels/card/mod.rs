@@ -138,21 +138,32 @@ fn common_buttons(form: &mut Form<'_, '_>) {
     if form.shown.read_only {
         return;
     }
-    // Two rows: four buttons side by side do not fit beside the floor of a small window.
-    for row in [
-        [
-            ("Turn left", Command::TurnLeft),
-            ("Turn right", Command::TurnRight),
-        ],
-        [
-            ("Duplicate", Command::Duplicate),
-            ("Take away", Command::Delete),
-        ],
-    ] {
+    // Two rows: four buttons side by side do not fit beside the floor of a small window. What is fixed to a wall is neither
+    // turned nor duplicated.
+    let shown = form.shown;
+    let on_floor = shown
+        .selection
+        .iter()
+        .filter_map(|id| shown.plan.items().get(id))
+        .any(|item| item.pose().is_some());
+    let turns = [
+        ("Turn left", Command::TurnLeft),
+        ("Turn right", Command::TurnRight),
+    ];
+    let others = [
+        ("Duplicate", Command::Duplicate),
+        ("Take away", Command::Delete),
+    ];
+    let rows = if on_floor {
+        vec![&turns[..], &others[..]]
+    } else {
+        vec![&others[1..]]
+    };
+    for row in rows {
         form.ui.horizontal(|ui| {
             for (label, command) in row {
                 if widgets::action(ui, label).clicked() {
-                    form.actions.command(command);
+                    form.actions.command(*command);
                 }
             }
         });
