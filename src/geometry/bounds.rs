@@ -55,15 +55,6 @@ impl Bounds {
         }
     }
 
-    /// The least box round both.
-    #[must_use]
-    pub fn union(&self, other: &Self) -> Self {
-        Self {
-            low: self.low.min(other.low),
-            high: self.high.max(other.high),
-        }
-    }
-
     /// The middle of the box.
     pub fn centre(&self) -> Point {
         (self.low + self.high) * 0.5

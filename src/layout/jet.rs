@@ -78,13 +78,6 @@ impl Jet {
         (self.height + rise * 1000.0).max(0.0)
     }
 
-    /// Air speed in m/s at a place and height.
-    pub fn speed_at(&self, place: Point, height_mm: f64) -> f64 {
-        let ahead = (place - self.origin).dot(self.forward);
-        let aside = (place - self.origin).dot(self.forward.perp());
-        self.speed(ahead, aside, height_mm)
-    }
-
     fn speed(&self, ahead_mm: f64, aside_mm: f64, height_mm: f64) -> f64 {
         if ahead_mm <= 0.0 {
             return 0.0;

@@ -36,19 +36,9 @@ impl<V> Family<V> {
         self.0.get(&id).map(AsRef::as_ref)
     }
 
-    /// The shared pointer of that mark.
-    pub fn shared(&self, id: Id) -> Option<&Arc<V>> {
-        self.0.get(&id)
-    }
-
     /// All things in the order of their marks.
     pub fn iter(&self) -> impl Iterator<Item = (Id, &V)> {
         self.0.iter().map(|(id, v)| (*id, v.as_ref()))
-    }
-
-    /// All shared pointers in the order of their marks.
-    pub fn iter_shared(&self) -> impl Iterator<Item = (Id, &Arc<V>)> {
-        self.0.iter().map(|(id, v)| (*id, v))
     }
 
     /// How many there are.

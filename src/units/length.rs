@@ -9,6 +9,7 @@ use std::ops::{Add, AddAssign, Mul, Neg, Sub, SubAssign};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::LengthError;
+use super::length_file::length_in_file;
 use super::length_text;
 use super::text;
 
@@ -97,11 +98,6 @@ impl Length {
         Self(self.0 / 2)
     }
 
-    /// True above zero.
-    pub const fn is_positive(self) -> bool {
-        self.0 > 0
-    }
-
     /// Reads a length as people type it: `6' 2 1/2"`, `6ft2`, `74-1/2 in`, `1.88 m`, `1880mm`.
     /// A number without a unit is inches or millimetres as `bare` says, and is refused without `bare`.
     pub fn parse(text: &str, bare: Option<Practice>) -> Result<Self, LengthError> {
@@ -128,7 +124,7 @@ impl Length {
 
     /// The one form in a file, exact and free of quotes: `6ft 2-1/2in` for a whole 1/64 in, else `1880mm`.
     pub fn file_text(self) -> String {
-        length_text::file_text(self)
+        length_in_file(self.0, Practice::Us)
     }
 
     /// Millimetres with every decimal there is; 1/320 mm is 0.003125 mm.

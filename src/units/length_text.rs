@@ -459,15 +459,6 @@ pub(super) fn metric_exact(length: Length) -> String {
     format!("{} mm", length.mm_text())
 }
 
-/// The form in a file; see [`Length::file_text`].
-pub(super) fn file_text(length: Length) -> String {
-    if length.units() % (PER_INCH / FINEST_FRACTION) == 0 {
-        FeetInches::of(length.units().abs(), length.units() < 0).in_file()
-    } else {
-        format!("{}mm", length.mm_text())
-    }
-}
-
 /// A length of whole 64ths taken apart for printing.
 struct FeetInches {
     sign: &'static str,
@@ -507,24 +498,6 @@ impl FeetInches {
             format!("{sign}{inches}")
         } else {
             format!("{sign}{feet}' {inches}")
-        }
-    }
-
-    /// `6ft 2-1/2in`, `6ft`, `2-1/2in`, `1/2in`.
-    fn in_file(&self) -> String {
-        let Self {
-            sign, feet, inches, ..
-        } = self;
-        let inches = match (self.inches, self.fraction) {
-            (0, (0, _)) if self.feet > 0 => String::new(),
-            (_, (0, _)) => format!("{inches}in"),
-            (0, (over, under)) => format!("{over}/{under}in"),
-            (_, (over, under)) => format!("{inches}-{over}/{under}in"),
-        };
-        match (*feet, inches.is_empty()) {
-            (0, _) => format!("{sign}{inches}"),
-            (_, true) => format!("{sign}{feet}ft"),
-            (_, false) => format!("{sign}{feet}ft {inches}"),
         }
     }
 }

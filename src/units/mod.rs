@@ -2,12 +2,14 @@
 
 mod angle;
 mod length;
+mod length_file;
 mod length_text;
 mod quantity;
 mod text;
 
 pub use angle::{Angle, AngleError};
 pub use length::{Length, Practice};
+pub use length_file::length_in_file;
 pub use length_text::LengthError;
 pub use quantity::{
     Amps, Celsius, CubicMetresPerHour, Kelvins, Kilograms, MetresPerSecond, Minutes, QuantityError,
