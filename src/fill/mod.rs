@@ -3,6 +3,15 @@
 //! A ceiling is only an upper bound. Nothing here calls a number the true maximum: that takes a proof over all limits
 //! together.
 
+mod answer;
 mod ceilings;
+mod placed;
+pub mod problem;
+mod room;
+mod search;
 
+pub use answer::{Answer, Claim, Placement, StoppedBy};
 pub use ceilings::{Ceiling, Headroom};
+pub use placed::adopt;
+pub use room::Asked;
+pub use search::{Ask, Unfillable, Watch, fill};
