@@ -161,6 +161,12 @@ impl PackKind {
         }
     }
 
+    /// True where half a turn changes nothing.
+    pub fn is_symmetric(&self) -> bool {
+        let f = self.faces;
+        f.front == f.back && f.left == f.right && (!self.plugs || f.back)
+    }
+
     /// The sides that need a strip after a turn.
     pub fn faces(&self, turn: Turn) -> Faces {
         turned_sides(self.faces, turn)
