@@ -67,6 +67,32 @@ impl<'a> View<'a> {
             plain: &key[..shape.plain()],
         }
     }
+
+    /// The columns in which nothing may start yet, as bits; far columns share bits.
+    pub(super) fn blocked(&self) -> u64 {
+        self.block
+            .iter()
+            .enumerate()
+            .fold(0, |bits, (c, b)| bits | u64::from(*b > 0) << (c % 64))
+    }
+
+    /// Bits that are set in every state that this one beats: what stands above some level, column by column.
+    pub(super) fn sign(&self) -> u128 {
+        let levels: [(&[u8], u8); 6] = [
+            (self.wait, 0),
+            (self.body, 0),
+            (self.wait, 2),
+            (self.block, 3),
+            (self.wait, 1),
+            (self.body, 1),
+        ];
+        levels
+            .iter()
+            .flat_map(|(values, level)| values.iter().map(move |v| v > level))
+            .take(128)
+            .enumerate()
+            .fold(0, |bits, (k, set)| bits | u128::from(set) << k)
+    }
 }
 
 /// The state before the first row: an empty floor behind a wall.
@@ -142,8 +168,8 @@ impl<'a> Step<'a> {
         }
     }
 
-    /// Calls `out` with each state that may follow, the printers added and the places chosen.
-    pub(super) fn each(&mut self, from: &[u8], out: &mut impl FnMut(&[u8], u32, &[(u8, u8)])) {
+    /// Calls `out` with each state that may follow, the printers added and the places chosen, until it says false.
+    pub(super) fn each(&mut self, from: &[u8], out: &mut impl FnMut(&[u8], u32, &[(u8, u8)]) -> bool) {
         let old = View::of(Shape { cols: self.grid.cols() }, from);
         self.body.copy_from_slice(old.body);
         self.block.copy_from_slice(old.block);
@@ -156,20 +182,23 @@ impl<'a> Step<'a> {
         self.choose(old, 0, out);
     }
 
-    fn choose(&mut self, old: View<'_>, col: usize, out: &mut impl FnMut(&[u8], u32, &[(u8, u8)]))
-    {
+    fn choose(
+        &mut self,
+        old: View<'_>,
+        col: usize,
+        out: &mut impl FnMut(&[u8], u32, &[(u8, u8)]) -> bool,
+    ) -> bool {
         let grid = self.grid;
         let mut col = col;
         while col < grid.cols() && (grid.places[self.row][col].is_empty() || self.block[col] > 0) {
             col += 1;
         }
         if col >= grid.cols() {
-            if self.finish(old) {
-                out(&self.key, self.value, &self.picks);
-            }
-            return;
+            return !self.finish(old) || out(&self.key, self.value, &self.picks);
         }
-        self.choose(old, col + 1, out);
+        if !self.choose(old, col + 1, out) {
+            return false;
+        }
         for (number, place) in grid.places[self.row][col].iter().enumerate() {
             if self.allows(old, place) {
                 let saved = (self.claims, self.placed, self.value);
@@ -185,14 +214,18 @@ impl<'a> Step<'a> {
                     u8::try_from(col).unwrap_or(NEVER),
                     u8::try_from(number).unwrap_or(NEVER),
                 ));
-                self.choose(old, place.end, out);
+                let goes_on = self.choose(old, place.end, out);
                 self.picks.pop();
                 for (c, saved) in (lo..hi).zip(columns) {
                     [self.body[c], self.block[c], self.owed[c], self.fresh[c]] = saved;
                 }
                 (self.claims, self.placed, self.value) = saved;
+                if !goes_on {
+                    return false;
+                }
             }
         }
+        true
     }
 
     /// True where the place's body and strips find their floor free.
