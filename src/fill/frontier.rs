@@ -105,6 +105,11 @@ pub(super) fn first(grid: &Grid) -> Vec<u8> {
     let mut wait = key[2 * n..3 * n].to_vec();
     settle(grid, &mut wait, &mut Vec::new());
     key[2 * n..3 * n].copy_from_slice(&wait);
+    if grid.way_out {
+        for (c, beyond) in grid.beyond.iter().enumerate() {
+            key[4 * n + c] = u8::from(*beyond && wait[c] == 0) * DOOR;
+        }
+    }
     key
 }
 
@@ -277,7 +282,7 @@ impl<'a> Step<'a> {
         let wait = old.wait[from..to].iter().copied().max().unwrap_or(0);
         let whole = if self.grid.way_out { wait } else { 0 };
         let rows = place.rows.max(whole);
-        for c in from..to {
+        for c in (from..to).filter(|c| !self.grid.beyond[*c]) {
             self.block[c] = self.block[c].max(rows);
             if whole > 0 {
                 self.owed[c] = whole;

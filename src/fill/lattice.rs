@@ -6,7 +6,7 @@
 //! modulo `g` matter. A low edge may moreover be raised to a neighbour's residue when no high edge is then missed, which
 //! often leaves a single residue. DEVELOPERS.md has the argument in full.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::problem::{Problem, Shape};
 
@@ -17,10 +17,20 @@ pub struct Axis {
     pub step: i64,
     /// The residues in use, each in `0..step`, ascending.
     pub residues: Vec<i64>,
-    /// The positions, ascending, all within the frame.
+    /// The positions, ascending.
     pub lines: Vec<i64>,
     /// True where no arrangement is lost by keeping to these lines.
     pub lossless: bool,
+    /// Low edges that count as lying at an earlier line, so that nothing is lost: what is then found may not fit, but no
+    /// arrangement holds more.
+    pub lowered: BTreeMap<i64, i64>,
+}
+
+impl Axis {
+    /// Where a low edge counts as lying.
+    pub fn low(&self, edge: i64) -> i64 {
+        self.lowered.get(&edge).copied().unwrap_or(edge)
+    }
 }
 
 /// The fixed edges along one axis.
@@ -73,6 +83,16 @@ impl Lattice {
         Self {
             x: plain_axis(&x, step, problem.width),
             y: plain_axis(&y, step, problem.depth),
+        }
+    }
+
+    /// The same lines, with every low edge lowered that they would lose: for bounds.
+    pub fn relaxed(problem: &Problem) -> Self {
+        let plain = Self::plain(problem);
+        let (x, y) = edges(problem);
+        Self {
+            x: relaxed_axis(plain.x, &x, problem.width),
+            y: relaxed_axis(plain.y, &y, problem.depth),
         }
     }
 
@@ -191,6 +211,36 @@ fn plain_axis(edges: &Edges, step: i64, size: i64) -> Axis {
     axis(step, vec![best], size, false)
 }
 
+/// Lowers the low edges that no residue of the axis serves to the line before them.
+fn relaxed_axis(plain: Axis, edges: &Edges, size: i64) -> Axis {
+    if plain.lossless {
+        return plain;
+    }
+    let step = plain.step;
+    let before = |edge: i64| {
+        let back = plain.residues.iter().map(|r| (edge - r).rem_euclid(step));
+        edge - back.min().unwrap_or(0)
+    };
+    let lowered: BTreeMap<i64, i64> = edges
+        .low
+        .iter()
+        .zip(edges.low_intervals(step))
+        .filter(|(_, i)| !plain.residues.iter().any(|r| covers(*i, *r, step)))
+        .map(|(edge, _)| (*edge, before(*edge)))
+        .collect();
+    let least = lowered.values().copied().min().unwrap_or(0).min(0);
+    let mut relaxed = axis(step, plain.residues.clone(), size, true);
+    let earlier: Vec<i64> = relaxed
+        .residues
+        .iter()
+        .map(|r| r - step)
+        .filter(|v| *v >= least)
+        .collect();
+    relaxed.lines.splice(0..0, earlier);
+    relaxed.lowered = lowered;
+    relaxed
+}
+
 fn axis(step: i64, residues: Vec<i64>, size: i64, lossless: bool) -> Axis {
     let mut lines: Vec<i64> = residues
         .iter()
@@ -202,6 +252,7 @@ fn axis(step: i64, residues: Vec<i64>, size: i64, lossless: bool) -> Axis {
         residues,
         lines,
         lossless,
+        lowered: BTreeMap::new(),
     }
 }
 

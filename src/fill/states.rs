@@ -45,6 +45,16 @@ impl Layer {
             .map(|((i, key), value)| (i, key, *value))
     }
 
+    /// How many there are.
+    pub(super) fn len(&self) -> usize {
+        self.values.len()
+    }
+
+    /// Bytes in use, about.
+    pub(super) fn bytes(&self) -> usize {
+        self.keys.capacity() + self.values.capacity() * 8
+    }
+
     /// What was chosen on the way to a state.
     pub(super) fn trail(&self, i: u32) -> u32 {
         self.trails.get(i as usize).copied().unwrap_or(NONE)
@@ -133,6 +143,16 @@ impl Candidates {
         self.parents[slot] = parent;
         self.picks[slot] = (count(self.pool.len()), u8::try_from(picks.len()).unwrap_or(u8::MAX));
         self.pool.extend_from_slice(picks);
+    }
+
+    /// Takes over what another worker found.
+    pub(super) fn join(&mut self, other: &Self) {
+        for i in 0..other.len() {
+            let (at, many) = other.picks[i as usize];
+            let at = at as usize;
+            let picks = &other.pool[at..at + usize::from(many)];
+            self.add(other.key(i), other.value(i), other.parent(i), picks);
+        }
     }
 
     /// All of them, the fullest first; among equals those first that can beat the others.

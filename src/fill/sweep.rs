@@ -47,6 +47,10 @@ pub(super) struct Found {
 
 /// How many steps pass between two looks at the reins.
 const LOOK: u64 = 4096;
+/// Workers that share a line. Always as many, whatever the machine, so that the answer is the same everywhere.
+const WORKERS: usize = 2;
+/// Fewer states than this at a line are not worth sharing.
+const SHARED_FROM: usize = 64;
 
 /// Sweeps the grid from end to end.
 pub(super) fn sweep(grid: &Grid, reins: Reins<'_>) -> Found {
@@ -56,21 +60,21 @@ pub(super) fn sweep(grid: &Grid, reins: Reins<'_>) -> Found {
     let mut nodes: Vec<Node> = Vec::new();
     let mut found = Found::default();
     for row in 0..grid.rows() {
-        let mut candidates = Candidates::new(size);
-        let mut step = Step::new(grid, row);
-        for (i, key, value) in layer.iter(size) {
-            step.each(key, &mut |key, gain, picks| {
-                found.steps += 1;
-                candidates.add(key, value + gain, i, picks);
-                if found.steps % LOOK == 0 && found.gave_up.is_none() {
-                    found.gave_up = over(reins, found.steps, candidates.bytes() + nodes.len() * 8);
-                }
-                found.gave_up.is_none()
-            });
-            if found.gave_up.is_some() {
+        let used = nodes.len() * size_of::<Node>() + layer.bytes();
+        let left = Reins {
+            steps: reins.steps.saturating_sub(found.steps),
+            bytes: reins.bytes.saturating_sub(used),
+            ..reins
+        };
+        let (candidates, steps) = match after(grid, row, &layer, left) {
+            Ok(next) => next,
+            Err((why, steps)) => {
+                found.steps += steps;
+                found.gave_up = Some(why);
                 return found;
             }
-        }
+        };
+        found.steps += steps;
         let Some(kept) = undominated(grid, shape, &candidates, reins.stop) else {
             found.gave_up = Some(GaveUp::Told);
             return found;
@@ -85,6 +89,66 @@ pub(super) fn sweep(grid: &Grid, reins: Reins<'_>) -> Found {
         .max_by_key(|(i, _, value)| (*value, std::cmp::Reverse(*i)));
     found.best = best.map(|(i, _, value)| (value, puts(grid, &nodes, layer.trail(i))));
     found
+}
+
+/// The candidates of the line after a row, and the steps they took.
+fn after(
+    grid: &Grid,
+    row: usize,
+    layer: &Layer,
+    reins: Reins<'_>,
+) -> Result<(Candidates, u64), (GaveUp, u64)> {
+    let workers = if layer.len() < SHARED_FROM { 1 } else { WORKERS };
+    let work = |first: usize| worked(grid, row, layer, (first, workers), reins);
+    let mut done: Vec<(Candidates, u64, Option<GaveUp>)> = Vec::new();
+    if workers == 1 {
+        done.push(work(0));
+    } else {
+        std::thread::scope(|scope| {
+            let others: Vec<_> = (1..workers).map(|k| scope.spawn(move || work(k))).collect();
+            done.push(work(0));
+            done.extend(others.into_iter().filter_map(|o| o.join().ok()));
+        });
+    }
+    let steps = done.iter().map(|(_, steps, _)| steps).sum();
+    if let Some(why) = done.iter().find_map(|(_, _, why)| *why) {
+        return Err((why, steps));
+    }
+    let mut parts = done.into_iter().map(|(candidates, ..)| candidates);
+    let mut all = parts.next().unwrap_or_else(|| Candidates::new(1));
+    for part in parts {
+        all.join(&part);
+    }
+    Ok((all, steps))
+}
+
+/// One worker's share of a line: every so many'th state, since the emptier ones, which come last, take the most steps.
+fn worked(
+    grid: &Grid,
+    row: usize,
+    layer: &Layer,
+    (first, workers): (usize, usize),
+    reins: Reins<'_>,
+) -> (Candidates, u64, Option<GaveUp>) {
+    let size = Shape { cols: grid.cols() }.size();
+    let mut candidates = Candidates::new(size);
+    let mut step = Step::new(grid, row);
+    let mut steps = 0;
+    let mut gave_up = None;
+    for (i, key, value) in layer.iter(size).skip(first).step_by(workers) {
+        step.each(key, &mut |key, gain, picks| {
+            steps += 1;
+            candidates.add(key, value + gain, i, picks);
+            if steps % LOOK == 0 {
+                gave_up = over(reins, steps, candidates.bytes() * WORKERS);
+            }
+            gave_up.is_none()
+        });
+        if gave_up.is_some() {
+            break;
+        }
+    }
+    (candidates, steps, gave_up)
 }
 
 fn over(reins: Reins<'_>, steps: u64, bytes: usize) -> Option<GaveUp> {
