@@ -174,8 +174,23 @@ impl<'a> Step<'a> {
     }
 
     /// Calls `out` with each state that may follow, the printers added and the places chosen, until it says false.
-    pub(super) fn each(&mut self, from: &[u8], out: &mut impl FnMut(&[u8], u32, &[(u8, u8)]) -> bool) {
-        let old = View::of(Shape { cols: self.grid.cols() }, from);
+    pub(super) fn each(
+        &mut self,
+        from: &[u8],
+        out: &mut impl FnMut(&[u8], u32, &[(u8, u8)]) -> bool,
+    ) {
+        let old = self.begin(from);
+        self.choose(old, 0, out);
+    }
+
+    /// Begins with a state and nothing chosen.
+    pub(super) fn begin<'k>(&mut self, from: &'k [u8]) -> View<'k> {
+        let old = View::of(
+            Shape {
+                cols: self.grid.cols(),
+            },
+            from,
+        );
         self.body.copy_from_slice(old.body);
         self.block.copy_from_slice(old.block);
         self.owed.copy_from_slice(old.owed);
@@ -184,7 +199,42 @@ impl<'a> Step<'a> {
         self.placed = old.placed;
         self.value = 0;
         self.picks.clear();
-        self.choose(old, 0, out);
+        old
+    }
+
+    /// The first column from `col` on at which something may start; none where that is past the last.
+    pub(super) fn open_from(&self, col: usize) -> Option<usize> {
+        let cells = &self.grid.places[self.row];
+        (col..self.grid.cols()).find(|c| !cells[*c].is_empty() && self.block[*c] == 0)
+    }
+
+    /// The places at a column that find their floor free.
+    pub(super) fn options(&self, old: View<'_>, col: usize) -> Vec<(u8, &'a Place)> {
+        let grid: &'a Grid = self.grid;
+        (0..)
+            .zip(&grid.places[self.row][col])
+            .filter(|(_, place)| self.allows(old, place))
+            .collect()
+    }
+
+    /// Chooses the place of that number at a column.
+    pub(super) fn choose_one(&mut self, old: View<'_>, (col, number): (u8, u8)) {
+        let grid: &'a Grid = self.grid;
+        let cell = &grid.places[self.row][usize::from(col)];
+        if let Some(place) = cell.get(usize::from(number)) {
+            self.put(old, place);
+            self.picks.push((col, number));
+        }
+    }
+
+    /// The state after the row with what was chosen, and the printers it added; `None` where something is cut off.
+    pub(super) fn end(&mut self, old: View<'_>) -> Option<(&[u8], u32)> {
+        self.finish(old).then_some((&self.key, self.value))
+    }
+
+    /// Rows in which nothing may start, column by column, with what was chosen.
+    pub(super) fn blocked(&self) -> &[u8] {
+        &self.block
     }
 
     fn choose(
