@@ -5,10 +5,13 @@
 
 mod answer;
 mod ceilings;
+mod frame;
+mod kinds;
 mod placed;
 pub mod problem;
 mod room;
 mod search;
+mod staying;
 
 pub use answer::{Answer, Claim, Placement, StoppedBy};
 pub use ceilings::{Ceiling, Headroom};
