@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use super::problem::{Faces, PackKind};
 use crate::layout::{Heights, Level, over};
-use crate::plan::{MustFit, Rack};
+use crate::plan::MustFit;
 use crate::stock::{Face, KindId, LevelKind, PrinterKind, RackKind, Stock};
 use crate::units::Length;
 
@@ -70,18 +70,6 @@ impl Choice {
                 && !over(level.top + printer.height, Length::from_mm(heights.high))
         });
         within && level.place_takes(printer, ceiling)
-    }
-
-    /// The levels that a rack of this choice has, given its kind.
-    pub(super) fn levels_of(&self, stock: &Stock, kind: &RackKind) -> Vec<Level> {
-        let rack = Rack {
-            kind: self.kind.clone(),
-            at: crate::plan::Pose::default(),
-            levels: self.levels.clone(),
-            faces: Vec::new(),
-            presence: crate::plan::Presence::default(),
-        };
-        Level::all_of(stock, kind, rack.levels(kind))
     }
 
     /// True where this one can stand in for the other wherever that may stand, and holds no fewer printers; `blocked` says

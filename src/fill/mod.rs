@@ -15,6 +15,6 @@ mod staying;
 
 pub use answer::{Answer, Claim, Placement, StoppedBy};
 pub use ceilings::{Ceiling, Headroom};
-pub use placed::adopt;
+pub use placed::{Unsound, adopt, verify};
 pub use room::Asked;
 pub use search::{Ask, Unfillable, Watch, fill};

@@ -19,6 +19,31 @@ pub struct Strip {
     pub shape: Convex,
 }
 
+impl Strip {
+    /// The strip before one face of a body.
+    pub fn before(body: &Oblong, face: Face, aisle: Length) -> Self {
+        let (w, d) = (body.width() * 0.5, body.depth() * 0.5);
+        let (origin, forward, half_width) = match face {
+            Face::Front => (body.at(0.0, -d), -body.up(), w),
+            Face::Back => (body.at(0.0, d), body.up(), w),
+            Face::Left => (body.at(-w, 0.0), -body.across(), d),
+            Face::Right => (body.at(w, 0.0), body.across(), d),
+        };
+        let corridor = Corridor {
+            origin,
+            forward,
+            half_width,
+        };
+        let oblong = corridor.strip(aisle.mm());
+        Self {
+            face,
+            corridor,
+            shape: oblong.convex(),
+            oblong,
+        }
+    }
+}
+
 /// A level of a rack as it stands.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Level {
@@ -167,7 +192,7 @@ impl RackParts {
         let strips = rack
             .faces(kind)
             .iter()
-            .map(|face| strip(&body, *face, ground.limits.aisle.value))
+            .map(|face| Strip::before(&body, *face, ground.limits.aisle.value))
             .collect();
         Some(Self {
             with_gap: body
@@ -232,27 +257,5 @@ fn standing(
         ),
         low: board_top.mm(),
         high: (board_top + kind.height).mm(),
-    }
-}
-
-fn strip(body: &Oblong, face: Face, aisle: Length) -> Strip {
-    let (w, d) = (body.width() * 0.5, body.depth() * 0.5);
-    let (origin, forward, half_width) = match face {
-        Face::Front => (body.at(0.0, -d), -body.up(), w),
-        Face::Back => (body.at(0.0, d), body.up(), w),
-        Face::Left => (body.at(-w, 0.0), -body.across(), d),
-        Face::Right => (body.at(w, 0.0), body.across(), d),
-    };
-    let corridor = Corridor {
-        origin,
-        forward,
-        half_width,
-    };
-    let oblong = corridor.strip(aisle.mm());
-    Strip {
-        face,
-        corridor,
-        shape: oblong.convex(),
-        oblong,
     }
 }
