@@ -16,6 +16,7 @@ pub(super) const CHECK: Check = Check {
     why: "A cord that does not reach becomes an extension lead on the floor; one across a doorway trips people and wears through.",
     how: "Straight along the back of a rack, else to the nearest wall and round the walls the shorter way that crosses no door, heights added.",
     blind: "Hooks, trays and slack; cords over the way out between racks; power strips, which are not for permanent use.",
+    in_fill: false,
     limits: &[],
     run,
     concerns: anything,

@@ -14,6 +14,7 @@ pub(super) const CHECK: Check = Check {
     why: "A door that cannot open is a way out that is closed.",
     how: "The exact overlap of the swept quarter disc with every body below the door's head; the measured clear width against the limit.",
     blind: "Latches, closers, the manoeuvring space beside the leaf and what stands outside the room; ask what the local code wants.",
+    in_fill: true,
     limits: &["door-clear"],
     run,
     concerns: anything,

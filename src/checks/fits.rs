@@ -14,6 +14,7 @@ pub(super) const CHECK: Check = Check {
     why: "What does not fit on paper does not fit in the room, and racks are bought before that shows.",
     how: "The exact overlap of the outlines at any angle, where their heights overlap too; a rack's back needs the gap to walls and fixed things, none to another back.",
     blind: "Skirting, door frames, pipes and anything else that nobody drew.",
+    in_fill: true,
     limits: &["back-gap"],
     run,
     concerns: anything,

@@ -13,6 +13,7 @@ pub(super) const CHECK: Check = Check {
     why: "A zone was drawn for a reason, and a hard jet of cold air lifts prints off the bed whatever the machine.",
     how: "The exact overlap of bodies with drawn zones; for the jet the fastest air over each printer's envelope in use, at the top fan speed, from the outlet's size and flow, the spread and the drop of cold air.",
     blind: "What stands between outlet and printer, other fan speeds, and air that walls turn back; the caution `throw` has the finer limit.",
+    in_fill: true,
     limits: &["jet-hard"],
     run,
     concerns: anything,

@@ -22,6 +22,7 @@ mod window;
 
 pub use finding::{Finding, Mend, Place, Severity, Standing};
 pub use mend::{SLIDE_MOST_MM, mend_for};
+pub(crate) use panel_space::free_stretch;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -46,6 +47,8 @@ pub struct Check {
     pub how: &'static str,
     /// What it does not see.
     pub blind: &'static str,
+    /// True where a search for the fullest arrangement must leave none of its must-fix findings.
+    pub in_fill: bool,
     /// The ids of the limits it holds against.
     pub limits: &'static [&'static str],
     /// Measures everything.

@@ -14,6 +14,7 @@ pub(super) const CHECK: Check = Check {
     why: "An electrician who cannot step back from live parts gets hurt; the space may never be used for storage.",
     how: "The free depth before the case, and the width that is free to that depth round it; the width may lie to either side as long as it takes in the case.",
     blind: "Voltages above 150 V to ground, doors of the case, and rooms of their own for panels; the local code and a licensed electrician decide.",
+    in_fill: true,
     limits: &["panel-depth", "panel-width", "panel-height"],
     run,
     concerns: anything,
@@ -94,10 +95,8 @@ fn depth_finding(layout: &Layout, part: &Part, space: &WorkSpace, first: &Near) 
     .length(first.out, &limits.panel_depth)
 }
 
-/// The width that is free round the case to the full depth.
-fn width_finding(layout: &Layout, part: &Part, space: &WorkSpace, near: &[Near]) -> Finding {
-    let limits = layout.limits();
-    let practice = layout.plan().practice();
+/// What stands nearest to the case on either side of it.
+fn beside<'a>(space: &WorkSpace, near: &'a [Near]) -> (Option<&'a Near>, Option<&'a Near>) {
     let left = near
         .iter()
         .filter(|n| n.along.1 <= space.case.0 + 0.01)
@@ -106,8 +105,31 @@ fn width_finding(layout: &Layout, part: &Part, space: &WorkSpace, near: &[Near])
         .iter()
         .filter(|n| n.along.0 >= space.case.1 - 0.01)
         .min_by(|a, b| a.along.0.total_cmp(&b.along.0));
-    let from = left.map_or(space.case.1 - space.width, |n| n.along.1);
-    let to = right.map_or(space.case.0 + space.width, |n| n.along.0);
+    (left, right)
+}
+
+/// From where to where along the wall the floor round the case is free to the full depth, no further than the working
+/// space may reach.
+fn free_width(space: &WorkSpace, near: &[Near]) -> (f64, f64) {
+    let (left, right) = beside(space, near);
+    (
+        left.map_or(space.case.1 - space.width, |n| n.along.1),
+        right.map_or(space.case.0 + space.width, |n| n.along.0),
+    )
+}
+
+/// The stretch of the wall, in millimetres from its first corner, over which the working space of a panel may still lie
+/// as the room stands now.
+pub(crate) fn free_stretch(layout: &Layout, part: &Part, space: &WorkSpace) -> (f64, f64) {
+    free_width(space, &what_is_near(layout, part, space))
+}
+
+/// The width that is free round the case to the full depth.
+fn width_finding(layout: &Layout, part: &Part, space: &WorkSpace, near: &[Near]) -> Finding {
+    let limits = layout.limits();
+    let practice = layout.plan().practice();
+    let (left, right) = beside(space, near);
+    let (from, to) = free_width(space, near);
     let free = (to - from).max(0.0);
     let met = reaches(free, space.width);
     if met {

@@ -14,6 +14,7 @@ pub(super) const CHECK: Check = Check {
     why: "A printer that nobody can stand before cannot be tended, and the strip is the way past it.",
     how: "The true distance from the face to the nearest wall or body ahead of it, up to the headroom, at any angle.",
     blind: "Chairs, bins and boxes that come later; open printer doors and lids.",
+    in_fill: true,
     limits: &["aisle", "headroom"],
     run,
     concerns: anything,

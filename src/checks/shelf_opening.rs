@@ -1,8 +1,7 @@
 //! Shelf opening: every printer, with its spool and lid, must go into the opening it is put in.
 
 use super::{Check, Finding, Severity, Standing, anything};
-use crate::geometry::TOLERANCE_MM;
-use crate::layout::{Layout, Level, Part, PlacedPrinter};
+use crate::layout::{Layout, Level, Part, PlacedPrinter, over};
 use crate::plan::{Id, ItemKind};
 use crate::stock::PrinterKind;
 use crate::units::Length;
@@ -15,6 +14,7 @@ pub(super) const CHECK: Check = Check {
     why: "A printer whose spool, lid or bed hits the shelf above cannot run, and the racks are bought by then.",
     how: "Height from board to the underside of the next, or to the ceiling; the widths of all printers of a level against the clear width between the posts, each against its share of it; depth against the board.",
     blind: "Cross bars and braces of the rack, cables bent sharply, and how a printer is got in.",
+    in_fill: true,
     limits: &[],
     run,
     concerns: anything,
@@ -92,11 +92,9 @@ fn on_level(layout: &Layout, part: &Part, level: &Level) -> Vec<Finding> {
         .iter()
         .max_by_key(|(_, k)| k.width)
         .unwrap_or(first);
-    let opening = level
-        .opening
-        .unwrap_or(layout.plan().room().ceiling - level.top);
+    let opening = level.opening_under(layout.plan().room().ceiling);
     let widths: Length = printers.iter().map(|(_, k)| k.width).sum();
-    let share = Length::from_mm(level.clear_width.mm() / f64::from(level.slots.max(1)));
+    let share = level.share();
     let measures = [
         (
             Measure::Height,
@@ -118,7 +116,6 @@ fn on_level(layout: &Layout, part: &Part, level: &Level) -> Vec<Finding> {
             vec![deepest.0.id],
         ),
     ];
-    let over = |needs: Length, has: Length| needs.mm() > has.mm() + TOLERANCE_MM;
     // Where all together are too wide, that says it already.
     let too_wide = over(widths, level.clear_width);
     let findings: Vec<Finding> = measures

@@ -15,6 +15,7 @@ pub(super) const CHECK: Check = Check {
     why: "A draught warps prints off the bed and splits layers long before it is felt on the skin.",
     how: "A free cold jet at the top fan speed, spread and drop from the outlet's size, flow and temperature, its fastest air over the printer's envelope in use.",
     blind: "Shadow of racks and columns, jets that cling to walls or turn back from them, swinging vanes, doors and windows.",
+    in_fill: false,
     limits: &["draught"],
     run,
     concerns: anything,

@@ -13,6 +13,7 @@ pub(super) const CHECK: Check = Check {
     why: "Water and mains together kill people and start fires.",
     how: "The exact overlap in plan of every electrical thing below the zone's upper edge with the zone.",
     blind: "Water nobody drew, splashing, and cords lying on the floor; a licensed electrician decides.",
+    in_fill: true,
     limits: &[],
     run,
     concerns: anything,
@@ -85,12 +86,9 @@ fn electrical(layout: &Layout) -> Vec<Electrical> {
 }
 
 fn judged(layout: &Layout, part: &Part, zone: &Drawn, electrical: &[Electrical]) -> Vec<Finding> {
-    let ZoneUse::Wet { dry_from } = zone.purpose else {
-        return Vec::new();
-    };
     let source =
         "the zone as the owner drew it; electrical things stay dry, common practice, no source";
-    let dry = dry_from.is_some_and(|phase| phase <= layout.phase());
+    let dry = !zone.is_wet_in(layout.phase());
     let wet: Vec<&Electrical> = electrical
         .iter()
         .filter(|e| e.low < zone.heights.high && e.shape.overlaps(&zone.shape))

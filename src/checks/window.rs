@@ -1,7 +1,7 @@
 //! Window: what stands above the sill before it takes its light, its air and, for a way out, its use.
 
 use super::{Check, Finding, Severity, Standing, anything};
-use crate::geometry::{Convex, TOLERANCE_MM};
+use crate::geometry::TOLERANCE_MM;
 use crate::layout::{Heights, Layout, Opening, Part, Solid};
 use crate::units::Length;
 
@@ -13,6 +13,7 @@ pub(super) const CHECK: Check = Check {
     why: "A window behind a rack gives no light, cannot be opened or cleaned, and is no way out.",
     how: "Every body that comes within the aisle's depth of the glass over the window's width, and how far it rises above the sill.",
     blind: "Blinds, reveals, and how the window opens.",
+    in_fill: true,
     limits: &["aisle"],
     run,
     concerns: anything,
@@ -27,7 +28,7 @@ fn run(layout: &Layout) -> Vec<Finding> {
 }
 
 fn judged(layout: &Layout, part: &Part, opening: &Opening) -> Vec<Finding> {
-    let Some(floor) = floor_before(layout, opening) else {
+    let Some(floor) = opening.floor_before(layout.limits().aisle.value) else {
         return Vec::new();
     };
     let severity = if opening.way_out {
@@ -59,13 +60,6 @@ fn judged(layout: &Layout, part: &Part, opening: &Opening) -> Vec<Finding> {
         );
     }
     findings
-}
-
-/// The floor before the glass: as wide as the window, as deep as the aisle.
-fn floor_before(layout: &Layout, opening: &Opening) -> Option<Convex> {
-    let (near, far) = opening.line;
-    let out = opening.wall.inward * layout.limits().aisle.value.mm();
-    Convex::new(vec![near, far, far + out, near + out])
 }
 
 fn before(

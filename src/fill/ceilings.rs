@@ -74,7 +74,7 @@ impl Headroom {
 }
 
 /// The kind named in the plan's head, else the commonest one placed, else none.
-fn leading_kind(layout: &Layout) -> Option<KindId> {
+pub(super) fn leading_kind(layout: &Layout) -> Option<KindId> {
     let named = layout.plan().head().leading.clone();
     named.or_else(|| {
         let mut counts: BTreeMap<&KindId, usize> = BTreeMap::new();

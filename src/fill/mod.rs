@@ -5,13 +5,16 @@
 
 mod answer;
 mod ceilings;
+mod frame;
+mod kinds;
 mod placed;
 pub mod problem;
 mod room;
 mod search;
+mod staying;
 
 pub use answer::{Answer, Claim, Placement, StoppedBy};
 pub use ceilings::{Ceiling, Headroom};
-pub use placed::adopt;
+pub use placed::{Unsound, adopt, verify};
 pub use room::Asked;
 pub use search::{Ask, Unfillable, Watch, fill};

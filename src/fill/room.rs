@@ -1,22 +1,389 @@
 //! From a plan to the packing problem and back: what stays, what may be placed, in a frame along the room's main
 //! direction. Judges nothing and searches nothing.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use super::problem::Problem;
+use super::answer::Placement;
+use super::ceilings::leading_kind;
+use super::frame::{self, Floor, WallLine};
+use super::kinds::{self, Choice};
+use super::problem::{Problem, Put, Rect, Start};
 use super::search::{Ask, Unfillable};
-use crate::plan::{Library, Plan};
+use super::staying::{Staying, reserved_by};
+use crate::geometry::{Point, TOLERANCE_MM};
+use crate::layout::{Doorway, Layout, Part};
+use crate::plan::{Edit, Id, Item, ItemKind, Library, Plan, Pose, ZoneUse};
+use crate::stock::KindId;
+use crate::units::{Angle, Length};
+
+/// The most kinds that the packing problem tells apart.
+const KINDS_MOST: usize = 32;
 
 /// A question made ready for the search.
 #[derive(Clone, Debug)]
 pub struct Asked {
     /// The packing problem.
     pub problem: Problem,
+    /// True where room, bodies and zones stand along the frame's axes: only swings and jets are counted by the cells they
+    /// touch.
+    pub exact: bool,
+    /// Printers of the phase that stay where they are.
+    pub pinned: u32,
+    /// What an answer rests on, sentence by sentence.
+    pub assumptions: Vec<String>,
+    /// The printer kind that is counted in.
+    pub leading: KindId,
+    floor: Floor,
+    choices: Vec<Choice>,
 }
 
 impl Asked {
     /// The problem that a plan and a question make.
-    pub fn of(_library: &Library, _plan: &Arc<Plan>, _ask: &Ask) -> Result<Self, Unfillable> {
-        Err(Unfillable::NoRoom)
+    pub fn of(library: &Library, plan: &Arc<Plan>, ask: &Ask) -> Result<Self, Unfillable> {
+        let whole = Layout::of(library, plan, ask.phase);
+        let leading = leading_kind(&whole).ok_or(Unfillable::NoPrinter)?;
+        let printer = whole.stock().printers.get(&leading);
+        let printer = printer.ok_or(Unfillable::NoPrinter)?;
+        let outline = plan.room().polygon().ok_or(Unfillable::NoRoom)?;
+        let floor = Floor::of(&outline).ok_or(Unfillable::NoRoom)?;
+        let replaced = replaced(&whole, ask);
+        let base = without(library, plan, &replaced)?;
+        let layout = Layout::of(library, &base, ask.phase);
+
+        let ceiling = plan.room().ceiling;
+        let racks = kinds::racks(whole.stock(), ask.kinds.as_ref(), printer, ceiling);
+        if racks.is_empty() {
+            return Err(Unfillable::NoKind);
+        }
+        let things = things_to_place(&layout);
+        let staying = Staying::of(&layout, &floor, ask.part, &racks);
+        let (choices, left_out) = worth_trying(&staying, racks, things);
+
+        let (starts, way_out) = starts(&layout, &floor);
+        let limits = layout.limits();
+        let problem = Problem {
+            width: floor.size.0,
+            depth: floor.size.1,
+            aisle: limits.aisle.value.units(),
+            gap: limits.back_gap.value.units(),
+            kinds: choices.iter().map(Choice::packed).collect(),
+            floor: floor.polygon.clone(),
+            blocks: staying.blocks(&choices),
+            starts,
+            reach: strips_to_keep(&staying),
+            way_out,
+        };
+        let mut assumptions = assumptions(&layout, &floor, &staying, &choices, &leading);
+        assumptions.extend(what_is_left_out(&layout, ask, left_out, way_out));
+        Ok(Self {
+            problem,
+            exact: !staying.odd,
+            pinned: u32::try_from(layout.printers().count()).unwrap_or(u32::MAX),
+            assumptions,
+            leading,
+            floor,
+            choices,
+        })
     }
+
+    /// One body of this problem as it stands in the plan.
+    pub fn placement(&self, put: &Put) -> Placement {
+        let Some(choice) = self.choices.get(put.kind) else {
+            unreachable!("a put is of one of the kinds of its problem")
+        };
+        let body = put.body(&choice.packed());
+        let middle = self.floor.frame.plan(Point::new(
+            (frame::mm(body.x0) + frame::mm(body.x1)) * 0.5,
+            (frame::mm(body.y0) + frame::mm(body.y1)) * 0.5,
+        ));
+        let (width, depth) = (choice.width.mm(), choice.depth.mm());
+        let quarters = Angle::from_degrees(90.0 * f64::from(put.turn.0 % 4));
+        Placement {
+            kind: choice.kind.clone(),
+            must: choice.must.as_ref().map(|thing| thing.name.to_string()),
+            at: Pose {
+                x: Length::from_mm(middle.x - width * 0.5),
+                y: Length::from_mm(middle.y - depth * 0.5),
+                turn: self.floor.frame.turn + quarters,
+            },
+            size_mm: (width, depth),
+            printers: choice.printers,
+        }
+    }
+}
+
+/// The racks that the search may put elsewhere: those that arrive in the phase and are not locked in place; where a part
+/// of the floor is filled, those that stand wholly in it.
+pub(super) fn replaced(layout: &Layout, ask: &Ask) -> Vec<Id> {
+    layout
+        .of_kind(ItemKind::Rack)
+        .filter(|part| {
+            let presence = layout.plan().items().get(part.id).map(Item::presence);
+            presence.is_some_and(|p| p.arrives == ask.phase && !p.pinned)
+        })
+        .filter(|part| ask.part.is_none_or(|corners| stands_in(part, corners)))
+        .map(|part| part.id)
+        .collect()
+}
+
+fn stands_in(part: &Part, (a, b): (Point, Point)) -> bool {
+    let (low, high) = (a.min(b), a.max(b));
+    part.solid.as_ref().is_some_and(|solid| {
+        let bounds = solid.shape.bounds();
+        (bounds.low - low).min_element() >= -TOLERANCE_MM
+            && (high - bounds.high).min_element() >= -TOLERANCE_MM
+    })
+}
+
+/// The plan without those racks, the printers in them and the UPS at their feet.
+pub(super) fn without(
+    library: &Library,
+    plan: &Arc<Plan>,
+    racks: &[Id],
+) -> Result<Arc<Plan>, Unfillable> {
+    if racks.is_empty() {
+        return Ok(Arc::clone(plan));
+    }
+    plan.edited(&library.stock, &Edit::Remove(racks.to_vec()))
+        .map(Arc::new)
+        .map_err(|refused| Unfillable::Faulty(refused.to_string()))
+}
+
+/// The things that must also fit and have no place kept for them yet.
+fn things_to_place(layout: &Layout) -> Vec<Choice> {
+    let Ok(kind) = KindId::new("must-fit") else {
+        unreachable!("small letters and a hyphen name a kind")
+    };
+    let kept: BTreeSet<&str> = layout
+        .of_kind(ItemKind::Zone)
+        .filter_map(|part| reserved_by(layout, part))
+        .map(|thing| thing.name.as_str())
+        .collect();
+    let list = &layout.plan().head().must_fit;
+    list.iter()
+        .filter(|thing| !kept.contains(thing.name.as_str()))
+        .map(|thing| Choice::must(thing, &kind))
+        .collect()
+}
+
+/// The choices without those that another can stand in for, and how many of the rest are too many to be told apart.
+fn worth_trying(
+    staying: &Staying,
+    racks: Vec<Choice>,
+    things: Vec<Choice>,
+) -> (Vec<Choice>, usize) {
+    let stands_in = |a: &Choice, b: &Choice| a.replaces(b, staying.stops_more(a, b));
+    let mut kept: Vec<Choice> = Vec::new();
+    for (k, rack) in racks.iter().enumerate() {
+        // Of two that can stand in for each other the first is kept.
+        let replaced = racks.iter().enumerate().any(|(j, other)| {
+            j != k && stands_in(other, rack) && (j < k || !stands_in(rack, other))
+        });
+        if !replaced {
+            kept.push(rack.clone());
+        }
+    }
+    let room = KINDS_MOST.saturating_sub(things.len());
+    let left_out = kept.len().saturating_sub(room);
+    if left_out > 0 {
+        let area = |c: &Choice| c.width.mm() * c.depth.mm();
+        kept.sort_by(|a, b| {
+            let more = b.printers.cmp(&a.printers);
+            more.then(area(a).total_cmp(&area(b)))
+        });
+        kept.truncate(room);
+    }
+    kept.extend(things);
+    (kept, left_out)
+}
+
+/// The strips of staying racks that a person must still reach.
+fn strips_to_keep(staying: &Staying) -> Vec<Rect> {
+    staying.strips.clone()
+}
+
+/// Where the walker comes in, and whether there is any way out to be judged.
+fn starts(layout: &Layout, floor: &Floor) -> (Vec<Start>, bool) {
+    let side = layout.limits().aisle.value.units();
+    let ways: Vec<(&Part, &Doorway)> = layout
+        .of_kind(ItemKind::Door)
+        .filter(|part| match layout.plan().items().get(part.id) {
+            Some(Item::Door(door)) => door.way_out,
+            _ => false,
+        })
+        .filter_map(|part| Some((part.as_ref(), part.doorway.as_ref()?)))
+        .collect();
+    let starts = ways
+        .iter()
+        .filter_map(|(part, door)| start(layout, floor, part, door, side))
+        .collect();
+    (starts, !ways.is_empty())
+}
+
+/// The low corners of a square of that side which touches a door's wall from inside and covers the opening, or lies within
+/// it where the opening is wider. At an oblique wall the square that touches the opening's middle with a corner.
+fn start(layout: &Layout, floor: &Floor, part: &Part, door: &Doorway, side: i64) -> Option<Start> {
+    let place = layout.plan().items().get(part.id)?.wall_place()?;
+    let (a, b) = door.opening;
+    let (a, b) = (floor.frame.place(a), floor.frame.place(b));
+    let corners = match floor.wall_line(usize::from(place.wall)) {
+        Some(line) => before_opening(line, a, b, side),
+        None => {
+            let inward = (b - a).perp();
+            let low = |middle: f64, inward: f64| {
+                if inward > 0.0 {
+                    frame::over(middle)
+                } else {
+                    frame::under(middle) - side
+                }
+            };
+            let middle = a.midpoint(b);
+            Rect::sized(low(middle.x, inward.x), low(middle.y, inward.y), 0, 0)
+        }
+    };
+    let most = (floor.size.0 - side, floor.size.1 - side);
+    let corners = Rect {
+        x0: corners.x0.max(0),
+        y0: corners.y0.max(0),
+        x1: corners.x1.min(most.0),
+        y1: corners.y1.min(most.1),
+    };
+    (corners.x0 <= corners.x1 && corners.y0 <= corners.y1).then_some(Start { corners })
+}
+
+fn before_opening(line: WallLine, a: Point, b: Point, side: i64) -> Rect {
+    let (p, q) = if line.across { (a.x, b.x) } else { (a.y, b.y) };
+    let (low, high) = (p.min(q), p.max(q));
+    let wider = frame::over(high) - frame::under(low) > side;
+    let (from, to) = if wider {
+        (frame::over(low), frame::under(high) - side)
+    } else {
+        (frame::over(high) - side, frame::under(low))
+    };
+    let at = if line.low { line.at } else { line.at - side };
+    let (x, y) = if line.across {
+        ((from, to), (at, at))
+    } else {
+        ((at, at), (from, to))
+    };
+    Rect {
+        x0: x.0,
+        x1: x.1,
+        y0: y.0,
+        y1: y.1,
+    }
+}
+
+/// What every answer to this question rests on.
+fn assumptions(
+    layout: &Layout,
+    floor: &Floor,
+    staying: &Staying,
+    choices: &[Choice],
+    leading: &KindId,
+) -> Vec<String> {
+    let practice = layout.plan().practice();
+    let stock = layout.stock();
+    let aisle = layout.limits().aisle.value.shown(practice);
+    let named: BTreeSet<&KindId> = choices
+        .iter()
+        .filter(|c| c.must.is_none())
+        .map(|c| &c.kind)
+        .collect();
+    let racks: Vec<&str> = named
+        .into_iter()
+        .filter_map(|id| stock.racks.get(id).map(|k| k.name.as_str()))
+        .collect();
+    let printer = stock.printers.get(leading).map_or("", |k| k.name.as_str());
+    let mut said = vec![
+        "floor only: power and load are not yet judged".to_owned(),
+        format!("counted in {leading} ({printer})"),
+        format!("racks allowed: {}", racks.join(", ")),
+        "racks stand parallel to the room's main direction".to_owned(),
+        format!("aisle {aisle}, kept before every face"),
+        format!("ways are those of a square cart of {aisle} that does not turn"),
+        "door swings and hard air count as the lattice cells that they touch".to_owned(),
+    ];
+    said.extend(what_is_reserved(layout, choices));
+    said.extend(what_stays(layout));
+    if floor.straightened {
+        said.push("walls and bodies a hair out of square count as straight".to_owned());
+    }
+    said.extend(staying.unknown.iter().cloned());
+    said
+}
+
+/// What floor is kept for other things than racks.
+fn what_is_reserved(layout: &Layout, choices: &[Choice]) -> Vec<String> {
+    let things: Vec<String> = choices
+        .iter()
+        .filter_map(|c| c.must.as_ref().map(|thing| thing.name.to_string()))
+        .collect();
+    let zones: Vec<String> = layout
+        .parts()
+        .filter(|part| {
+            part.zone.as_ref().is_some_and(|zone| {
+                zone.purpose == ZoneUse::KeepClear || zone.is_wet_in(layout.phase())
+            })
+        })
+        .map(|part| part.id.to_string())
+        .collect();
+    let panels: Vec<String> = layout
+        .of_kind(ItemKind::Panel)
+        .map(|part| part.id.to_string())
+        .collect();
+    let kept = |what: &str, names: Vec<String>| {
+        (!names.is_empty()).then(|| format!("{what} {}", names.join(", ")))
+    };
+    [
+        kept("room is kept for", things),
+        kept("kept clear: zones", zones),
+        kept(
+            "the working space lies where it takes the least floor along the wall of panel",
+            panels,
+        ),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+/// The racks that stay.
+fn what_stays(layout: &Layout) -> Option<String> {
+    let racks = layout.of_kind(ItemKind::Rack).count();
+    let printers = layout.printers().count();
+    (racks > 0).then(|| {
+        format!(
+            "{racks} racks with {printers} printers stay: locked in place, or of earlier phases"
+        )
+    })
+}
+
+/// What the question leaves aside.
+fn what_is_left_out(layout: &Layout, ask: &Ask, left_out: usize, way_out: bool) -> Vec<String> {
+    let mut said = Vec::new();
+    if !way_out {
+        said.push("no way out is marked, so ways are not judged".to_owned());
+    }
+    if ask.part.is_some() {
+        said.push(
+            "only a part of the floor is filled; racks that stand partly outside it stay"
+                .to_owned(),
+        );
+    }
+    if left_out > 0 {
+        said.push(format!(
+            "{left_out} rack kinds with few printers are not tried: at most {KINDS_MOST} are told apart"
+        ));
+    }
+    let later = layout
+        .plan()
+        .items()
+        .iter()
+        .any(|(_, item)| item.kind() == ItemKind::Rack && item.presence().arrives > ask.phase);
+    if later {
+        said.push("racks of later phases are not looked at".to_owned());
+    }
+    said
 }

@@ -41,6 +41,8 @@ pub enum Unfillable {
     NoPrinter,
     /// The room has no outline.
     NoRoom,
+    /// The plan holds faults that keep racks from being taken away; the words say which.
+    Faulty(String),
 }
 
 impl fmt::Display for Unfillable {
@@ -49,6 +51,7 @@ impl fmt::Display for Unfillable {
             Self::NoKind => "no rack kind takes the plan's leading printer kind; choose other racks or another printer",
             Self::NoPrinter => "no printer kind to count in; name the leading kind at the head of the plan",
             Self::NoRoom => "the room has no outline yet; enter its walls first",
+            Self::Faulty(why) => return write!(f, "mend the plan's faults first: {why}"),
         })
     }
 }

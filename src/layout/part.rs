@@ -7,7 +7,9 @@ use super::jet::Jet;
 use super::rack::{RackParts, Slot, Strip};
 use super::wall::Wall;
 use crate::geometry::{Convex, Oblong, Point, Polygon};
-use crate::plan::{Door, Hinge, Id, Item, ItemKind, Limits, Panel, Plan, Swing, UpsPlace, ZoneUse};
+use crate::plan::{
+    Door, Hinge, Id, Item, ItemKind, Limits, Panel, PhaseNo, Plan, Swing, UpsPlace, ZoneUse,
+};
 use crate::stock::Stock;
 use crate::units::Length;
 
@@ -77,6 +79,15 @@ pub struct Opening {
     pub way_out: bool,
 }
 
+impl Opening {
+    /// The floor before the glass: as wide as the window, as deep as the aisle.
+    pub fn floor_before(&self, aisle: Length) -> Option<Convex> {
+        let (near, far) = self.line;
+        let out = self.wall.inward * aisle.mm();
+        Convex::new(vec![near, far, far + out, near + out])
+    }
+}
+
 /// The working space of a panel: the space may lie anywhere along the wall that holds the panel's own width.
 #[derive(Clone, Debug, PartialEq)]
 pub struct WorkSpace {
@@ -103,6 +114,16 @@ pub struct Drawn {
     pub shape: Convex,
     /// The heights it takes.
     pub heights: Heights,
+}
+
+impl Drawn {
+    /// True for a zone that water comes into and that is not dry in that phase.
+    pub fn is_wet_in(&self, phase: PhaseNo) -> bool {
+        match self.purpose {
+            ZoneUse::Wet { dry_from } => dry_from.is_none_or(|dry| phase < dry),
+            ZoneUse::KeepClear => false,
+        }
+    }
 }
 
 /// What one item takes and offers.

@@ -1,9 +1,9 @@
 //! A rack as it stands: its outline, the gap behind, the strips before its faces, its levels and slots.
 
 use super::part::Ground;
-use crate::geometry::{Convex, Corridor, Oblong, Point};
+use crate::geometry::{Convex, Corridor, Oblong, Point, TOLERANCE_MM};
 use crate::plan::{Id, Printer, Rack, SlotRef};
-use crate::stock::{Face, KindId, LevelKind, PrinterKind, RackKind};
+use crate::stock::{Face, KindId, LevelKind, PrinterKind, RackKind, Stock};
 use crate::units::Length;
 
 /// The floor before an access face that must stay free.
@@ -17,6 +17,31 @@ pub struct Strip {
     pub oblong: Oblong,
     /// The same as a convex shape.
     pub shape: Convex,
+}
+
+impl Strip {
+    /// The strip before one face of a body.
+    pub fn before(body: &Oblong, face: Face, aisle: Length) -> Self {
+        let (w, d) = (body.width() * 0.5, body.depth() * 0.5);
+        let (origin, forward, half_width) = match face {
+            Face::Front => (body.at(0.0, -d), -body.up(), w),
+            Face::Back => (body.at(0.0, d), body.up(), w),
+            Face::Left => (body.at(-w, 0.0), -body.across(), d),
+            Face::Right => (body.at(w, 0.0), body.across(), d),
+        };
+        let corridor = Corridor {
+            origin,
+            forward,
+            half_width,
+        };
+        let oblong = corridor.strip(aisle.mm());
+        Self {
+            face,
+            corridor,
+            shape: oblong.convex(),
+            oblong,
+        }
+    }
 }
 
 /// A level of a rack as it stands.
@@ -36,6 +61,68 @@ pub struct Level {
     pub depth: Length,
     /// Thickness of the board.
     pub board: Length,
+}
+
+impl Level {
+    /// The levels of a rack of that kind whose boards are given, lowest first.
+    pub fn all_of(stock: &Stock, kind: &RackKind, given: &[LevelKind]) -> Vec<Self> {
+        let board = stock
+            .boards
+            .get(&kind.board)
+            .map_or(Length::ZERO, |b| b.thickness);
+        let above = given
+            .iter()
+            .skip(1)
+            .map(|next| Some(next.height))
+            .chain(std::iter::once(None));
+        (1..=u8::MAX)
+            .zip(given.iter().zip(above))
+            .map(|(number, (level, next))| Self {
+                number,
+                top: level.height,
+                opening: next.map(|next| next - board - level.height),
+                slots: level.slots,
+                clear_width: kind.clear_width,
+                depth: kind.depth,
+                board,
+            })
+            .collect()
+    }
+
+    /// Height of the opening, the uppermost one up to the ceiling.
+    pub fn opening_under(&self, ceiling: Length) -> Length {
+        self.opening.unwrap_or(ceiling - self.top)
+    }
+
+    /// Width of one place.
+    pub fn share(&self) -> Length {
+        Length::from_mm(self.clear_width.mm() / f64::from(self.slots.max(1)))
+    }
+
+    /// True where a printer of that kind goes into the opening by its height and depth.
+    fn takes(&self, printer: &PrinterKind, ceiling: Length) -> bool {
+        !over(printer.height, self.opening_under(ceiling)) && !over(printer.depth, self.depth)
+    }
+
+    /// True where a printer of that kind goes into one place of this level.
+    pub fn place_takes(&self, printer: &PrinterKind, ceiling: Length) -> bool {
+        self.takes(printer, ceiling) && !over(printer.width, self.share())
+    }
+
+    /// Printers of that kind which stand on this level side by side, at most one for each of its slots. Where they are
+    /// fewer than the slots, the board has to be shared out anew among them.
+    pub fn holds(&self, printer: &PrinterKind, ceiling: Length) -> u8 {
+        (0..=self.slots)
+            .rev()
+            .find(|n| !over(printer.width * i32::from(*n), self.clear_width))
+            .filter(|_| self.takes(printer, ceiling))
+            .unwrap_or(0)
+    }
+}
+
+/// True where what needs `needs` does not go into `has`.
+pub fn over(needs: Length, has: Length) -> bool {
+    needs.mm() > has.mm() + TOLERANCE_MM
 }
 
 /// The place of one printer, with the printer that stands there in this phase.
@@ -92,12 +179,7 @@ impl RackParts {
     ) -> Option<Self> {
         let kind = ground.stock.racks.get(&rack.kind)?;
         let body = rack.at.oblong(kind.width, kind.depth);
-        let board = ground
-            .stock
-            .boards
-            .get(&kind.board)
-            .map_or(Length::ZERO, |b| b.thickness);
-        let levels = levels(rack.levels(kind), kind, board);
+        let levels = Level::all_of(ground.stock, kind, rack.levels(kind));
         let slots: Vec<Slot> = levels
             .iter()
             .flat_map(|level| (1..=level.slots).map(move |place| (level, place)))
@@ -110,7 +192,7 @@ impl RackParts {
         let strips = rack
             .faces(kind)
             .iter()
-            .map(|face| strip(&body, *face, ground.limits.aisle.value))
+            .map(|face| Strip::before(&body, *face, ground.limits.aisle.value))
             .collect();
         Some(Self {
             with_gap: body
@@ -123,26 +205,6 @@ impl RackParts {
             body,
         })
     }
-}
-
-fn levels(given: &[LevelKind], kind: &RackKind, board: Length) -> Vec<Level> {
-    let above = given
-        .iter()
-        .skip(1)
-        .map(|next| Some(next.height))
-        .chain(std::iter::once(None));
-    (1..=u8::MAX)
-        .zip(given.iter().zip(above))
-        .map(|(number, (level, next))| Level {
-            number,
-            top: level.height,
-            opening: next.map(|next| next - board - level.height),
-            slots: level.slots,
-            clear_width: kind.clear_width,
-            depth: kind.depth,
-            board,
-        })
-        .collect()
 }
 
 fn slot(
@@ -195,27 +257,5 @@ fn standing(
         ),
         low: board_top.mm(),
         high: (board_top + kind.height).mm(),
-    }
-}
-
-fn strip(body: &Oblong, face: Face, aisle: Length) -> Strip {
-    let (w, d) = (body.width() * 0.5, body.depth() * 0.5);
-    let (origin, forward, half_width) = match face {
-        Face::Front => (body.at(0.0, -d), -body.up(), w),
-        Face::Back => (body.at(0.0, d), body.up(), w),
-        Face::Left => (body.at(-w, 0.0), -body.across(), d),
-        Face::Right => (body.at(w, 0.0), body.across(), d),
-    };
-    let corridor = Corridor {
-        origin,
-        forward,
-        half_width,
-    };
-    let oblong = corridor.strip(aisle.mm());
-    Strip {
-        face,
-        corridor,
-        shape: oblong.convex(),
-        oblong,
     }
 }

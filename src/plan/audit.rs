@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 use std::fmt;
 
-use super::{Id, Item, ItemKind, Plan, Printer, Room, SlotRef, Ups, UpsPlace, WallPlace};
+use super::{Id, Item, ItemKind, MustFit, Plan, Printer, Room, SlotRef, Ups, UpsPlace, WallPlace};
 use crate::geometry::Point;
 use crate::stock::Stock;
 use crate::units::Length;
@@ -84,6 +84,28 @@ impl Audit<'_> {
         {
             let text = format!("a room may be hoped to hold at most {HOPED_FOR_MOST} printers");
             self.fault("head › hoped_for", text);
+        }
+        self.must_fit();
+    }
+
+    fn must_fit(&mut self) {
+        let things = self.plan.head().must_fit.clone();
+        if things.len() > MustFit::MOST {
+            let text = format!("at most {} things can be kept room for", MustFit::MOST);
+            self.fault("head › must_fit", text);
+        }
+        for (k, thing) in things.iter().enumerate() {
+            let path = format!("head › must_fit › {}", k + 1);
+            if thing.name.is_empty() {
+                self.fault(&path, "it has no name; give it one".to_owned());
+            }
+            if things.iter().take(k).any(|other| other.name == thing.name) {
+                let text = format!("the name {} stands here twice; change one", thing.name);
+                self.fault(&path, text);
+            }
+            self.side(&path, "the width", thing.width);
+            self.side(&path, "the depth", thing.depth);
+            self.side(&path, "the height", thing.height);
         }
     }
 

@@ -13,6 +13,7 @@ mod items;
 mod label;
 mod library;
 mod limits;
+mod must_fit;
 mod phase;
 mod place;
 mod printer;
@@ -34,6 +35,7 @@ pub use library::{Library, LibraryFault};
 pub use limits::{
     Limit, LimitChange, LimitChanges, LimitRow, Limits, ProfileFault, Profiles, Sure,
 };
+pub use must_fit::MustFit;
 pub use phase::{Phase, PhaseNo};
 pub use place::{Pose, Presence, Status, WallPlace};
 pub use printer::{Printer, SlotRef, SlotRefError};
@@ -67,6 +69,9 @@ pub struct Head {
     /// The printer kind that ceilings are counted in; the commonest one where none is named.
     #[serde(default)]
     pub leading: Option<KindId>,
+    /// What must also fit in the room; at most [`MustFit::MOST`] things.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub must_fit: Vec<MustFit>,
 }
 
 /// The name under which an accepted finding is kept: its check and the marks it is about.

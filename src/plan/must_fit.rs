@@ -1,0 +1,30 @@
+//! The must-also-fit list: what the owner needs in the room besides printers.
+
+use serde::{Deserialize, Serialize};
+
+use super::Label;
+use super::place::is_default;
+use crate::stock::Face;
+use crate::units::Length;
+
+/// A thing that must find room besides the printers: a bench, a packing place, a spool store. `fill` keeps floor for it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MustFit {
+    /// Its name, unlike that of any other thing of the list.
+    pub name: Label,
+    /// Outside width.
+    pub width: Length,
+    /// Outside depth.
+    pub depth: Length,
+    /// Height above the floor.
+    pub height: Length,
+    /// The sides that a person works at.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub faces: Vec<Face>,
+}
+
+impl MustFit {
+    /// The most things that the list may hold.
+    pub const MOST: usize = 8;
+}
