@@ -20,18 +20,66 @@ pub(super) struct Taste {
 
 /// Tastes that did well on different rooms, the best all-rounder first.
 pub(super) const TASTES: [Taste; 12] = [
-    Taste { blocked: 0.8, shallow: 0.15, apart: 2.0 },
-    Taste { blocked: 1.0, shallow: 0.3, apart: 2.0 },
-    Taste { blocked: 0.6, shallow: 0.0, apart: 1.0 },
-    Taste { blocked: 0.9, shallow: 0.0, apart: 3.0 },
-    Taste { blocked: 0.7, shallow: 0.3, apart: 1.0 },
-    Taste { blocked: 1.1, shallow: 0.15, apart: 3.0 },
-    Taste { blocked: 0.5, shallow: 0.15, apart: 0.5 },
-    Taste { blocked: 1.2, shallow: 0.4, apart: 2.0 },
-    Taste { blocked: 0.8, shallow: 0.4, apart: 4.0 },
-    Taste { blocked: 0.6, shallow: 0.15, apart: 3.0 },
-    Taste { blocked: 1.0, shallow: 0.0, apart: 1.0 },
-    Taste { blocked: 0.4, shallow: 0.0, apart: 0.5 },
+    Taste {
+        blocked: 0.8,
+        shallow: 0.2,
+        apart: 1.0,
+    },
+    Taste {
+        blocked: 0.6,
+        shallow: 0.6,
+        apart: 6.0,
+    },
+    Taste {
+        blocked: 0.9,
+        shallow: 0.2,
+        apart: 3.0,
+    },
+    Taste {
+        blocked: 0.6,
+        shallow: 0.2,
+        apart: 1.0,
+    },
+    Taste {
+        blocked: 0.8,
+        shallow: 0.0,
+        apart: 6.0,
+    },
+    Taste {
+        blocked: 0.6,
+        shallow: 0.4,
+        apart: 6.0,
+    },
+    Taste {
+        blocked: 0.8,
+        shallow: 0.2,
+        apart: 3.0,
+    },
+    Taste {
+        blocked: 0.9,
+        shallow: 0.0,
+        apart: 1.0,
+    },
+    Taste {
+        blocked: 0.6,
+        shallow: 0.2,
+        apart: 6.0,
+    },
+    Taste {
+        blocked: 0.6,
+        shallow: 0.0,
+        apart: 1.0,
+    },
+    Taste {
+        blocked: 1.0,
+        shallow: 0.2,
+        apart: 1.0,
+    },
+    Taste {
+        blocked: 0.6,
+        shallow: 0.4,
+        apart: 10.0,
+    },
 ];
 
 /// A row that is being chosen.
@@ -50,7 +98,13 @@ pub(super) struct Caught {
 }
 
 /// Sweeps with at most `width` states kept at a line.
-pub(super) fn beam(grid: &Grid, aisle: i64, taste: Taste, width: usize, reins: Reins<'_>) -> Caught {
+pub(super) fn beam(
+    grid: &Grid,
+    aisle: i64,
+    taste: Taste,
+    width: usize,
+    reins: Reins<'_>,
+) -> Caught {
     let size = Shape { cols: grid.cols() }.size();
     let scale = Scale::new(grid, aisle, taste);
     let mut layer = Layer::of_one(first(grid));
@@ -92,9 +146,8 @@ struct Scale<'a> {
 
 impl<'a> Scale<'a> {
     fn new(grid: &'a Grid, aisle: i64, taste: Taste) -> Self {
-        let depth = |p: &super::grid::Place, row: usize| {
-            grid.ys[row + usize::from(p.rows)] - grid.ys[row]
-        };
+        let depth =
+            |p: &super::grid::Place, row: usize| grid.ys[row + usize::from(p.rows)] - grid.ys[row];
         let density = grid
             .places
             .iter()
@@ -141,7 +194,12 @@ impl<'a> Scale<'a> {
     }
 
     fn score(&self, line: usize, key: &[u8], value: u32) -> f64 {
-        let view = View::of(Shape { cols: self.grid.cols() }, key);
+        let view = View::of(
+            Shape {
+                cols: self.grid.cols(),
+            },
+            key,
+        );
         let shallow = self.density * self.taste.shallow * self.floor(line, view.wait, self.aisle);
         f64::from(value)
             - self.blocked(line, view.block)
@@ -160,7 +218,10 @@ fn widen(
     steps: &mut u64,
 ) -> Candidates {
     let size = Shape { cols: grid.cols() }.size();
-    let states: Vec<(&[u8], u32)> = layer.iter(size).map(|(_, key, value)| (key, value)).collect();
+    let states: Vec<(&[u8], u32)> = layer
+        .iter(size)
+        .map(|(_, key, value)| (key, value))
+        .collect();
     let mut candidates = Candidates::new(size);
     let mut step = Step::new(grid, row);
     let mut columns: Vec<Vec<Part>> = vec![Vec::new(); grid.cols() + 1];

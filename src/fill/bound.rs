@@ -51,11 +51,23 @@ fn spans(cols: usize, cuts: Cuts) -> Vec<Span> {
     let edge = |k: usize| cols * k / cuts.parts.max(1);
     (0..cuts.parts)
         .map(|k| {
-            let from = if k == 0 { 0 } else { edge(k).saturating_sub(cuts.overlap) };
-            let to = if k + 1 == cuts.parts { cols } else { (edge(k + 1) + cuts.overlap).min(cols) };
+            let from = if k == 0 {
+                0
+            } else {
+                edge(k).saturating_sub(cuts.overlap)
+            };
+            let to = if k + 1 == cuts.parts {
+                cols
+            } else {
+                (edge(k + 1) + cuts.overlap).min(cols)
+            };
             let weights = (from..to)
                 .map(|c| {
-                    let after = if k == 0 { WHOLE } else { ramp(c, edge(k), cuts.overlap) };
+                    let after = if k == 0 {
+                        WHOLE
+                    } else {
+                        ramp(c, edge(k), cuts.overlap)
+                    };
                     let before = if k + 1 == cuts.parts {
                         0
                     } else {

@@ -357,7 +357,9 @@ impl<'a> Step<'a> {
         let next = self.row + 1;
         for c in 0..n {
             self.wait[c] = if self.fresh[c] > 0 {
-                self.fresh[c].saturating_sub(1).max(u8::from(self.fresh[c] == NEVER) * NEVER)
+                self.fresh[c]
+                    .saturating_sub(1)
+                    .max(u8::from(self.fresh[c] == NEVER) * NEVER)
             } else if grid.closed[self.row][c] && self.body[c] == 0 {
                 grid.free_after[c][next]
             } else if old.wait[c] == NEVER {
@@ -368,10 +370,13 @@ impl<'a> Step<'a> {
         }
         settle(grid, &mut self.wait, &mut self.best);
         self.key.clear();
-        self.key.extend(self.body.iter().map(|b| b.saturating_sub(1)));
-        self.key.extend(self.block.iter().map(|b| b.saturating_sub(1)));
+        self.key
+            .extend(self.body.iter().map(|b| b.saturating_sub(1)));
+        self.key
+            .extend(self.block.iter().map(|b| b.saturating_sub(1)));
         self.key.extend_from_slice(&self.wait);
-        self.key.extend(self.owed.iter().map(|b| b.saturating_sub(1)));
+        self.key
+            .extend(self.owed.iter().map(|b| b.saturating_sub(1)));
         if !grid.way_out {
             self.key[3 * n..].fill(0);
             self.key.resize(5 * n + 4, 0);
@@ -393,7 +398,8 @@ impl<'a> Step<'a> {
         let n = grid.cols();
         let next = self.row + 1;
         // Labels of the old state first, then one for each new stretch.
-        let mut parent: [u8; 2 * MOST_LABELS] = std::array::from_fn(|i| u8::try_from(i).unwrap_or(0));
+        let mut parent: [u8; 2 * MOST_LABELS] =
+            std::array::from_fn(|i| u8::try_from(i).unwrap_or(0));
         let mut claims = self.claims;
         let mut alive = 0_u32;
         let mut new_claims = 0_u64;
@@ -492,9 +498,7 @@ impl<'a> Step<'a> {
     /// The labels of the old stretches that stay joined to the new stretch `from..to` through this row.
     fn pieces(&self, old: View<'_>, from: usize, to: usize, mut found: impl FnMut(u8)) {
         let grid = self.grid;
-        let stays = |c: usize| {
-            old.label[c] > 0 && self.body[c] == 0 && !grid.closed[self.row][c]
-        };
+        let stays = |c: usize| old.label[c] > 0 && self.body[c] == 0 && !grid.closed[self.row][c];
         let mut c = from;
         while c < to {
             if !stays(c) {
@@ -530,9 +534,7 @@ fn union(parent: &mut [u8], a: usize, b: usize) {
 pub(super) fn is_complete(grid: &Grid, key: &[u8]) -> bool {
     let view = View::of(Shape { cols: grid.cols() }, key);
     let all = (1_u16 << grid.musts) - 1;
-    view.claims == 0
-        && view.owed.iter().all(|q| *q == 0)
-        && u16::from(view.placed) & all == all
+    view.claims == 0 && view.owed.iter().all(|q| *q == 0) && u16::from(view.placed) & all == all
 }
 
 /// True where whatever may follow `b` may follow `a` as well, so that `b` is needless when it holds no more printers.
@@ -613,5 +615,8 @@ fn level(values: &[u8]) -> bool {
 }
 
 fn windows(grid: &Grid) -> impl Iterator<Item = (usize, usize)> + '_ {
-    grid.across.iter().enumerate().filter_map(|(from, to)| Some((from, (*to)?)))
+    grid.across
+        .iter()
+        .enumerate()
+        .filter_map(|(from, to)| Some((from, (*to)?)))
 }

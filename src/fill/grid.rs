@@ -108,7 +108,11 @@ impl Grid {
         let (cols, rows) = (x.cells(), y.cells());
         let stays = Stays::new(problem, lattice);
         let closed: Vec<Vec<bool>> = (0..rows)
-            .map(|j| (0..cols).map(|i| stays.closes(&cell(&x, &y, i, j))).collect())
+            .map(|j| {
+                (0..cols)
+                    .map(|i| stays.closes(&cell(&x, &y, i, j)))
+                    .collect()
+            })
             .collect();
         let mut grid = Self {
             places: places(problem, &stays, &x, &y),
@@ -126,7 +130,9 @@ impl Grid {
         if problem.way_out {
             grid.starts = starts(problem, lattice, &x, &y);
             let places = problem.reach.iter();
-            grid.reach = places.filter_map(|r| reach(problem, lattice, r, &x, &y)).collect();
+            grid.reach = places
+                .filter_map(|r| reach(problem, lattice, r, &x, &y))
+                .collect();
         }
         grid
     }
@@ -172,7 +178,13 @@ struct Stays<'a> {
 
 impl<'a> Stays<'a> {
     fn new(problem: &'a Problem, lattice: &'a Lattice) -> Self {
-        let slip = |axis: &Axis| if axis.lowered.is_empty() { 0 } else { axis.step };
+        let slip = |axis: &Axis| {
+            if axis.lowered.is_empty() {
+                0
+            } else {
+                axis.step
+            }
+        };
         Self {
             problem,
             x: &lattice.x,
@@ -188,7 +200,9 @@ impl<'a> Stays<'a> {
             || r.y0 + gap.1 < self.y.low(gap.1)
             || r.x1 > p.width
             || r.y1 > p.depth
-            || p.floor.as_ref().is_some_and(|floor| !holds(floor, &self.core(r)))
+            || p.floor
+                .as_ref()
+                .is_some_and(|floor| !holds(floor, &self.core(r)))
     }
 
     fn meets(&self, block: &Block, r: &Rect, gap: (i64, i64)) -> bool {
@@ -260,7 +274,10 @@ fn convex(r: &Rect) -> Convex {
 /// True where the rectangle lies inside the outline; touching it is inside.
 fn holds(floor: &Polygon, r: &Rect) -> bool {
     let shape = convex(r);
-    floor.contains(shape.middle()) && floor.sides().all(|(a, b)| !shape.overlaps(&Convex::line(a, b)))
+    floor.contains(shape.middle())
+        && floor
+            .sides()
+            .all(|(a, b)| !shape.overlaps(&Convex::line(a, b)))
 }
 
 /// Every placement that what stays allows, by row and first column.
@@ -323,7 +340,10 @@ fn place(
         false => None,
     };
     let fits = stays.takes_body(put.kind, &put.body(kind))
-        && put.strips(kind, problem.aisle).iter().all(|s| !stays.closes(s))
+        && put
+            .strips(kind, problem.aisle)
+            .iter()
+            .all(|s| !stays.closes(s))
         && put
             .gap(kind, problem.gap)
             .is_none_or(|g| stays.takes_gap(put.kind, &put.body(kind), &g));
@@ -377,7 +397,13 @@ fn free_after(closed: &[Vec<bool>], y: &Ruler, cols: usize, aisle: i64) -> Vec<V
 /// The walker's places at the doors that lie on the lattice.
 fn starts(problem: &Problem, lattice: &Lattice, x: &Ruler, y: &Ruler) -> Vec<Window> {
     let aisle = problem.aisle;
-    let slip = |axis: &Axis| if axis.lowered.is_empty() { 0 } else { axis.step - 1 };
+    let slip = |axis: &Axis| {
+        if axis.lowered.is_empty() {
+            0
+        } else {
+            axis.step - 1
+        }
+    };
     let mut windows = Vec::new();
     for start in &problem.starts {
         let mut c = widened(start.corners, (problem.width, problem.depth), aisle, (x, y));
@@ -386,7 +412,8 @@ fn starts(problem: &Problem, lattice: &Lattice, x: &Ruler, y: &Ruler) -> Vec<Win
         for (i, x0) in x.lines.iter().enumerate() {
             for (j, y0) in y.lines.iter().enumerate() {
                 let inside = (c.x0..=c.x1).contains(x0) && (c.y0..=c.y1).contains(y0);
-                if let (true, Some(to), Some(line)) = (inside, x.after(i, aisle), y.after(j, aisle)) {
+                if let (true, Some(to), Some(line)) = (inside, x.after(i, aisle), y.after(j, aisle))
+                {
                     windows.push(Window { line, from: i, to });
                 }
             }
@@ -408,7 +435,11 @@ fn widened(c: Rect, (width, depth): (i64, i64), aisle: i64, (x, y): (&Ruler, &Ru
             .find(|v| v + aisle <= size)
             .unwrap_or(high);
         (
-            if high == size - aisle { low.min(last) } else { low },
+            if high == size - aisle {
+                low.min(last)
+            } else {
+                low
+            },
             if low == 0 { high.max(first) } else { high },
         )
     };

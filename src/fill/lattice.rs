@@ -107,7 +107,13 @@ fn edges(problem: &Problem) -> (Edges, Edges) {
     let mut x = Edges::default();
     let mut y = Edges::default();
     let plugs = problem.kinds.iter().any(|k| k.plugs) && problem.gap > 0;
-    let gaps = |gap: bool| if gap && plugs { vec![0, problem.gap] } else { vec![0] };
+    let gaps = |gap: bool| {
+        if gap && plugs {
+            vec![0, problem.gap]
+        } else {
+            vec![0]
+        }
+    };
     for extra in gaps(true) {
         x.add(extra, problem.width - extra);
         y.add(extra, problem.depth - extra);
@@ -183,7 +189,11 @@ impl Edges {
 fn residue_axis(edges: &Edges, step: i64, size: i64) -> Axis {
     let by_low = stab(&edges.low_intervals(step), step);
     let by_high = stab(&edges.high_intervals(step), step);
-    let residues = if by_high.len() < by_low.len() { by_high } else { by_low };
+    let residues = if by_high.len() < by_low.len() {
+        by_high
+    } else {
+        by_low
+    };
     axis(step, residues, size, true)
 }
 
@@ -192,7 +202,10 @@ fn plain_axis(edges: &Edges, step: i64, size: i64) -> Axis {
     let votes = |r: i64| {
         let low = edges.low_intervals(step);
         let high = edges.high_intervals(step);
-        low.iter().chain(&high).filter(|i| covers(**i, r, step)).count()
+        low.iter()
+            .chain(&high)
+            .filter(|i| covers(**i, r, step))
+            .count()
     };
     let candidates: BTreeSet<i64> = edges
         .low
@@ -244,7 +257,11 @@ fn relaxed_axis(plain: Axis, edges: &Edges, size: i64) -> Axis {
 fn axis(step: i64, residues: Vec<i64>, size: i64, lossless: bool) -> Axis {
     let mut lines: Vec<i64> = residues
         .iter()
-        .flat_map(|r| (0..).map(move |k| r + k * step).take_while(move |v| *v <= size))
+        .flat_map(|r| {
+            (0..)
+                .map(move |k| r + k * step)
+                .take_while(move |v| *v <= size)
+        })
         .collect();
     lines.sort_unstable();
     Axis {

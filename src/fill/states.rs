@@ -122,7 +122,10 @@ impl Candidates {
     pub(super) fn add(&mut self, key: &[u8], value: u32, parent: u32, picks: &[(u8, u8)]) {
         let (keys, size) = (&self.keys, self.size);
         let hash = hash_of(key);
-        let known = self.table.find(hash, |i| key_at(keys, size, *i) == key).copied();
+        let known = self
+            .table
+            .find(hash, |i| key_at(keys, size, *i) == key)
+            .copied();
         let slot = if let Some(i) = known {
             if self.values[i as usize] >= value {
                 return;
@@ -141,7 +144,10 @@ impl Candidates {
         };
         self.values[slot] = value;
         self.parents[slot] = parent;
-        self.picks[slot] = (count(self.pool.len()), u8::try_from(picks.len()).unwrap_or(u8::MAX));
+        self.picks[slot] = (
+            count(self.pool.len()),
+            u8::try_from(picks.len()).unwrap_or(u8::MAX),
+        );
         self.pool.extend_from_slice(picks);
     }
 
@@ -159,7 +165,10 @@ impl Candidates {
     pub(super) fn by_worth(&self, shape: Shape) -> Vec<u32> {
         let mut order: Vec<(u32, u32, u32)> = (0..self.len())
             .map(|i| {
-                let sum = self.key(i)[..shape.cols * 3].iter().map(|b| u32::from(*b)).sum();
+                let sum = self.key(i)[..shape.cols * 3]
+                    .iter()
+                    .map(|b| u32::from(*b))
+                    .sum();
                 (u32::MAX - self.value(i), sum, i)
             })
             .collect();

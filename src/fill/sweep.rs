@@ -98,7 +98,11 @@ fn after(
     layer: &Layer,
     reins: Reins<'_>,
 ) -> Result<(Candidates, u64), (GaveUp, u64)> {
-    let workers = if layer.len() < SHARED_FROM { 1 } else { WORKERS };
+    let workers = if layer.len() < SHARED_FROM {
+        1
+    } else {
+        WORKERS
+    };
     let work = |first: usize| worked(grid, row, layer, (first, workers), reins);
     let mut done: Vec<(Candidates, u64, Option<GaveUp>)> = Vec::new();
     if workers == 1 {
