@@ -24,7 +24,7 @@ mod states;
 mod staying;
 mod sweep;
 
-pub use answer::{Answer, Claim, Placement, StoppedBy};
+pub use answer::{Answer, Claim, FLOOR_ONLY, Placement, StoppedBy};
 pub use ceilings::{Ceiling, Headroom};
 pub use lattice::{Axis, Lattice, common_step};
 pub use placed::{Unsound, adopt, verify};

@@ -6,7 +6,7 @@ use std::fmt;
 use std::sync::Arc;
 
 use super::answer::{Answer, Claim, Placement, StoppedBy};
-use super::placed::verify;
+use super::placed::{staying_faults, verify};
 use super::problem::Put;
 use super::room::Asked;
 use super::solve::{Effort, MOST_BYTES, Solved, solve};
@@ -85,6 +85,7 @@ pub fn fill(
         library,
         plan,
         ask,
+        set_aside: staying_faults(library, plan, ask)?,
         best: None,
     };
     let solved = solve(
@@ -103,6 +104,7 @@ struct Sound<'a> {
     library: &'a Library,
     plan: &'a Arc<Plan>,
     ask: &'a Ask,
+    set_aside: Vec<String>,
     best: Option<(Vec<Put>, Vec<Placement>)>,
 }
 
@@ -154,6 +156,7 @@ impl Sound<'_> {
             lattice_mm: lattice.map(Length::mm),
             lattice_words: lattice.map(|l| l.shown(practice)),
             assumptions,
+            set_aside: self.set_aside.clone(),
             steps: solved.steps,
             stopped_by: solved.stopped_by,
             placements: placements.to_vec(),
