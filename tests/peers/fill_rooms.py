@@ -75,7 +75,7 @@ def timed(solve, *given):
     return found, time.monotonic() - start
 
 
-def solved(room, limit, half):
+def solved(room, limit, half_limit):
     """The proved values of a room, or nothing where they are not proved or no rack fits at all."""
     free, free_seconds = timed(rooms.solve_free, room, room.lattice, limit)
     if not free:
@@ -84,11 +84,11 @@ def solved(room, limit, half):
     if way_out is None:
         return None
     found = {"free": free, "way_out": way_out, "seconds": free_seconds + way_seconds, "free_half": None, "way_out_half": None}
-    if half:
+    if half_limit:
         fine = room.lattice // 2
         most = sum(k.printers for k in room.kinds) * room.width * room.depth
-        found["free_half"], _ = timed(rooms.solve_free, room, fine, HALF_LIMIT)
-        found["way_out_half"], _ = timed(rooms.solve_way_out, room, fine, HALF_LIMIT, found["free_half"] or most)
+        found["free_half"], _ = timed(rooms.solve_free, room, fine, half_limit)
+        found["way_out_half"], _ = timed(rooms.solve_way_out, room, fine, half_limit, found["free_half"] or most)
         for name in ("free", "way_out"):
             if found[f"{name}_half"] not in (None, found[name]):
                 print(f"THE HALF STEP DIFFERS: {room.name} {name} {found[name]} {found[f'{name}_half']}", flush=True)
@@ -101,12 +101,12 @@ def solved(room, limit, half):
 
 def main():
     """Solves every room and writes the file after each, so that what is there is always whole."""
-    todo = [(rooms.tiny_room(n), LIMIT, True) for n in range(1, TINY + 1)]
-    todo += [(room, NAMED_LIMIT, room.name in ("empty_8x8", "empty_8x10")) for room in rooms.NAMED]
-    todo += [(rooms.drawn_room(n), LIMIT, n % 3 == 1 or n % 12 == 0) for n in range(1, DRAWN + 1)]
+    todo = [(rooms.tiny_room(n), LIMIT, HALF_LIMIT) for n in range(1, TINY + 1)]
+    todo += [(room, NAMED_LIMIT, NAMED_LIMIT if room.name in ("empty_8x8", "empty_8x10") else None) for room in rooms.NAMED]
+    todo += [(rooms.drawn_room(n), LIMIT, HALF_LIMIT if n % 3 == 1 or n % 12 == 0 else None) for n in range(1, DRAWN + 1)]
     entries = []
-    for room, limit, half in todo:
-        found = solved(room, limit, half)
+    for room, limit, half_limit in todo:
+        found = solved(room, limit, half_limit)
         print(room.name, found, flush=True)
         if found is None:
             continue

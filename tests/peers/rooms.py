@@ -358,6 +358,8 @@ NAMED = [
     Room(f"empty_{w}x{d}", 12, w * 12, d * 12, 36, ("South", 12, 48), NAMED_KINDS)
     for w, d in ((8, 8), (8, 10), (10, 10), (10, 12), (12, 12))
 ]
+# The same rooms with the floor before the door kept clear of racks.
+NAMED += [replace(room, name=room.name.replace("empty", "door_clear"), clear=((12, 0, 48, 36),)) for room in NAMED]
 
 CATALOGUE = (
     Kind(72, 24, 9),
