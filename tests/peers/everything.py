@@ -4,7 +4,8 @@ Racks are tried one after the other, each either left out or put in where it fit
 loses the way out is dropped with all that contains it: a further rack never opens a way.
 """
 
-NODES = 40_000
+RACKS = 130
+NODES = 20_000
 
 
 def overlap(a, b):
@@ -118,6 +119,8 @@ def serves(room, place, strip, side):
 def search(room):
     """The best value without and with the rule of the way out, or nothing when there is too much to go through."""
     racks = stands(room)
+    if len(racks) > RACKS:
+        return None
     fits = [sum(1 << j for j in range(i + 1, len(racks)) if agree(racks[i], racks[j])) for i in range(len(racks))]
     best = [0, 0]
     nodes = 0

@@ -137,12 +137,16 @@ class Grid:
         x, y = place
         return [q for q in ((x + 1, y), (x - 1, y), (x, y + 1), (x, y - 1)) if q in self.places]
 
+    def is_wide(self, strip, facing):
+        """Whether a strip is at least as wide as the walker."""
+        return (strip[2] - strip[0] if facing[0] == 0 else strip[3] - strip[1]) >= self.aisle
+
     def serving(self, strip, facing):
         """The walker's places that serve a strip: inside it, or, if the strip is narrower, across the whole of it."""
         found = []
         along = 0 if facing[0] == 0 else 1
         across = 1 - along
-        wide = strip[along + 2] - strip[along] >= self.aisle
+        wide = self.is_wide(strip, facing)
         for place in self.places:
             if place[across] != strip[across]:
                 continue
@@ -181,10 +185,10 @@ class Grid:
                 return None
         return Placement(number, turn, body, strips, kind.printers, [self.serving(s, f) for s, f in strips])
 
-    def reached(self, bodies, sources=None):
-        """The places joined to the door (or to other sources) when these bodies stand in the room."""
+    def reached(self, bodies):
+        """The places joined to the door when these bodies stand in the room."""
         free = {p for p in self.places if not any(meets(self.square(p), b) for b in bodies)}
-        seen = {s for s in (self.starts if sources is None else sources) if s in free}
+        seen = {s for s in self.starts if s in free}
         queue = deque(seen)
         while queue:
             for q in self.next_to(queue.popleft()):
@@ -195,9 +199,9 @@ class Grid:
 
 
 class Programme:
-    """The mixed-integer programme of one room. Rows of the way out are added as they prove needed."""
+    """The mixed-integer programme of one room."""
 
-    def __init__(self, grid, limit):
+    def __init__(self, grid, limit, worth=lambda p: p.printers):
         self.grid = grid
         self.end = time.monotonic() + limit
         self.highs = highspy.Highs()
@@ -205,7 +209,7 @@ class Programme:
             self.highs.setOptionValue(option, value)
         self.count = 0
         for p in grid.placements:
-            self.binary(p.printers)
+            self.binary(worth(p))
         self.cover = {}
         for i, p in enumerate(grid.placements):
             for c in cells(p.body):
@@ -265,63 +269,62 @@ class Programme:
             self.row({i: 1, **{self.walk[s]: -1 for s in grid.starts}}, 0)
 
     def solve(self):
-        """The chosen placements of a proved optimum of the present rows."""
-        left = self.end - time.monotonic()
-        if left <= 0:
-            raise Unsolved
-        self.highs.setOptionValue("time_limit", self.highs.getRunTime() + left)
+        """The chosen placements of a proved optimum."""
+        self.highs.setOptionValue("time_limit", max(0.0, self.end - time.monotonic()))
         self.highs.run()
         if self.highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
             raise Unsolved
         values = self.highs.getSolution().col_value
         return [i for i in range(len(self.grid.placements)) if values[i] > 0.5]
 
-    def cut(self, chosen):
-        """Adds rows that forbid what is wrong with the ways in this choice; returns how many."""
+    def add_flow(self):
+        """A flow from the door through the walker's places that brings one unit to each strip of each chosen rack.
+
+        A place carries flow only where the walker may stand, so a strip that is brought its unit is joined to the door.
+        """
         grid = self.grid
-        bodies = [grid.placements[i].body for i in chosen]
-        near = grid.reached(bodies)
-        rows = set()
-        for i in chosen:
-            for targets in grid.placements[i].targets:
-                if near.isdisjoint(targets):
-                    far = grid.reached(bodies, targets)
-                    for gate in self.gates(near, far, targets):
-                        rows |= self.gate_rows(i, frozenset(gate))
-        for users, gate in sorted((sorted(u), sorted(g)) for u, g in rows):
-            self.row({**dict.fromkeys(users, 1), **{self.walk[g]: -1 for g in gate}}, 0)
-        return len(rows)
+        most = self.most_strips()
+        into, out_of = ({p: {} for p in grid.places} for _ in range(2))
+        for place in grid.places:
+            if place in grid.starts:
+                into[place][self.amount(most)] = 1
+            for q in grid.next_to(place):
+                if q not in grid.starts:
+                    arc = self.amount(most)
+                    out_of[place][arc] = into[q][arc] = 1
+        wanted = self.wanted()
+        for place in grid.places:
+            self.row({**into[place], self.walk[place]: -most}, 0)
+            self.row({**wanted[place], **out_of[place], **{a: -1 for a in into[place]}}, 0)
 
-    def gates(self, near, far, targets):
-        """Two sets of places every way from the door to the targets must pass: one next to the near side, one next to the far."""
+    def wanted(self):
+        """For each place the terms that say how much flow the chosen racks take there."""
         grid = self.grid
-        edge = {q for p in near for q in grid.next_to(p) if q not in near} | {s for s in grid.starts if s not in near}
-        behind = self.flood(targets, edge)
-        yield {g for g in edge if g in targets or any(q in behind for q in grid.next_to(g))}
-        edge = {q for p in far for q in grid.next_to(p) if q not in far} | {t for t in targets if t not in far}
-        before = self.flood(grid.starts, edge)
-        yield {g for g in edge if g in grid.starts or any(q in before for q in grid.next_to(g))}
+        wanted = {p: {} for p in grid.places}
+        for i, p in enumerate(grid.placements):
+            for (strip, facing), targets in zip(p.strips, p.targets):
+                # In a wide strip nothing stands, so its places are joined and any of them will do.
+                if targets and grid.is_wide(strip, facing):
+                    wanted[targets[0]][i] = wanted[targets[0]].get(i, 0) + 1
+                elif targets:
+                    parts = {self.amount(1): t for t in targets}
+                    self.row({i: 1, **{part: -1 for part in parts}}, 0)
+                    for part, t in parts.items():
+                        wanted[t][part] = 1
+        return wanted
 
-    def flood(self, sources, closed):
-        """The places joined to the sources in the empty room without those closed."""
-        seen = {s for s in sources if s not in closed}
-        queue = deque(seen)
-        while queue:
-            for q in self.grid.next_to(queue.popleft()):
-                if q not in closed and q not in seen:
-                    seen.add(q)
-                    queue.append(q)
-        return seen
+    def amount(self, most):
+        """A new variable from 0 to `most`."""
+        self.highs.addVar(0.0, float(most))
+        self.count += 1
+        return self.count - 1
 
-    def gate_rows(self, wrong, gate):
-        """Of the racks over one cell of the wrong one that can be served only through the gate, at most as many as open gates."""
-        placements = self.grid.placements
-        before = self.flood(self.grid.starts, gate)
-        rows = set()
-        for c in cells(placements[wrong].body):
-            users = [i for i in self.cover[c] if any(before.isdisjoint(t) for t in placements[i].targets)]
-            rows.add((frozenset(users), gate))
-        return rows
+    def most_strips(self):
+        """A bound on how many strips can be chosen, by the linear relaxation."""
+        strips = Programme(self.grid, 0, lambda p: len(p.strips))
+        strips.highs.setOptionValue("solve_relaxation", True)
+        strips.highs.run()
+        return int(strips.highs.getInfo().objective_function_value + 1e-6)
 
 
 def value(grid, chosen):
@@ -335,20 +338,19 @@ def solve_free(room, step, limit):
     return value(grid, Programme(grid, limit).solve()) if grid.placements else 0
 
 
-def solve_way_out(room, step, limit, trace=False):
-    """The most printers when every strip is joined to the door."""
+def solve_way_out(room, step, limit, free):
+    """The most printers when every strip is joined to the door; `free` is the most without that rule."""
     grid = Grid(room, step)
     if not grid.placements or not grid.starts:
         return 0
     programme = Programme(grid, limit)
+    programme.row({i: p.printers for i, p in enumerate(grid.placements)}, free)
     programme.add_walker()
-    while True:
-        chosen = programme.solve()
-        added = programme.cut(chosen)
-        if trace:
-            print("  ", value(grid, chosen), added, round(programme.end - time.monotonic(), 1), flush=True)
-        if not added:
-            return value(grid, chosen)
+    programme.add_flow()
+    chosen = programme.solve()
+    reached = grid.reached([grid.placements[i].body for i in chosen])
+    assert not any(reached.isdisjoint(t) for i in chosen for t in grid.placements[i].targets), f"{room.name}: a strip is cut off"
+    return value(grid, chosen)
 
 
 NAMED_KINDS = (Kind(72, 24, 9), Kind(60, 24, 6), Kind(48, 24, 6), Kind(36, 24, 3))
@@ -356,6 +358,8 @@ NAMED = [
     Room(f"empty_{w}x{d}", 12, w * 12, d * 12, 36, ("South", 12, 48), NAMED_KINDS)
     for w, d in ((8, 8), (8, 10), (10, 10), (10, 12), (12, 12))
 ]
+# The same rooms with the floor before the door kept clear of racks.
+NAMED += [replace(room, name=room.name.replace("empty", "door_clear"), clear=((12, 0, 48, 36),)) for room in NAMED]
 
 CATALOGUE = (
     Kind(72, 24, 9),
