@@ -51,14 +51,20 @@ pub struct Lattice {
     pub y: Axis,
 }
 
-/// The greatest common divisor of all sizes that positions are made of.
-pub fn common_step(problem: &Problem) -> i64 {
+/// The sizes that positions are made of: widths, depths and the aisle.
+fn sizes(problem: &Problem) -> BTreeSet<i64> {
     problem
         .kinds
         .iter()
         .flat_map(|k| [k.width, k.depth])
         .chain([problem.aisle])
-        .fold(0, gcd)
+        .filter(|size| *size > 0)
+        .collect()
+}
+
+/// The greatest common divisor of all sizes that positions are made of.
+pub fn common_step(problem: &Problem) -> i64 {
+    sizes(problem).into_iter().fold(0, gcd)
 }
 
 fn gcd(a: i64, b: i64) -> i64 {
@@ -70,9 +76,11 @@ impl Lattice {
     pub fn residues(problem: &Problem) -> Self {
         let step = common_step(problem).max(1);
         let (x, y) = edges(problem);
+        let sizes = sizes(problem);
+        let sums = (!problem.way_out).then_some(&sizes);
         Self {
-            x: residue_axis(&x, step, problem.width),
-            y: residue_axis(&y, step, problem.depth),
+            x: residue_axis(&x, step, problem.width, sums),
+            y: residue_axis(&y, step, problem.depth, sums),
         }
     }
 
@@ -186,15 +194,16 @@ impl Edges {
     }
 }
 
-fn residue_axis(edges: &Edges, step: i64, size: i64) -> Axis {
+fn residue_axis(edges: &Edges, step: i64, size: i64, only_sums: Option<&BTreeSet<i64>>) -> Axis {
     let by_low = stab(&edges.low_intervals(step), step);
     let by_high = stab(&edges.high_intervals(step), step);
-    let residues = if by_high.len() < by_low.len() {
-        by_high
-    } else {
-        by_low
-    };
-    axis(step, residues, size, true)
+    let from_low = by_low.len() <= by_high.len();
+    let residues = if from_low { by_low } else { by_high };
+    let mut axis = axis(step, residues, size, true);
+    if let Some(sizes) = only_sums {
+        axis.lines = sums(&axis, edges, sizes, from_low);
+    }
+    axis
 }
 
 /// The one residue that the most low and high edges agree with; the wall's own among equals.
@@ -217,7 +226,7 @@ fn plain_axis(edges: &Edges, step: i64, size: i64) -> Axis {
         .into_iter()
         .max_by(|a, b| votes(*a).cmp(&votes(*b)).then(b.cmp(a)))
         .unwrap_or(0);
-    let all = residue_axis(edges, step, size);
+    let all = residue_axis(edges, step, size, None);
     if all.residues.len() == 1 {
         return all;
     }
@@ -252,6 +261,28 @@ fn relaxed_axis(plain: Axis, edges: &Edges, size: i64) -> Axis {
     relaxed.lines.splice(0..0, earlier);
     relaxed.lowered = lowered;
     relaxed
+}
+
+/// The lines that are a sum of sizes away from a low edge, or from a high one. Without a way out no condition holds a body
+/// back by less than a whole size, so no other line matters.
+fn sums(axis: &Axis, edges: &Edges, sizes: &BTreeSet<i64>, from_low: bool) -> Vec<i64> {
+    let size = axis.lines.last().copied().unwrap_or(0);
+    let mirror = |v: i64| if from_low { v } else { size - v };
+    let lines: BTreeSet<i64> = axis.lines.iter().map(|v| mirror(*v)).collect();
+    let seeds = if from_low { &edges.low } else { &edges.high };
+    // Each edge counts as raised (or lowered) to the first line there is.
+    let mut reached: BTreeSet<i64> = seeds
+        .iter()
+        .filter_map(|e| lines.range(mirror(*e)..).next().copied())
+        .collect();
+    let mut at = reached.first().copied();
+    while let Some(v) = at {
+        reached.extend(sizes.iter().map(|s| v + s).filter(|v| lines.contains(v)));
+        at = reached.range(v + 1..).next().copied();
+    }
+    let mut kept: Vec<i64> = reached.into_iter().map(mirror).collect();
+    kept.sort_unstable();
+    kept
 }
 
 fn axis(step: i64, residues: Vec<i64>, size: i64, lossless: bool) -> Axis {
