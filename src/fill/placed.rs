@@ -145,15 +145,12 @@ struct Body {
 
 impl Body {
     fn of(layout: &Layout, placement: &Placement) -> Option<Self> {
-        let (size, faces): ((Length, Length), &[Face]) = match &placement.must {
-            Some(name) => {
-                let thing = thing(layout, name)?;
-                ((thing.width, thing.depth), &thing.faces)
-            }
-            None => {
-                let kind = layout.stock().racks.get(&placement.kind)?;
-                ((kind.width, kind.depth), &kind.faces)
-            }
+        let (size, faces): ((Length, Length), &[Face]) = if let Some(name) = &placement.must {
+            let thing = thing(layout, name)?;
+            ((thing.width, thing.depth), &thing.faces)
+        } else {
+            let kind = layout.stock().racks.get(&placement.kind)?;
+            ((kind.width, kind.depth), &kind.faces)
         };
         let body = placement.at.oblong(size.0, size.1);
         let aisle = layout.limits().aisle.value;

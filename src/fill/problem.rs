@@ -74,6 +74,10 @@ pub struct Block {
 
 /// The sides of a body that a person works at, before any turn: front down the sheet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "a body has four sides, each with a face or without"
+)]
 pub struct Faces {
     /// Down the sheet (low y).
     pub front: bool,
@@ -155,7 +159,7 @@ pub struct Put {
 impl PackKind {
     /// Size (across, along) after a turn.
     pub fn turned(&self, turn: Turn) -> (i64, i64) {
-        if turn.0 % 2 == 0 {
+        if turn.0.is_multiple_of(2) {
             (self.width, self.depth)
         } else {
             (self.depth, self.width)

@@ -58,7 +58,7 @@ impl Asked {
         }
         let things = things_to_place(&layout);
         let staying = Staying::of(&layout, &floor, ask.part, &racks);
-        let (choices, left_out) = worth_trying(&staying, racks, things);
+        let (choices, left_out) = worth_trying(&staying, &racks, things);
 
         let (starts, way_out) = starts(&layout, &floor);
         let limits = layout.limits();
@@ -158,7 +158,7 @@ fn things_to_place(layout: &Layout) -> Vec<Choice> {
     let kept: BTreeSet<&str> = layout
         .of_kind(ItemKind::Zone)
         .filter_map(|part| reserved_by(layout, part))
-        .map(|thing| thing.name.as_str())
+        .map(|(thing, _)| thing.name.as_str())
         .collect();
     let list = &layout.plan().head().must_fit;
     list.iter()
@@ -168,22 +168,20 @@ fn things_to_place(layout: &Layout) -> Vec<Choice> {
 }
 
 /// The choices without those that another can stand in for, and how many of the rest are too many to be told apart.
-fn worth_trying(
-    staying: &Staying,
-    racks: Vec<Choice>,
-    things: Vec<Choice>,
-) -> (Vec<Choice>, usize) {
+fn worth_trying(staying: &Staying, racks: &[Choice], things: Vec<Choice>) -> (Vec<Choice>, usize) {
     let stands_in = |a: &Choice, b: &Choice| a.replaces(b, staying.stops_more(a, b));
-    let mut kept: Vec<Choice> = Vec::new();
-    for (k, rack) in racks.iter().enumerate() {
-        // Of two that can stand in for each other the first is kept.
-        let replaced = racks.iter().enumerate().any(|(j, other)| {
+    // Of two that can stand in for each other the first is kept.
+    let spare = |k: usize, rack: &Choice| {
+        racks.iter().enumerate().any(|(j, other)| {
             j != k && stands_in(other, rack) && (j < k || !stands_in(rack, other))
-        });
-        if !replaced {
-            kept.push(rack.clone());
-        }
-    }
+        })
+    };
+    let mut kept: Vec<Choice> = racks
+        .iter()
+        .enumerate()
+        .filter(|(k, rack)| !spare(*k, rack))
+        .map(|(_, rack)| rack.clone())
+        .collect();
     let room = KINDS_MOST.saturating_sub(things.len());
     let left_out = kept.len().saturating_sub(room);
     if left_out > 0 {
@@ -227,21 +225,10 @@ fn start(layout: &Layout, floor: &Floor, part: &Part, door: &Doorway, side: i64)
     let place = layout.plan().items().get(part.id)?.wall_place()?;
     let (a, b) = door.opening;
     let (a, b) = (floor.frame.place(a), floor.frame.place(b));
-    let corners = match floor.wall_line(usize::from(place.wall)) {
-        Some(line) => before_opening(line, a, b, side),
-        None => {
-            let inward = (b - a).perp();
-            let low = |middle: f64, inward: f64| {
-                if inward > 0.0 {
-                    frame::over(middle)
-                } else {
-                    frame::under(middle) - side
-                }
-            };
-            let middle = a.midpoint(b);
-            Rect::sized(low(middle.x, inward.x), low(middle.y, inward.y), 0, 0)
-        }
-    };
+    let corners = floor.wall_line(usize::from(place.wall)).map_or_else(
+        || before_middle(a, b, side),
+        |line| before_opening(line, a, b, side),
+    );
     let most = (floor.size.0 - side, floor.size.1 - side);
     let corners = Rect {
         x0: corners.x0.max(0),
@@ -250,6 +237,19 @@ fn start(layout: &Layout, floor: &Floor, part: &Part, door: &Doorway, side: i64)
         y1: corners.y1.min(most.1),
     };
     (corners.x0 <= corners.x1 && corners.y0 <= corners.y1).then_some(Start { corners })
+}
+
+/// The low corner of the square that touches the middle of an opening in an oblique wall with its own corner.
+fn before_middle(a: Point, b: Point, side: i64) -> Rect {
+    let (middle, inward) = (a.midpoint(b), (b - a).perp());
+    let low = |middle: f64, inward: f64| {
+        if inward > 0.0 {
+            frame::over(middle)
+        } else {
+            frame::under(middle) - side
+        }
+    };
+    Rect::sized(low(middle.x, inward.x), low(middle.y, inward.y), 0, 0)
 }
 
 fn before_opening(line: WallLine, a: Point, b: Point, side: i64) -> Rect {

@@ -6,15 +6,14 @@ use super::kinds::Choice;
 use super::problem::{Block, Rect, Shape};
 use crate::checks;
 use crate::geometry::{Convex, Point, TOLERANCE_MM};
-use crate::layout::{Heights, Jet, Layout, Part, WorkSpace};
-use crate::plan::{Item, ItemKind, MustFit, ZoneUse};
+use crate::layout::{Heights, Jet, Layout, Part, Strip, WorkSpace};
+use crate::plan::{Item, ItemKind, MustFit, Pose, ZoneUse};
 
 /// How much further out than its outline a jet is kept clear of, in millimetres: the outline is drawn through samples that
 /// lie up to half a millimetre inside it.
 const JET_MARGIN_MM: f64 = 2.0;
 
-/// How many steps the working space of a panel is tried in, and the grid of places that are counted in it.
-const TRIES: u32 = 48;
+/// The grid of places that are counted in a panel's working space, by its side.
 const SAMPLES: u32 = 24;
 
 /// Whose bodies an obstacle stops.
@@ -229,9 +228,13 @@ impl Staying {
     /// Strips of staying racks: no body may stand in them, and who tends those racks must reach them as before.
     fn strips(&mut self, floor: &Floor, part: &Part) {
         for strip in part.strips() {
-            self.add_square(floor, &strip.shape, Stops::All, false, false);
-            self.strips.extend(within(floor, &strip.shape));
+            self.strip(floor, strip);
         }
+    }
+
+    fn strip(&mut self, floor: &Floor, strip: &Strip) {
+        self.add_square(floor, &strip.shape, Stops::All, false, false);
+        self.strips.extend(within(floor, &strip.shape));
     }
 
     fn opening(&mut self, layout: &Layout, floor: &Floor, part: &Part) {
@@ -263,6 +266,13 @@ impl Staying {
             let thing = reserved_by(layout, part);
             let stops = Stops::Bodies(zone.heights);
             self.add_square(floor, &zone.shape, stops, thing.is_some(), false);
+            if let Some((thing, at)) = thing {
+                let body = at.oblong(thing.width, thing.depth);
+                let aisle = layout.limits().aisle.value;
+                for face in &thing.faces {
+                    self.strip(floor, &Strip::before(&body, *face, aisle));
+                }
+            }
         } else if zone.is_wet_in(layout.phase()) {
             let stops = Stops::PrintersUnder(zone.heights.high);
             self.add_square(floor, &zone.shape, stops, false, false);
@@ -297,10 +307,13 @@ impl Staying {
         let room = (to - from - space.width).max(0.0);
         let width = space.width.min(to - from);
         let middle = (space.case.0 + space.case.1 - space.width) * 0.5;
-        let tries = (0..=TRIES).map(|k| from + room * f64::from(k) / f64::from(TRIES));
         let centred = middle.max(from).min(from + room);
-        let best = tries
-            .chain([centred])
+        // Edges that are there already: any other place would give the lattice new lines for nothing.
+        let best = self
+            .edges_along(floor, space)
+            .flat_map(|edge| [edge, edge - width])
+            .chain([from, from + room, centred])
+            .filter(|start| (from..=from + room).contains(start))
             .map(|start| (start, self.taken(floor, space, start, width)))
             .max_by(|(a, taken), (b, others)| {
                 let off = |start: &f64| (start - centred).abs();
@@ -311,6 +324,22 @@ impl Staying {
         {
             self.add_square(floor, &shape, Stops::Bodies(space.heights), false, false);
         }
+    }
+
+    /// Where what stays begins and ends along the wall of a panel.
+    fn edges_along(&self, floor: &Floor, space: &WorkSpace) -> impl Iterator<Item = f64> {
+        let start = floor.frame.place(space.wall.start);
+        let along = floor.frame.direction(space.wall.along);
+        self.obstacles
+            .iter()
+            .filter_map(|o| match &o.shape {
+                Some(Shape::Rect(rect)) => Some(frame::convex(rect)),
+                Some(Shape::Convex(_)) | None => None,
+            })
+            .flat_map(move |shape| {
+                let (near, far) = shape.along(along);
+                [near - start.dot(along), far - start.dot(along)]
+            })
     }
 
     /// How many of the places of a working space no rack could stand on anyway.
@@ -356,7 +385,7 @@ impl Staying {
         ];
         for (corner, out) in sides {
             let (at, out) = (floor.frame.place(corner), floor.frame.direction(out));
-            let Some(piece) = whole.cut(at, out).filter(|p| has_inside(p)) else {
+            let Some(piece) = whole.cut(at, out).filter(has_inside) else {
                 continue;
             };
             let shape = frame::shape_of(&piece);
@@ -421,15 +450,17 @@ fn within(floor: &Floor, strip: &Convex) -> Option<Rect> {
     })
 }
 
-/// The thing of the must-also-fit list that a keep-clear zone stands for: its note is the thing's name.
-pub(super) fn reserved_by<'a>(layout: &'a Layout, part: &Part) -> Option<&'a MustFit> {
+/// The thing of the must-also-fit list that a keep-clear zone stands for, and where: its note is the thing's name.
+pub(super) fn reserved_by<'a>(layout: &'a Layout, part: &Part) -> Option<(&'a MustFit, Pose)> {
     let Some(Item::Zone(zone)) = layout.plan().items().get(part.id) else {
         return None;
     };
-    layout.plan().head().must_fit.iter().find(|thing| {
+    let list = &layout.plan().head().must_fit;
+    let thing = list.iter().find(|thing| {
         zone.purpose == ZoneUse::KeepClear
             && thing.name == zone.presence.note
             && thing.width == zone.width
             && thing.depth == zone.depth
-    })
+    })?;
+    Some((thing, zone.at))
 }
