@@ -17,6 +17,7 @@ mod service_strip;
 mod shelf_opening;
 mod throw;
 mod ups;
+mod way_out;
 mod wet_zone;
 mod window;
 
@@ -58,10 +59,11 @@ pub struct Check {
 }
 
 /// Every check, in the order of reports.
-pub const CHECKS: [&Check; 13] = [
+pub const CHECKS: [&Check; 14] = [
     &fits::CHECK,
     &service_strip::CHECK,
     &door_swing::CHECK,
+    &way_out::CHECK,
     &panel_space::CHECK,
     &window::CHECK,
     &keep_out::CHECK,
