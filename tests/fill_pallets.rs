@@ -45,8 +45,8 @@ fn problem(p: &Pallet) -> Problem {
 
 #[test]
 fn pallets_hold_what_was_proved_and_never_more() {
-    let pallets: Vec<Pallet> =
-        ron::from_str(include_str!("data/pallet_packing.ron")).expect("the committed values are well-formed");
+    let pallets: Vec<Pallet> = ron::from_str(include_str!("data/pallet_packing.ron"))
+        .expect("the committed values are well-formed");
     assert!(pallets.len() >= 20, "only {} instances", pallets.len());
     let effort = Effort {
         steps: 3_000_000,
@@ -56,9 +56,22 @@ fn pallets_hold_what_was_proved_and_never_more() {
     for p in &pallets {
         let answer = solve(&problem(p), true, effort, &mut |_| {}, &|| None);
         let name = format!("{} {} {} {}", p.length, p.width, p.long, p.short);
-        println!("{name}: {} at most {} ({:?}), proved {}, {} steps", answer.printers, answer.bound, answer.claim, p.most, answer.steps);
-        assert!(answer.printers <= p.most, "{name}: found {} of {}", answer.printers, p.most);
-        assert!(answer.bound >= p.most, "{name}: bound {} under {}", answer.bound, p.most);
+        println!(
+            "{name}: {} at most {} ({:?}), proved {}, {} steps",
+            answer.printers, answer.bound, answer.claim, p.most, answer.steps
+        );
+        assert!(
+            answer.printers <= p.most,
+            "{name}: found {} of {}",
+            answer.printers,
+            p.most
+        );
+        assert!(
+            answer.bound >= p.most,
+            "{name}: bound {} under {}",
+            answer.bound,
+            p.most
+        );
         if answer.claim == Claim::Proved {
             assert_eq!(answer.printers, p.most, "{name}");
             proved += 1;

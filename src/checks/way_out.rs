@@ -1,9 +1,12 @@
 //! Way out: how wide a way leads from the way out to every access face, and where it is narrowest.
 
+use std::collections::BTreeSet;
+
 use super::{Check, Finding, Severity, Standing};
 use crate::geometry::{Convex, Floor, Neck, Obstacle, Place, Point, Widest};
 use crate::layout::{Heights, Layout, Part, Solid, Strip};
 use crate::plan::{Change, Id, Item, ItemKind};
+use crate::stock::Face;
 use crate::units::Length;
 
 pub(super) const CHECK: Check = Check {
@@ -15,6 +18,7 @@ pub(super) const CHECK: Check = Check {
     how: "The greatest square, its sides along the room's longest wall, that slides without turning from inside the door over the free floor, up to the headroom, to the floor before the face; within 0.1 mm, and looked for up to twice the aisle. It may touch walls and bodies.",
     blind: "Dead ends, the length of the way, the way to an extinguisher, windows as ways out, the door's own clear width (see `door-swing`), and what nobody drew; ask what the local code wants.",
     limits: &["aisle", "headroom"],
+    in_fill: true,
     run,
     concerns: bodies_or_ground,
 };
@@ -33,15 +37,32 @@ struct Walk<'a> {
     starts: Vec<Place>,
 }
 
-fn run(layout: &Layout) -> Vec<Finding> {
-    let faces: Vec<(&Part, &Strip)> = layout
+/// The access faces that a way as wide as the aisle leads to, as (rack, face).
+pub(crate) fn reached_faces(layout: &Layout) -> BTreeSet<(Id, Face)> {
+    let faces = faces(layout);
+    let walk = Walk::of(layout);
+    let goals: Vec<Place> = faces.iter().map(|(_, s)| Place::In(s.oblong)).collect();
+    let aisle = layout.limits().aisle.value.mm();
+    faces
+        .iter()
+        .zip(walk.floor.reach(aisle, &walk.starts, &goals))
+        .filter_map(|((part, strip), reached)| reached.then_some((part.id, strip.face)))
+        .collect()
+}
+
+fn faces(layout: &Layout) -> Vec<(&Part, &Strip)> {
+    layout
         .parts()
         .flat_map(|part| {
             part.strips()
                 .iter()
                 .map(move |strip| (part.as_ref(), strip))
         })
-        .collect();
+        .collect()
+}
+
+fn run(layout: &Layout) -> Vec<Finding> {
+    let faces = faces(layout);
     if faces.is_empty() {
         return Vec::new();
     }

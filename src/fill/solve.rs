@@ -145,7 +145,11 @@ impl Hunt<'_> {
         let step = common_step(problem);
         let fine = Lattice::residues(problem);
         let one_lattice = Lattice::plain(problem).lossless();
-        let plain = if one_lattice { Grid::new(problem, &fine) } else { plain };
+        let plain = if one_lattice {
+            Grid::new(problem, &fine)
+        } else {
+            plain
+        };
         self.beams(&plain, &TASTES[..3], 100)?;
         if plain.cols() > WIDE {
             self.beams(&plain, &TASTES, 600)?;
