@@ -204,6 +204,7 @@ impl<'a> Walk<'a> {
         let side_mm = widest.map_or(0.0, |w| w.side_mm);
         self.finding(Standing::Broken, items, text, side_mm, Some(at))
             .facet(face)
+            .named_by_first()
             .marking(&strip.shape)
     }
 
