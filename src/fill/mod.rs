@@ -12,6 +12,7 @@ mod ceilings;
 mod frame;
 mod frontier;
 mod grid;
+mod improve;
 mod kinds;
 mod lattice;
 mod placed;

@@ -14,7 +14,7 @@ use super::staying::{Staying, reserved_by};
 use crate::geometry::{Point, TOLERANCE_MM};
 use crate::layout::{Doorway, Layout, Part};
 use crate::plan::{Edit, Id, Item, ItemKind, Library, Plan, Pose, ZoneUse};
-use crate::stock::KindId;
+use crate::stock::{KindId, Stock};
 use crate::units::{Angle, Length};
 
 /// The most kinds that the packing problem tells apart.
@@ -42,7 +42,9 @@ impl Asked {
     /// The problem that a plan and a question make.
     pub fn of(library: &Library, plan: &Arc<Plan>, ask: &Ask) -> Result<Self, Unfillable> {
         let whole = Layout::of(library, plan, ask.phase);
-        let leading = leading_kind(&whole).ok_or(Unfillable::NoPrinter)?;
+        let leading = leading_kind(&whole)
+            .or_else(|| usual_printer(whole.stock()))
+            .ok_or(Unfillable::NoPrinter)?;
         let printer = whole.stock().printers.get(&leading);
         let printer = printer.ok_or(Unfillable::NoPrinter)?;
         let outline = plan.room().polygon().ok_or(Unfillable::NoRoom)?;
@@ -111,6 +113,12 @@ impl Asked {
             printers: choice.printers,
         }
     }
+}
+
+/// The kind to count in while the plan names none and holds no printer: the first open one of the stock list.
+fn usual_printer(stock: &Stock) -> Option<KindId> {
+    let open = stock.printers.iter().find(|(_, kind)| !kind.enclosed);
+    open.map(|(id, _)| id.clone())
 }
 
 /// The racks that the search may put elsewhere: those that arrive in the phase and are not locked in place; where a part

@@ -5,6 +5,7 @@ use super::answer::{Claim, StoppedBy};
 use super::beam::{TASTES, beam};
 use super::bound::{Cuts, by_parts};
 use super::grid::Grid;
+use super::improve;
 use super::lattice::{Lattice, common_step};
 use super::problem::{Problem, Put, Shape};
 use super::rounding::{Rounding, needs_rounding};
@@ -77,6 +78,7 @@ pub fn solve(
             steps: 0,
             stopped_by: StoppedBy::Running,
         },
+        tried_parts: Vec::new(),
         has_arrangement: problem.kinds.iter().all(|k| k.exactly.is_none()),
     };
     let stopped_by = hunt.run();
@@ -117,6 +119,8 @@ struct Hunt<'a> {
     seen: &'a mut dyn FnMut(&Solved),
     stop: &'a (dyn Fn() -> Option<StoppedBy> + Sync),
     best: Solved,
+    /// Into how many parts the floor was cut already.
+    tried_parts: Vec<usize>,
     /// False while an arrangement with all that must be placed is not known.
     has_arrangement: bool,
 }
@@ -153,8 +157,10 @@ impl Hunt<'_> {
         self.beams(&plain, &TASTES[..3], 100)?;
         if plain.cols() > WIDE {
             self.beams(&plain, &TASTES, 600)?;
-            self.parts()?;
-            self.beams(&plain, &TASTES, 3000)?;
+            self.parts(6)?;
+            self.beams(&plain, &TASTES, 2000)?;
+            self.improve()?;
+            self.parts(12)?;
         }
         let whole = self.sweep(&plain)?;
         let complete = whole.gave_up.is_none();
@@ -175,7 +181,7 @@ impl Hunt<'_> {
             }
         }
         if !complete || self.best.claim == Claim::Found {
-            self.parts()?;
+            self.parts(12)?;
         }
         match whole.gave_up {
             Some(GaveUp::Memory) => Err(Over(StoppedBy::Memory)),
@@ -225,11 +231,8 @@ impl Hunt<'_> {
             },
         );
         self.best.steps += found.steps;
-        match found.gave_up {
-            Some(GaveUp::Told) => Err(Over((self.stop)().unwrap_or(StoppedBy::Cancelled))),
-            Some(GaveUp::Steps) => Err(Over(StoppedBy::Steps)),
-            Some(GaveUp::Memory) | None => Ok(found),
-        }
+        self.give_up(found.gave_up)?;
+        Ok(found)
     }
 
     fn beams(
@@ -252,27 +255,75 @@ impl Hunt<'_> {
             if let Some((_, puts)) = caught.best {
                 self.arrangement(&puts)?;
             }
-            match caught.gave_up {
-                Some(GaveUp::Told) => {
-                    return Err(Over((self.stop)().unwrap_or(StoppedBy::Cancelled)));
-                }
-                Some(GaveUp::Steps | GaveUp::Memory) => return Err(Over(StoppedBy::Steps)),
-                None => {}
-            }
+            self.give_up(caught.gave_up)?;
         }
         Ok(())
     }
 
-    /// Bounds from ever wider parts of the floor.
-    fn parts(&mut self) -> Result<(), Over> {
+    /// Windows of the floor swept anew, until a whole pass finds nothing better.
+    fn improve(&mut self) -> Result<(), Over> {
+        let lattice = Lattice::plain(self.problem);
+        let quarters = self.quarters;
+        // Seen in the turned problem again.
+        let mut puts: Vec<Put> = self
+            .best
+            .puts
+            .iter()
+            .map(|p| self.problem.turned_back(p, 4 - quarters))
+            .collect();
+        loop {
+            let before = self.best.printers;
+            let (left, bytes) = self.reins();
+            let stop = self.stop;
+            let told = move || stop().is_some();
+            let reins = Reins {
+                steps: left,
+                bytes,
+                stop: &told,
+            };
+            let mut steps = 0;
+            let mut done = Ok(());
+            let problem = self.problem;
+            let gave_up = improve::pass(
+                problem,
+                &lattice,
+                &mut puts,
+                reins,
+                &mut steps,
+                &mut |better| {
+                    done = self.arrangement(better);
+                    done.is_ok()
+                },
+            );
+            self.best.steps += steps;
+            done?;
+            self.give_up(gave_up)?;
+            if self.best.printers == before {
+                return Ok(());
+            }
+        }
+    }
+
+    /// Ends the search where somebody's patience or the steps ended.
+    fn give_up(&self, gave_up: Option<GaveUp>) -> Result<(), Over> {
+        match gave_up {
+            Some(GaveUp::Told) => Err(Over((self.stop)().unwrap_or(StoppedBy::Cancelled))),
+            Some(GaveUp::Steps) => Err(Over(StoppedBy::Steps)),
+            Some(GaveUp::Memory) | None => Ok(()),
+        }
+    }
+
+    /// Bounds from ever wider parts of the floor, up to so many columns.
+    fn parts(&mut self, most: usize) -> Result<(), Over> {
         let loose = Grid::new(self.problem, &Lattice::relaxed(self.problem));
         let cols = loose.cols();
         let aisle = self.problem.aisle;
-        for widest in [5, 6, 8, 10, 12] {
+        for widest in [4, 5, 6, 8, 10, 12].into_iter().filter(|w| *w <= most) {
             let parts = cols.div_ceil(widest);
-            if parts < 2 {
-                break;
+            if parts < 2 || self.tried_parts.contains(&parts) {
+                continue;
             }
+            self.tried_parts.push(parts);
             let (steps, bytes) = self.reins();
             let stop = self.stop;
             let told = move || stop().is_some();
@@ -285,11 +336,7 @@ impl Hunt<'_> {
             self.best.steps += used;
             match bound {
                 Ok(bound) => self.bound(bound)?,
-                Err(GaveUp::Told) => {
-                    return Err(Over((self.stop)().unwrap_or(StoppedBy::Cancelled)));
-                }
-                Err(GaveUp::Steps) => return Err(Over(StoppedBy::Steps)),
-                Err(GaveUp::Memory) => break,
+                Err(why) => self.give_up(Some(why))?,
             }
         }
         Ok(())
