@@ -846,6 +846,42 @@ fn any_place(dice: &mut Dice, low: &[i64], size: i64, body: i64, step: &[i64]) -
     }
 }
 
+/// The body slid in a random direction, or not at all, until it touches what stops it: swings and hard air too.
+fn slid(dice: &mut Dice, put: Put, fits: impl Fn(&Put) -> bool) -> Put {
+    let by = |way: i64, length: i64| match way {
+        0 => Put {
+            x: put.x + length,
+            ..put
+        },
+        1 => Put {
+            x: put.x - length,
+            ..put
+        },
+        2 => Put {
+            y: put.y + length,
+            ..put
+        },
+        _ => Put {
+            y: put.y - length,
+            ..put
+        },
+    };
+    let way = i64::from(dice.roll(6));
+    if way > 3 {
+        return put;
+    }
+    let (mut free, mut stopped) = (0, 10_000 * MM);
+    while stopped - free > 1 {
+        let middle = (free + stopped) / 2;
+        if fits(&by(way, middle)) {
+            free = middle;
+        } else {
+            stopped = middle;
+        }
+    }
+    by(way, free)
+}
+
 fn some_puts(dice: &mut Dice, problem: &Problem) -> Vec<Put> {
     let allowed = Allowed { problem };
     let mut puts: Vec<Put> = Vec::new();
@@ -867,12 +903,15 @@ fn some_puts(dice: &mut Dice, problem: &Problem) -> Vec<Put> {
             x: any_place(dice, &xs, problem.width, w, &steps),
             y: any_place(dice, &ys, problem.depth, d, &steps),
         };
-        if allowed.alone(&put) && puts.iter().all(|other| allowed.beside(&put, other)) {
-            let body = put.body(&problem.kinds[kind]);
-            xs.extend([body.x0, body.x1]);
-            ys.extend([body.y0, body.y1]);
-            puts.push(put);
+        let fits = |put: &Put| allowed.alone(put) && puts.iter().all(|o| allowed.beside(put, o));
+        if !fits(&put) {
+            continue;
         }
+        let put = slid(dice, put, fits);
+        let body = put.body(&problem.kinds[kind]);
+        xs.extend([body.x0, body.x1]);
+        ys.extend([body.y0, body.y1]);
+        puts.push(put);
     }
     puts
 }
