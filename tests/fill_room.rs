@@ -872,7 +872,7 @@ fn slid(dice: &mut Dice, put: Put, fits: impl Fn(&Put) -> bool) -> Put {
     }
     let (mut free, mut stopped) = (0, 10_000 * MM);
     while stopped - free > 1 {
-        let middle = (free + stopped) / 2;
+        let middle = i64::midpoint(free, stopped);
         if fits(&by(way, middle)) {
             free = middle;
         } else {
