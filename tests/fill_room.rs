@@ -595,6 +595,7 @@ fn answer(asked: &Asked, puts: &[Put]) -> Answer {
         lattice_mm: None,
         lattice_words: None,
         assumptions: asked.assumptions.clone(),
+        set_aside: Vec::new(),
         steps: 0,
         stopped_by: StoppedBy::Proof,
         placements,

@@ -88,6 +88,8 @@ pub struct Finding {
     pub standing: Standing,
     /// What it is about; what could be moved comes first.
     pub items: Vec<Id>,
+    /// How many of the items, from the first on, are part of its name; the rest may change while it stays the same.
+    pub named_by: usize,
     /// The measured value, where there is one.
     pub measured: Option<f64>,
     /// The limit it is held against.
@@ -119,6 +121,7 @@ impl Finding {
             severity,
             standing,
             items,
+            named_by: 6,
             measured: None,
             limit: None,
             unit: "1",
@@ -168,6 +171,12 @@ impl Finding {
         self
     }
 
+    /// Recognised by its first item alone, whatever else it names.
+    pub(super) fn named_by_first(mut self) -> Self {
+        self.named_by = 1;
+        self
+    }
+
     /// With the place to point at.
     pub(super) fn at(mut self, point: Point, height_mm: f64) -> Self {
         self.at = Some(Place {
@@ -191,7 +200,7 @@ impl Finding {
     /// The name under which it is accepted and recognised again: the check, the measure and the first marks.
     pub fn key(&self) -> String {
         let facet = Some(&self.facet).filter(|f| !f.is_empty());
-        let marks = self.items.iter().take(6).map(ToString::to_string);
+        let marks = self.items.iter().take(self.named_by).map(ToString::to_string);
         let words: Vec<String> = std::iter::once(self.check.to_owned())
             .chain(facet.cloned())
             .chain(marks)

@@ -157,6 +157,7 @@ fn stops_along(layout: &Layout, part: &Part, direction: Point) -> Vec<f64> {
         .flat_map(|stretch| [stretch.from - TOLERANCE_MM, stretch.to + TOLERANCE_MM])
         .collect();
     stops.extend(jet_stops(layout, part, direction));
+    stops.extend(way_stops(layout, part, direction));
     stops.retain(|t| *t > 0.0 && *t <= SLIDE_MOST_MM);
     stops.sort_by(f64::total_cmp);
     stops.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
@@ -198,6 +199,56 @@ fn other_shapes(layout: &Layout, part: &Part) -> Vec<Convex> {
         .chain(parts)
         .chain(working_spaces(layout, part))
         .filter(|shape| near.is_none_or(|near| near.gap(shape.bounds()) < 0.0))
+        .collect()
+}
+
+/// The slide lengths at which a way between the part and something else becomes just as wide as the aisle.
+fn way_stops(layout: &Layout, part: &Part, direction: Point) -> Vec<f64> {
+    let aisle = layout.limits().aisle.value.mm();
+    let axis = layout.main_direction();
+    let corners = [axis + axis.perp(), axis - axis.perp()];
+    let passing = |shape: &Convex| {
+        let grown: Vec<Point> = shape
+            .points()
+            .iter()
+            .flat_map(|p| {
+                corners
+                    .iter()
+                    .flat_map(move |c| [*p + *c * aisle, *p - *c * aisle])
+            })
+            .collect();
+        Convex::hull(&grown)
+    };
+    let edges = |shape: &Convex| -> Vec<Convex> {
+        shape.sides().map(|(a, b)| Convex::line(a, b)).collect()
+    };
+    let body = part.solid.iter().map(|s| s.shape.clone());
+    let strips = part.strips().iter().flat_map(|s| edges(&s.shape));
+    let own: Vec<Convex> = body
+        .chain(strips)
+        .filter_map(|shape| passing(&shape))
+        .collect();
+    let walls = layout
+        .walls()
+        .map(|w| Convex::line(w.start, w.point(w.length, 0.0)));
+    let others = layout.parts().filter(|p| p.id != part.id).flat_map(|p| {
+        let body = p.solid.iter().map(|s| s.shape.clone());
+        let strips = p.strips().iter().flat_map(|s| edges(&s.shape));
+        let ends = p.doorway.iter().flat_map(|d| {
+            let (near, far) = d.opening;
+            let inward = (far - near).normalize_or_zero().perp() * aisle;
+            [near, far].map(|end| Convex::line(end, end + inward))
+        });
+        body.chain(strips).chain(ends).collect::<Vec<_>>()
+    });
+    walls
+        .chain(others)
+        .flat_map(|other| {
+            own.iter()
+                .filter_map(|mine| slide_overlap(mine, &other, direction))
+                .flat_map(|stretch| [stretch.from - TOLERANCE_MM, stretch.to + TOLERANCE_MM])
+                .collect::<Vec<_>>()
+        })
         .collect()
 }
 

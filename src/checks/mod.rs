@@ -17,12 +17,14 @@ mod service_strip;
 mod shelf_opening;
 mod throw;
 mod ups;
+mod way_out;
 mod wet_zone;
 mod window;
 
 pub use finding::{Finding, Mend, Place, Severity, Standing};
 pub use mend::{SLIDE_MOST_MM, mend_for};
 pub(crate) use panel_space::free_stretch;
+pub(crate) use way_out::reached_faces;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -58,10 +60,11 @@ pub struct Check {
 }
 
 /// Every check, in the order of reports.
-pub const CHECKS: [&Check; 13] = [
+pub const CHECKS: [&Check; 14] = [
     &fits::CHECK,
     &service_strip::CHECK,
     &door_swing::CHECK,
+    &way_out::CHECK,
     &panel_space::CHECK,
     &window::CHECK,
     &keep_out::CHECK,

@@ -4,6 +4,7 @@
 mod check;
 mod demo;
 mod explain;
+mod fill;
 mod readme;
 mod sheet;
 mod text;
@@ -79,6 +80,29 @@ enum Order {
         /// Write JSON.
         #[arg(long)]
         json: bool,
+    },
+    /// Find the arrangement with the most printers, with its proof.
+    Fill {
+        /// The plan.
+        plan: PathBuf,
+        /// Number or name of the phase; the last one where none is given.
+        #[arg(long)]
+        phase: Option<String>,
+        /// Judge the floor alone; as yet it always is.
+        #[arg(long)]
+        floor_only: bool,
+        /// Most steps of search: the answer for so many steps is the same on every machine.
+        #[arg(long, default_value_t = fill::STEPS)]
+        steps: u64,
+        /// Stop after so many seconds.
+        #[arg(long)]
+        seconds: Option<f64>,
+        /// Write JSON.
+        #[arg(long)]
+        json: bool,
+        /// Write the plan with the arrangement to a new file.
+        #[arg(short, long)]
+        output: Option<PathBuf>,
     },
     /// Write the floor sheet for the contractor.
     Sheet {
@@ -172,6 +196,25 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, world: &mut World<'_>)
         Some(Order::Check { plan, phase, json }) => {
             check::run(&plan, phase.as_deref(), json, world)
         }
+        Some(Order::Fill {
+            plan,
+            phase,
+            floor_only: _,
+            steps,
+            seconds,
+            json,
+            output,
+        }) => fill::run(
+            &fill::Order {
+                plan,
+                phase,
+                steps,
+                seconds,
+                json,
+                output,
+            },
+            world,
+        ),
         Some(Order::Sheet {
             plan,
             output,

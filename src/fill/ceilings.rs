@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::answer::Answer;
 use crate::handbook::circuit;
 use crate::layout::Layout;
 use crate::plan::Item;
@@ -65,6 +66,17 @@ impl Headroom {
             ],
             leading,
         }
+    }
+
+    /// The same with the ceiling of the floor as a search found it.
+    pub fn with_floor(mut self, answer: &Answer) -> Self {
+        for ceiling in &mut self.ceilings {
+            if ceiling.limit == "floor" {
+                ceiling.allows = Some(answer.bound);
+                ceiling.basis = answer.words();
+            }
+        }
+        self
     }
 
     /// The ceiling of that limit.

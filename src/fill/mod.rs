@@ -1,20 +1,33 @@
-//! How many printers the room takes: placed, and the ceiling of each limit alone.
+//! How many printers the room takes: the fullest arrangement with its proof, and the ceiling of each limit alone.
 //!
-//! A ceiling is only an upper bound. Nothing here calls a number the true maximum: that takes a proof over all limits
-//! together.
+//! [`fill`] asks and answers in the plan's own words. Below it lies the packing core, which knows no plan: [`problem`] says
+//! what is to be packed, `lattice` where bodies may lie without loss, `grid` what each position allows, `frontier` what a
+//! row swept means for the next, `sweep` and `beam` go over the floor, `bound` cuts it into parts, [`solve`] puts these in
+//! order. A ceiling is only an upper bound; only a proof makes a count the true maximum.
 
 mod answer;
+mod beam;
+mod bound;
 mod ceilings;
 mod frame;
+mod frontier;
+mod grid;
 mod kinds;
+mod lattice;
 mod placed;
 pub mod problem;
 mod room;
+mod rounding;
 mod search;
+mod solve;
+mod states;
 mod staying;
+mod sweep;
 
-pub use answer::{Answer, Claim, Placement, StoppedBy};
+pub use answer::{Answer, Claim, FLOOR_ONLY, Placement, StoppedBy};
 pub use ceilings::{Ceiling, Headroom};
+pub use lattice::{Axis, Lattice, common_step};
 pub use placed::{Unsound, adopt, verify};
 pub use room::Asked;
 pub use search::{Ask, Unfillable, Watch, fill};
+pub use solve::{Effort, MOST_BYTES, Solved, solve};

@@ -56,12 +56,10 @@ pub fn verify(
         .edited(&library.stock, &adopt(library, plan, ask, answer, None))
         .map(Arc::new)
         .map_err(Unsound::Refused)?;
-    let whole = Layout::of(library, plan, ask.phase);
-    let base =
-        room::without(library, plan, &room::replaced(&whole, ask)).map_err(Unsound::Unfillable)?;
-    let findings = |plan: &Arc<Plan>| Findings::of(&Layout::of(library, plan, ask.phase));
-    let before: BTreeSet<String> = must_fix(&findings(&base)).map(Finding::key).collect();
-    let broken: Vec<Finding> = must_fix(&findings(&filled))
+    let before = staying_findings(library, plan, ask).map_err(Unsound::Unfillable)?;
+    let before: BTreeSet<String> = must_fix(&before).map(Finding::key).collect();
+    let after = Findings::of(&Layout::of(library, &filled, ask.phase));
+    let broken: Vec<Finding> = must_fix(&after)
         .filter(|finding| !before.contains(&finding.key()))
         .cloned()
         .collect();
@@ -70,6 +68,27 @@ pub fn verify(
     } else {
         Err(Unsound::Broken(broken))
     }
+}
+
+/// What the checks find of what stays, without anything placed.
+fn staying_findings(
+    library: &Library,
+    plan: &Arc<Plan>,
+    ask: &Ask,
+) -> Result<Findings, Unfillable> {
+    let whole = Layout::of(library, plan, ask.phase);
+    let base = room::without(library, plan, &room::replaced(&whole, ask))?;
+    Ok(Findings::of(&Layout::of(library, &base, ask.phase)))
+}
+
+/// The must-fix findings that what stays causes alone, in words.
+pub(super) fn staying_faults(
+    library: &Library,
+    plan: &Arc<Plan>,
+    ask: &Ask,
+) -> Result<Vec<String>, Unfillable> {
+    let findings = staying_findings(library, plan, ask)?;
+    Ok(must_fix(&findings).map(|f| f.text.clone()).collect())
 }
 
 /// The broken must-fix findings of the checks that a search must keep.

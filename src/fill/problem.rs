@@ -1,7 +1,8 @@
 //! The packing problem: rectangles to be placed in a right-angled frame, round what stays. Whole units of 1/320 mm, so
 //! that every comparison is exact. Knows no plan, no stock and no wall: `room` makes it from a layout.
 
-use crate::geometry::{Convex, Polygon};
+use crate::geometry::{Convex, Point, Polygon};
+use crate::units::Length;
 
 /// A rectangle with sides along the frame's axes, in units of 1/320 mm; the low edges are below the high ones.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -165,6 +166,12 @@ impl PackKind {
         }
     }
 
+    /// True where half a turn changes nothing.
+    pub fn is_symmetric(&self) -> bool {
+        let f = self.faces;
+        f.front == f.back && f.left == f.right && (!self.plugs || f.back)
+    }
+
     /// The sides that need a strip after a turn.
     pub fn faces(&self, turn: Turn) -> Faces {
         turned_sides(self.faces, turn)
@@ -250,4 +257,90 @@ fn around(b: Rect, sides: Faces, depth: i64) -> Vec<Rect> {
         .into_iter()
         .filter_map(|(is, band)| is.then_some(band))
         .collect()
+}
+
+impl Problem {
+    /// The same problem in a frame turned by so many quarter turns anticlockwise.
+    pub fn turned(&self, quarters: u8) -> Self {
+        (0..quarters % 4).fold(self.clone(), |p, _| p.quarter())
+    }
+
+    fn quarter(&self) -> Self {
+        let depth = self.depth;
+        let rect = |r: &Rect| turned_rect(r, depth);
+        let height = Length::from_units(depth).mm();
+        let point = |p: &Point| Point::new(height - p.y, p.x);
+        let shape = |s: &Shape| match s {
+            Shape::Rect(r) => Shape::Rect(rect(r)),
+            Shape::Convex(c) => {
+                let points: Vec<Point> = c.points().iter().map(point).collect();
+                Shape::Convex(Convex::new(points).unwrap_or_else(|| c.clone()))
+            }
+        };
+        let outline = |f: &Polygon| Polygon::new(f.points().iter().map(point).collect());
+        Self {
+            width: self.depth,
+            depth: self.width,
+            floor: self.floor.as_ref().and_then(outline),
+            blocks: self
+                .blocks
+                .iter()
+                .map(|b| Block {
+                    shape: shape(&b.shape),
+                    ..b.clone()
+                })
+                .collect(),
+            starts: self
+                .starts
+                .iter()
+                .map(|s| Start {
+                    corners: turned_rect(&s.corners, depth - self.aisle),
+                })
+                .collect(),
+            reach: self.reach.iter().map(rect).collect(),
+            ..self.clone()
+        }
+    }
+
+    /// A placement of the problem turned by so many quarter turns, seen in this one again.
+    pub fn turned_back(&self, put: &Put, quarters: u8) -> Put {
+        let turned = quarters % 4;
+        let mut sizes = (self.width, self.depth);
+        if turned % 2 == 1 {
+            sizes = (sizes.1, sizes.0);
+        }
+        let mut put = *put;
+        for _ in 0..(4 - turned) % 4 {
+            let Some(kind) = self.kinds.get(put.kind) else {
+                break;
+            };
+            let body = turned_rect(&put.body(kind), sizes.1);
+            sizes = (sizes.1, sizes.0);
+            put = Put {
+                turn: Turn((put.turn.0 + 1) % 4),
+                x: body.x0,
+                y: body.y0,
+                ..put
+            };
+        }
+        put
+    }
+
+    /// Printers of an arrangement.
+    pub fn printers(&self, puts: &[Put]) -> u32 {
+        puts.iter()
+            .filter_map(|p| self.kinds.get(p.kind))
+            .map(|k| k.printers)
+            .sum()
+    }
+}
+
+/// A rectangle turned a quarter anticlockwise with a frame of that depth.
+fn turned_rect(r: &Rect, depth: i64) -> Rect {
+    Rect {
+        x0: depth - r.y1,
+        y0: r.x0,
+        x1: depth - r.y0,
+        y1: r.x1,
+    }
 }

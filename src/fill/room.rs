@@ -71,7 +71,7 @@ impl Asked {
             floor: floor.polygon.clone(),
             blocks: staying.blocks(&choices),
             starts,
-            reach: strips_to_keep(&staying),
+            reach: staying.strips.clone(),
             way_out,
         };
         let mut assumptions = assumptions(&layout, &floor, &staying, &choices, &leading);
@@ -194,11 +194,6 @@ fn worth_trying(staying: &Staying, racks: &[Choice], things: Vec<Choice>) -> (Ve
     }
     kept.extend(things);
     (kept, left_out)
-}
-
-/// The strips of staying racks that a person must still reach.
-fn strips_to_keep(staying: &Staying) -> Vec<Rect> {
-    staying.strips.clone()
 }
 
 /// Where the walker comes in, and whether there is any way out to be judged.

@@ -5,11 +5,15 @@ use std::collections::BTreeSet;
 use std::fmt;
 use std::sync::Arc;
 
-use super::answer::{Answer, StoppedBy};
+use super::answer::{Answer, Claim, Placement, StoppedBy};
+use super::placed::{staying_faults, verify};
+use super::problem::Put;
 use super::room::Asked;
+use super::solve::{Effort, MOST_BYTES, Solved, solve};
 use crate::geometry::Point;
 use crate::plan::{Library, PhaseNo, Plan};
 use crate::stock::KindId;
+use crate::units::Length;
 
 /// What is asked.
 #[derive(Clone, Debug, PartialEq)]
@@ -47,25 +51,115 @@ pub enum Unfillable {
 
 impl fmt::Display for Unfillable {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::NoKind => "no rack kind takes the plan's leading printer kind; choose other racks or another printer",
-            Self::NoPrinter => "no printer kind to count in; name the leading kind at the head of the plan",
+        let words = match self {
+            Self::NoKind => {
+                "no rack kind takes the plan's leading printer kind; choose other racks or another printer"
+            }
+            Self::NoPrinter => {
+                "no printer kind to count in; name the leading kind at the head of the plan"
+            }
             Self::NoRoom => "the room has no outline yet; enter its walls first",
             Self::Faulty(why) => return write!(f, "mend the plan's faults first: {why}"),
-        })
+        };
+        f.write_str(words)
     }
 }
 
 impl std::error::Error for Unfillable {}
 
 /// Searches for the fullest arrangement. Deterministic in steps: the same plan and question give the same answer unless
-/// the watcher stops it.
+/// the watcher stops it. Every arrangement is held against the checks before it is told.
 pub fn fill(
     library: &Library,
     plan: &Arc<Plan>,
     ask: &Ask,
     watch: &dyn Watch,
 ) -> Result<Answer, Unfillable> {
-    let _ = (Asked::of(library, plan, ask)?, watch);
-    Err(Unfillable::NoRoom)
+    let asked = Asked::of(library, plan, ask)?;
+    let effort = Effort {
+        steps: ask.steps,
+        bytes: MOST_BYTES,
+    };
+    let mut sound = Sound {
+        asked: &asked,
+        library,
+        plan,
+        ask,
+        set_aside: staying_faults(library, plan, ask)?,
+        best: None,
+    };
+    let solved = solve(
+        &asked.problem,
+        asked.exact,
+        effort,
+        &mut |solved| watch.seen(&sound.answer(solved)),
+        &|| watch.stop(),
+    );
+    Ok(sound.answer(&solved))
+}
+
+/// The arrangements that the checks accept.
+struct Sound<'a> {
+    asked: &'a Asked,
+    library: &'a Library,
+    plan: &'a Arc<Plan>,
+    ask: &'a Ask,
+    set_aside: Vec<String>,
+    best: Option<(Vec<Put>, Vec<Placement>)>,
+}
+
+impl Sound<'_> {
+    /// The answer that what was solved gives; where the checks refuse its arrangement, the last one they accepted.
+    fn answer(&mut self, solved: &Solved) -> Answer {
+        let known = self
+            .best
+            .as_ref()
+            .is_some_and(|(puts, _)| *puts == solved.puts);
+        if !known {
+            let placements: Vec<Placement> = solved
+                .puts
+                .iter()
+                .map(|put| self.asked.placement(put))
+                .collect();
+            let answer = self.made(solved, &placements);
+            if verify(self.library, self.plan, self.ask, &answer).is_ok() {
+                self.best = Some((solved.puts.clone(), placements));
+            }
+        }
+        let placements = self.best.as_ref().map_or(&[][..], |(_, p)| p);
+        self.made(solved, placements)
+    }
+
+    fn made(&self, solved: &Solved, placements: &[Placement]) -> Answer {
+        let asked = self.asked;
+        let added: u32 = placements.iter().map(|p| p.printers).sum();
+        let claim = if added < solved.printers {
+            Claim::Found
+        } else {
+            solved.claim
+        };
+        let practice = self.plan.practice();
+        let mut assumptions = asked.assumptions.clone();
+        if solved.rounded {
+            assumptions.push(
+                "sizes are rounded to a common step: up for the arrangement, down for the bound"
+                    .to_owned(),
+            );
+        }
+        let lattice = solved.lattice.map(Length::from_units);
+        Answer {
+            printers: asked.pinned + added,
+            pinned: asked.pinned,
+            added,
+            bound: asked.pinned + solved.bound,
+            claim,
+            lattice_mm: lattice.map(Length::mm),
+            lattice_words: lattice.map(|l| l.shown(practice)),
+            assumptions,
+            set_aside: self.set_aside.clone(),
+            steps: solved.steps,
+            stopped_by: solved.stopped_by,
+            placements: placements.to_vec(),
+        }
+    }
 }

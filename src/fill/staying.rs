@@ -1,13 +1,16 @@
 //! What stays in the room, as obstacles to the bodies that may be placed: each says what a check of the placed racks will
 //! say, or more. Reads the layout and measures nothing that the layout or a check measures.
 
+use std::collections::BTreeSet;
+
 use super::frame::{self, Floor};
 use super::kinds::Choice;
 use super::problem::{Block, Rect, Shape};
-use crate::checks;
+use crate::checks::{self, reached_faces};
 use crate::geometry::{Convex, Point, TOLERANCE_MM};
 use crate::layout::{Heights, Jet, Layout, Part, Strip, WorkSpace};
-use crate::plan::{Item, ItemKind, MustFit, Pose, ZoneUse};
+use crate::plan::{Id, Item, ItemKind, MustFit, Pose, ZoneUse};
+use crate::stock::Face;
 
 /// How much further out than its outline a jet is kept clear of, in millimetres: the outline is drawn through samples that
 /// lie up to half a millimetre inside it.
@@ -172,9 +175,10 @@ impl Staying {
         for rect in &floor.outside {
             staying.add(Some(Shape::Rect(*rect)), Stops::All, true, true);
         }
+        let reached = reached_faces(layout);
         for part in layout.parts() {
             staying.body(layout, floor, part);
-            staying.strips(floor, part);
+            staying.strips(floor, part, &reached);
             staying.opening(layout, floor, part);
             staying.zone(layout, floor, part);
             staying.air(layout, floor, part, choices);
@@ -225,16 +229,14 @@ impl Staying {
         );
     }
 
-    /// Strips of staying racks: no body may stand in them, and who tends those racks must reach them as before.
-    fn strips(&mut self, floor: &Floor, part: &Part) {
+    /// Strips of staying racks: no body may stand in them, and those that can be reached now must stay so.
+    fn strips(&mut self, floor: &Floor, part: &Part, reached: &BTreeSet<(Id, Face)>) {
         for strip in part.strips() {
-            self.strip(floor, strip);
+            self.add_square(floor, &strip.shape, Stops::All, false, false);
+            if reached.contains(&(part.id, strip.face)) {
+                self.strips.extend(within(floor, &strip.shape));
+            }
         }
-    }
-
-    fn strip(&mut self, floor: &Floor, strip: &Strip) {
-        self.add_square(floor, &strip.shape, Stops::All, false, false);
-        self.strips.extend(within(floor, &strip.shape));
     }
 
     fn opening(&mut self, layout: &Layout, floor: &Floor, part: &Part) {
@@ -270,7 +272,8 @@ impl Staying {
                 let body = at.oblong(thing.width, thing.depth);
                 let aisle = layout.limits().aisle.value;
                 for face in &thing.faces {
-                    self.strip(floor, &Strip::before(&body, *face, aisle));
+                    let strip = Strip::before(&body, *face, aisle);
+                    self.add_square(floor, &strip.shape, Stops::All, false, false);
                 }
             }
         } else if zone.is_wet_in(layout.phase()) {

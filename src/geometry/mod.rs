@@ -7,9 +7,12 @@
 mod bounds;
 mod convex;
 mod corridor;
+mod free_cells;
+mod grown;
 mod oblong;
 mod polygon;
 mod slide;
+mod widest_path;
 
 pub use bounds::Bounds;
 pub use convex::Convex;
@@ -17,6 +20,7 @@ pub use corridor::Corridor;
 pub use oblong::Oblong;
 pub use polygon::Polygon;
 pub use slide::{Interval, slide_overlap};
+pub use widest_path::{Floor, LEAST_SIDE_MM, Neck, Obstacle, Place, Widest};
 
 /// The point type: millimetres, `f64`.
 pub use glam::DVec2 as Point;

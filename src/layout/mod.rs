@@ -20,7 +20,7 @@ pub use wall::Wall;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use crate::geometry::{Point, Polygon};
+use crate::geometry::{Point, Polygon, TOLERANCE_MM};
 use crate::plan::{Change, Id, ItemKind, Library, Limits, PhaseNo, Plan, Printer};
 use crate::stock::Stock;
 use part::Ground;
@@ -204,6 +204,19 @@ impl Layout {
     /// Who hangs on what, and how much that is.
     pub fn power(&self) -> &Power {
         &self.power
+    }
+
+    /// The room's main direction, a unit vector: that of its longest wall, the first of those as long within the tolerance.
+    pub fn main_direction(&self) -> Point {
+        self.walls()
+            .reduce(|longest, wall| {
+                if wall.length > longest.length + TOLERANCE_MM {
+                    wall
+                } else {
+                    longest
+                }
+            })
+            .map_or(Point::X, |wall| wall.along)
     }
 
     /// The walls of the room.

@@ -1,0 +1,86 @@
+//! Sizes without a common step: all of them rounded to one, up where an arrangement is wanted, down where a bound is.
+//!
+//! A body that fits with every size rounded up fits with its true size at the same low corner: its strips then lie in the
+//! rounded body and the rounded strips. An arrangement of true sizes is one of the sizes rounded down.
+
+use super::lattice::{Lattice, common_step};
+use super::problem::{PackKind, Problem};
+
+/// The finest lattice, in lines along the short side, that is searched as it is.
+const FINE: usize = 64;
+
+/// A problem with its sizes rounded to a step.
+#[derive(Clone, Debug)]
+pub(super) struct Rounding {
+    /// The problem with those sizes.
+    pub problem: Problem,
+    /// The step.
+    pub step: i64,
+}
+
+/// True where the sizes share too small a step for the lattice to be searched.
+pub(super) fn needs_rounding(problem: &Problem) -> bool {
+    let step = common_step(problem).max(1);
+    let short = problem.width.min(problem.depth);
+    let coarse = usize::try_from(short / step).unwrap_or(usize::MAX);
+    coarse > FINE || Lattice::plain(problem).x.lines.len() > FINE
+}
+
+impl Rounding {
+    /// Every size rounded up.
+    pub(super) fn up(problem: &Problem) -> Self {
+        Self::by(problem, |size, step| (size + step - 1) / step * step)
+    }
+
+    /// Every size rounded down.
+    pub(super) fn down(problem: &Problem) -> Self {
+        Self::by(problem, |size, step| size / step * step)
+    }
+
+    fn by(problem: &Problem, round: impl Fn(i64, i64) -> i64) -> Self {
+        let step = best_step(problem, &round);
+        let kinds = problem
+            .kinds
+            .iter()
+            .map(|k| PackKind {
+                width: round(k.width, step).max(step),
+                depth: round(k.depth, step).max(step),
+                ..k.clone()
+            })
+            .collect();
+        Self {
+            problem: Problem {
+                kinds,
+                aisle: round(problem.aisle, step).max(step),
+                ..problem.clone()
+            },
+            step,
+        }
+    }
+}
+
+/// The step that changes the sizes least, a coarse one among those that change them almost as little.
+fn best_step(problem: &Problem, round: &impl Fn(i64, i64) -> i64) -> i64 {
+    let sizes: Vec<i64> = problem
+        .kinds
+        .iter()
+        .flat_map(|k| [k.width, k.depth])
+        .chain([problem.aisle])
+        .filter(|v| *v > 0)
+        .collect();
+    let short = problem.width.min(problem.depth);
+    let candidates = sizes.iter().flat_map(|size| {
+        (1..=12).flat_map(move |parts| [size / parts, (size + parts - 1) / parts])
+    });
+    let cost = |step: i64| -> f64 {
+        let change: f64 = sizes
+            .iter()
+            .map(|v| ((round(*v, step) - v).abs() as f64) / (*v as f64))
+            .sum();
+        change + 0.002 * (short as f64 / step as f64)
+    };
+    candidates
+        .filter(|step| *step > 0 && short / step <= 40)
+        .min_by(|a, b| cost(*a).total_cmp(&cost(*b)).then(b.cmp(a)))
+        .unwrap_or_else(|| (short / 40).max(1))
+}

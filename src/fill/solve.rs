@@ -1,0 +1,370 @@
+//! The order of the search: a good arrangement first, then the exact sweeps from the coarsest lattice to the one that loses
+//! nothing, bounds beside them, until arrangement and bound meet or the effort is used up.
+
+use super::answer::{Claim, StoppedBy};
+use super::beam::{TASTES, beam};
+use super::bound::{Cuts, by_parts};
+use super::grid::Grid;
+use super::lattice::{Lattice, common_step};
+use super::problem::{Problem, Put, Shape};
+use super::rounding::{Rounding, needs_rounding};
+use super::sweep::{Found, GaveUp, Reins, sweep};
+
+/// How much may be spent.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Effort {
+    /// Most steps: states tried.
+    pub steps: u64,
+    /// Most bytes of states.
+    pub bytes: usize,
+}
+
+/// The memory that a search may take: 1 GB.
+pub const MOST_BYTES: usize = 1_000_000_000;
+
+/// What is known of a problem.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Solved {
+    /// The fullest arrangement so far.
+    pub puts: Vec<Put>,
+    /// Printers it holds.
+    pub printers: u32,
+    /// No arrangement holds more.
+    pub bound: u32,
+    /// What may be said.
+    pub claim: Claim,
+    /// The step of the lattice that the claim rests on, in units of 1/320 mm.
+    pub lattice: Option<i64>,
+    /// True where sizes were rounded to a common step: up for the arrangement, down for the bound.
+    pub rounded: bool,
+    /// Steps used.
+    pub steps: u64,
+    /// Why it ended.
+    pub stopped_by: StoppedBy,
+}
+
+/// Floors of more columns than this go to the beam and the parts before they are swept whole.
+const WIDE: usize = 16;
+/// Finer lattices than this, in columns, are not tried exactly.
+const FINEST: usize = 120;
+
+/// Searches for the fullest arrangement. `squared` says that all that stays lies along the axes, save what counts by the
+/// cells it touches. `seen` hears of every better arrangement and bound; `stop` is asked many times a second.
+pub fn solve(
+    problem: &Problem,
+    squared: bool,
+    effort: Effort,
+    seen: &mut dyn FnMut(&Solved),
+    stop: &(dyn Fn() -> Option<StoppedBy> + Sync),
+) -> Solved {
+    let quarters = best_way_up(problem);
+    let turned = problem.turned(quarters);
+    let mut hunt = Hunt {
+        original: problem,
+        problem: &turned,
+        quarters,
+        squared,
+        effort,
+        seen,
+        stop,
+        best: Solved {
+            puts: Vec::new(),
+            printers: 0,
+            bound: by_area(problem),
+            claim: Claim::Found,
+            lattice: None,
+            rounded: false,
+            steps: 0,
+            stopped_by: StoppedBy::Running,
+        },
+        has_arrangement: problem.kinds.iter().all(|k| k.exactly.is_none()),
+    };
+    let stopped_by = hunt.run();
+    let mut solved = hunt.best;
+    solved.stopped_by = stopped_by;
+    solved
+}
+
+/// The quarter turns after which the long side is swept along, a way in first.
+fn best_way_up(problem: &Problem) -> u8 {
+    let height = |quarters: u8| {
+        let p = problem.turned(quarters);
+        let first = p.starts.iter().map(|s| s.corners.y0).min().unwrap_or(0);
+        (p.width > p.depth, first, quarters)
+    };
+    (0..4).min_by_key(|q| height(*q)).unwrap_or(0)
+}
+
+/// The bodies alone, laid side by side, cannot hold more.
+fn by_area(problem: &Problem) -> u32 {
+    let floor = i128::from(problem.width) * i128::from(problem.depth);
+    problem
+        .kinds
+        .iter()
+        .filter(|k| k.printers > 0 && k.width > 0 && k.depth > 0)
+        .map(|k| floor * i128::from(k.printers) / (i128::from(k.width) * i128::from(k.depth)))
+        .max()
+        .and_then(|most| u32::try_from(most).ok())
+        .unwrap_or(0)
+}
+
+struct Hunt<'a> {
+    original: &'a Problem,
+    problem: &'a Problem,
+    quarters: u8,
+    squared: bool,
+    effort: Effort,
+    seen: &'a mut dyn FnMut(&Solved),
+    stop: &'a (dyn Fn() -> Option<StoppedBy> + Sync),
+    best: Solved,
+    /// False while an arrangement with all that must be placed is not known.
+    has_arrangement: bool,
+}
+
+/// The search is over, and why.
+struct Over(StoppedBy);
+
+impl Hunt<'_> {
+    fn run(&mut self) -> StoppedBy {
+        let done = if needs_rounding(self.problem) {
+            self.rounded()
+        } else {
+            self.exact()
+        };
+        match done {
+            Err(Over(why)) => why,
+            Ok(()) if self.best.claim == Claim::Found => StoppedBy::Steps,
+            Ok(()) => StoppedBy::Proof,
+        }
+    }
+
+    /// Sizes that share a step: every lattice is exact for them.
+    fn exact(&mut self) -> Result<(), Over> {
+        let problem = self.problem;
+        let plain = Grid::new(problem, &Lattice::plain(problem));
+        let step = common_step(problem);
+        let fine = Lattice::residues(problem);
+        let one_lattice = Lattice::plain(problem).lossless();
+        let plain = if one_lattice {
+            Grid::new(problem, &fine)
+        } else {
+            plain
+        };
+        self.beams(&plain, &TASTES[..3], 100)?;
+        if plain.cols() > WIDE {
+            self.beams(&plain, &TASTES, 600)?;
+            self.parts()?;
+            self.beams(&plain, &TASTES, 3000)?;
+        }
+        let whole = self.sweep(&plain)?;
+        let complete = whole.gave_up.is_none();
+        if complete && one_lattice {
+            return self.proved(&whole, step);
+        }
+        if complete {
+            let loose = Grid::new(problem, &Lattice::relaxed(problem));
+            let relaxed = self.sweep(&loose)?;
+            self.lower(&relaxed)?;
+            self.on_lattice(step);
+        }
+        if !one_lattice && fine.x.lines.len() <= FINEST && complete {
+            let grid = Grid::new(problem, &fine);
+            let found = self.sweep(&grid)?;
+            if found.gave_up.is_none() {
+                return self.proved(&found, step);
+            }
+        }
+        if !complete || self.best.claim == Claim::Found {
+            self.parts()?;
+        }
+        match whole.gave_up {
+            Some(GaveUp::Memory) => Err(Over(StoppedBy::Memory)),
+            _ => Ok(()),
+        }
+    }
+
+    /// Sizes without a common step of use: rounded up they give an arrangement, rounded down a bound.
+    fn rounded(&mut self) -> Result<(), Over> {
+        self.best.rounded = true;
+        let up = Rounding::up(self.problem);
+        let grid = Grid::new(&up.problem, &Lattice::residues(&up.problem));
+        self.beams(&grid, &TASTES[..3], 100)?;
+        let found = self.sweep(&grid)?;
+        let complete = found.gave_up.is_none();
+        if !complete {
+            self.beams(&grid, &TASTES, 1000)?;
+        }
+        let down = Rounding::down(self.problem);
+        let loose = Grid::new(&down.problem, &Lattice::relaxed(&down.problem));
+        let relaxed = self.sweep(&loose)?;
+        self.lower(&relaxed)?;
+        if complete {
+            self.on_lattice(up.step);
+        }
+        Ok(())
+    }
+
+    fn reins(&self) -> (u64, usize) {
+        (
+            self.effort.steps.saturating_sub(self.best.steps),
+            self.effort.bytes,
+        )
+    }
+
+    /// Runs a sweep; what it finds is kept, and it ends the search where the effort or somebody's patience ended.
+    fn sweep(&mut self, grid: &Grid) -> Result<Found, Over> {
+        let (steps, bytes) = self.reins();
+        let stop = self.stop;
+        let told = move || stop().is_some();
+        let found = sweep(
+            grid,
+            Reins {
+                steps,
+                bytes,
+                stop: &told,
+            },
+        );
+        self.best.steps += found.steps;
+        match found.gave_up {
+            Some(GaveUp::Told) => Err(Over((self.stop)().unwrap_or(StoppedBy::Cancelled))),
+            Some(GaveUp::Steps) => Err(Over(StoppedBy::Steps)),
+            Some(GaveUp::Memory) | None => Ok(found),
+        }
+    }
+
+    fn beams(
+        &mut self,
+        grid: &Grid,
+        tastes: &[super::beam::Taste],
+        width: usize,
+    ) -> Result<(), Over> {
+        for taste in tastes {
+            let (steps, bytes) = self.reins();
+            let stop = self.stop;
+            let told = move || stop().is_some();
+            let reins = Reins {
+                steps,
+                bytes,
+                stop: &told,
+            };
+            let caught = beam(grid, self.problem.aisle, *taste, width, reins);
+            self.best.steps += caught.steps;
+            if let Some((_, puts)) = caught.best {
+                self.arrangement(&puts)?;
+            }
+            match caught.gave_up {
+                Some(GaveUp::Told) => {
+                    return Err(Over((self.stop)().unwrap_or(StoppedBy::Cancelled)));
+                }
+                Some(GaveUp::Steps | GaveUp::Memory) => return Err(Over(StoppedBy::Steps)),
+                None => {}
+            }
+        }
+        Ok(())
+    }
+
+    /// Bounds from ever wider parts of the floor.
+    fn parts(&mut self) -> Result<(), Over> {
+        let loose = Grid::new(self.problem, &Lattice::relaxed(self.problem));
+        let cols = loose.cols();
+        let aisle = self.problem.aisle;
+        for widest in [5, 6, 8, 10, 12] {
+            let parts = cols.div_ceil(widest);
+            if parts < 2 {
+                break;
+            }
+            let (steps, bytes) = self.reins();
+            let stop = self.stop;
+            let told = move || stop().is_some();
+            let reins = Reins {
+                steps,
+                bytes,
+                stop: &told,
+            };
+            let (bound, used) = by_parts(&loose, Cuts { parts, overlap: 0 }, aisle, reins);
+            self.best.steps += used;
+            match bound {
+                Ok(bound) => self.bound(bound)?,
+                Err(GaveUp::Told) => {
+                    return Err(Over((self.stop)().unwrap_or(StoppedBy::Cancelled)));
+                }
+                Err(GaveUp::Steps) => return Err(Over(StoppedBy::Steps)),
+                Err(GaveUp::Memory) => break,
+            }
+        }
+        Ok(())
+    }
+
+    /// A complete sweep of a lattice that loses nothing.
+    fn proved(&mut self, found: &Found, step: i64) -> Result<(), Over> {
+        if let Some((_, puts)) = &found.best {
+            self.arrangement(puts)?;
+        }
+        if self.squared {
+            let most = found.best.as_ref().map_or(0, |(value, _)| *value);
+            self.bound(most)?;
+        }
+        self.on_lattice(step);
+        Ok(())
+    }
+
+    /// A complete sweep with low edges lowered: a bound.
+    fn lower(&mut self, relaxed: &Found) -> Result<(), Over> {
+        if relaxed.gave_up.is_none() && (self.squared || !self.has_odd()) {
+            self.bound(relaxed.best.as_ref().map_or(0, |(value, _)| *value))?;
+        }
+        Ok(())
+    }
+
+    fn has_odd(&self) -> bool {
+        self.problem.floor.is_some()
+            || self
+                .problem
+                .blocks
+                .iter()
+                .any(|b| matches!(b.shape, Shape::Convex(_)))
+    }
+
+    /// Every arrangement on the lattice was tried.
+    fn on_lattice(&mut self, step: i64) {
+        if self.best.claim == Claim::Found {
+            self.best.claim = Claim::ProvedOnLattice;
+            self.best.lattice = Some(step);
+            (self.seen)(&self.best);
+        }
+    }
+
+    fn arrangement(&mut self, puts: &[Put]) -> Result<(), Over> {
+        let printers = self.original.printers(puts);
+        if printers > self.best.printers || !self.has_arrangement {
+            self.has_arrangement = true;
+            self.best.printers = printers;
+            self.best.puts = puts
+                .iter()
+                .map(|p| self.original.turned_back(p, self.quarters))
+                .collect();
+            (self.seen)(&self.best);
+        }
+        self.met()
+    }
+
+    fn bound(&mut self, bound: u32) -> Result<(), Over> {
+        let bound = bound.max(self.best.printers);
+        if bound < self.best.bound {
+            self.best.bound = bound;
+            (self.seen)(&self.best);
+        }
+        self.met()
+    }
+
+    /// Ends the search where arrangement and bound meet.
+    fn met(&mut self) -> Result<(), Over> {
+        if self.has_arrangement && self.best.printers >= self.best.bound {
+            self.best.claim = Claim::Proved;
+            self.best.lattice = None;
+            (self.seen)(&self.best);
+            return Err(Over(StoppedBy::Proof));
+        }
+        Ok(())
+    }
+}
