@@ -100,17 +100,22 @@ fn room(corners: &[(i32, i32)]) -> Arc<Plan> {
     Arc::new(Plan::new(head, room))
 }
 
+/// The example without the rack that narrows the way in.
+fn without_r5() -> Arc<Plan> {
+    edited(&example(), &Edit::Remove(vec![id("R5")]))
+}
+
 /// The bottling room is 26 ft 4 in by 11 ft 8 in: 316 in by 140 in. Its aisle is 36 in, its gap 2 in. Every edge below is
 /// worked out by hand from the plan's file.
 #[test]
 fn the_bottling_room_in_phase_3_is_the_problem_worked_out_by_hand() {
-    let asked = asked(&example(), &ask(3));
-    let p = &asked.problem;
+    let whole = asked(&example(), &ask(3));
+    let p = &whole.problem;
     assert_eq!((p.width, p.depth), (316 * INCH, 140 * INCH));
     assert_eq!((p.aisle, p.gap), (36 * INCH, 2 * INCH));
     assert_eq!(p.floor, None, "a rectangle is the whole frame");
-    assert!(asked.exact && p.way_out, "right-angled, with a way out");
-    assert_eq!(asked.pinned, 36, "R1, R2, R3 and R5 hold 9 each");
+    assert!(whole.exact && p.way_out, "right-angled, with a way out");
+    assert_eq!(whole.pinned, 36, "R1, R2, R3 and R5 hold 9 each");
     // Full rack; low rack with both levels and with the lower one; short rack with three, two and one level: the hard air
     // is another over each of them. A full rack with two levels is no better than a low one, with one no better again.
     let sizes: Vec<(i64, i64, u32)> = p
@@ -193,13 +198,14 @@ fn the_bottling_room_in_phase_3_is_the_problem_worked_out_by_hand() {
     // The door is 36 in wide, as the aisle: one place for the walker.
     let corners = Rect::sized(0, 16 * INCH, 0, 0);
     assert_eq!(p.starts, [Start { corners }]);
+    // R5 stands 24 in from the door's wall: no cart of 36 in comes past it, so that nothing can be kept in reach.
+    assert_eq!(p.reach, []);
     assert_eq!(
-        p.reach,
+        asked(&without_r5(), &ask(3)).problem.reach,
         [
             rect_in(4.0, 78.0, 76.0, 114.0),
             rect_in(76.0, 78.0, 148.0, 114.0),
             rect_in(148.0, 78.0, 220.0, 114.0),
-            rect_in(24.0, 26.0, 96.0, 62.0),
             rect_in(260.0, 61.0, 296.0, 97.0),
         ]
     );
@@ -211,9 +217,9 @@ fn the_bottling_room_in_phase_3_is_the_problem_worked_out_by_hand() {
         "power and load",
     ] {
         assert!(
-            asked.assumptions.iter().any(|a| a.contains(words)),
+            whole.assumptions.iter().any(|a| a.contains(words)),
             "{words}: {:?}",
-            asked.assumptions
+            whole.assumptions
         );
     }
 }
@@ -541,14 +547,13 @@ fn what_must_also_fit_is_asked_for_once_and_kept_as_a_zone() {
     assert!(again.problem.kinds.iter().all(|k| k.exactly.is_none()));
     let kept = block_at(&again.problem, rect_in(20.0, 0.0, 80.0, 30.0));
     assert!(kept.bodies == all(&again.problem) && kept.walk, "{kept:?}");
-    // Turned round it is worked at from above: 36 in of floor that must stay free and be reached.
+    // Turned round it is worked at from above: 36 in of floor that must stay free.
     let before = rect_in(20.0, 30.0, 80.0, 66.0);
     let strip = block_at(&again.problem, before);
     assert!(
         strip.bodies == all(&again.problem) && !strip.walk,
         "{strip:?}"
     );
-    assert_eq!(again.problem.reach, [before]);
 }
 
 #[test]
@@ -625,10 +630,10 @@ fn same_again(asked: &Asked) -> Answer {
 
 #[test]
 fn an_answer_is_taken_over_in_one_step_and_printers_keep_their_marks() {
-    let plan = example();
+    let plan = without_r5();
     let asked = asked(&plan, &ask(3));
     let answer = same_again(&asked);
-    assert_eq!((answer.added, answer.printers), (15, 51));
+    assert_eq!((answer.added, answer.printers), (15, 42));
     let edit = adopt(library(), &plan, &ask(3), &answer, None);
     let mut session = Session::opened(plan.as_ref().clone());
     session.apply(&library().stock, &edit).unwrap();
@@ -648,7 +653,7 @@ fn an_answer_is_taken_over_in_one_step_and_printers_keep_their_marks() {
         (None, "R8.1.1".to_owned())
     );
     let (layout, _) = judged(&filled, 3);
-    assert_eq!(layout.printers().count(), 51);
+    assert_eq!(layout.printers().count(), 42);
     session.undo();
     assert_eq!(**session.plan(), *plan);
 
@@ -847,6 +852,42 @@ fn any_place(dice: &mut Dice, low: &[i64], size: i64, body: i64, step: &[i64]) -
     }
 }
 
+/// The body slid in a random direction, or not at all, until it touches what stops it: swings and hard air too.
+fn slid(dice: &mut Dice, put: Put, fits: impl Fn(&Put) -> bool) -> Put {
+    let by = |way: i64, length: i64| match way {
+        0 => Put {
+            x: put.x + length,
+            ..put
+        },
+        1 => Put {
+            x: put.x - length,
+            ..put
+        },
+        2 => Put {
+            y: put.y + length,
+            ..put
+        },
+        _ => Put {
+            y: put.y - length,
+            ..put
+        },
+    };
+    let way = i64::from(dice.roll(6));
+    if way > 3 {
+        return put;
+    }
+    let (mut free, mut stopped) = (0, 10_000 * MM);
+    while stopped - free > 1 {
+        let middle = i64::midpoint(free, stopped);
+        if fits(&by(way, middle)) {
+            free = middle;
+        } else {
+            stopped = middle;
+        }
+    }
+    by(way, free)
+}
+
 fn some_puts(dice: &mut Dice, problem: &Problem) -> Vec<Put> {
     let allowed = Allowed { problem };
     let mut puts: Vec<Put> = Vec::new();
@@ -868,12 +909,15 @@ fn some_puts(dice: &mut Dice, problem: &Problem) -> Vec<Put> {
             x: any_place(dice, &xs, problem.width, w, &steps),
             y: any_place(dice, &ys, problem.depth, d, &steps),
         };
-        if allowed.alone(&put) && puts.iter().all(|other| allowed.beside(&put, other)) {
-            let body = put.body(&problem.kinds[kind]);
-            xs.extend([body.x0, body.x1]);
-            ys.extend([body.y0, body.y1]);
-            puts.push(put);
+        let fits = |put: &Put| allowed.alone(put) && puts.iter().all(|o| allowed.beside(put, o));
+        if !fits(&put) {
+            continue;
         }
+        let put = slid(dice, put, fits);
+        let body = put.body(&problem.kinds[kind]);
+        xs.extend([body.x0, body.x1]);
+        ys.extend([body.y0, body.y1]);
+        puts.push(put);
     }
     puts
 }
