@@ -29,7 +29,7 @@ pub(super) fn by_parts(
             steps: reins.steps.saturating_sub(steps),
             ..reins
         };
-        let found = sweep(&cut, left);
+        let found = sweep(&cut, 0, left);
         steps += found.steps;
         if let Some(why) = found.gave_up {
             return (Err(why), steps);

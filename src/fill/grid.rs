@@ -147,6 +147,18 @@ impl Grid {
         self.places.len()
     }
 
+    /// The greatest worth that a square unit of any body holds.
+    pub(super) fn densest(&self) -> f64 {
+        let rows = self.places.iter().enumerate();
+        rows.flat_map(|(row, cells)| cells.iter().flatten().map(move |p| (row, p)))
+            .map(|(row, p)| {
+                let width = self.xs[p.end] - self.xs[p.col];
+                let depth = self.ys[row + usize::from(p.rows)] - self.ys[row];
+                f64::from(p.value) / (width as f64 * depth as f64)
+            })
+            .fold(0.0, f64::max)
+    }
+
     /// The placement of the problem that a place in a row stands for.
     pub(super) fn put(&self, row: usize, place: &Place) -> Put {
         Put {

@@ -33,8 +33,10 @@ pub(super) fn pass(
         });
         let rest = with_fixed(problem, &window, &outside);
         let grid = Grid::new(&rest, lattice);
+        let before = problem.printers(&inside);
         let found = sweep(
             &grid,
+            before,
             Reins {
                 steps: STEPS_A_WINDOW.min(reins.steps - *steps),
                 ..reins
@@ -44,14 +46,12 @@ pub(super) fn pass(
         if found.gave_up == Some(GaveUp::Told) {
             return Some(GaveUp::Told);
         }
-        let Some((printers, new)) = found.best else {
+        let Some((_, new)) = found.best else {
             continue;
         };
-        if printers > problem.printers(&inside) {
-            *puts = outside.into_iter().chain(new).collect();
-            if !better(puts) {
-                return None;
-            }
+        *puts = outside.into_iter().chain(new).collect();
+        if !better(puts) {
+            return None;
         }
     }
     None

@@ -77,7 +77,7 @@ impl Lattice {
         let step = common_step(problem).max(1);
         let (x, y) = edges(problem);
         let sizes = sizes(problem);
-        let sums = (!problem.way_out).then_some(&sizes);
+        let sums = (!problem.way_out).then_some((&sizes, problem.aisle));
         Self {
             x: residue_axis(&x, step, problem.width, sums),
             y: residue_axis(&y, step, problem.depth, sums),
@@ -194,7 +194,12 @@ impl Edges {
     }
 }
 
-fn residue_axis(edges: &Edges, step: i64, size: i64, only_sums: Option<&BTreeSet<i64>>) -> Axis {
+fn residue_axis(
+    edges: &Edges,
+    step: i64,
+    size: i64,
+    only_sums: Option<(&BTreeSet<i64>, i64)>,
+) -> Axis {
     let by_low = stab(&edges.low_intervals(step), step);
     let by_high = stab(&edges.high_intervals(step), step);
     let from_low = by_low.len() <= by_high.len();
@@ -265,7 +270,12 @@ fn relaxed_axis(plain: Axis, edges: &Edges, size: i64) -> Axis {
 
 /// The lines that are a sum of sizes away from a low edge, or from a high one. Without a way out no condition holds a body
 /// back by less than a whole size, so no other line matters.
-fn sums(axis: &Axis, edges: &Edges, sizes: &BTreeSet<i64>, from_low: bool) -> Vec<i64> {
+fn sums(
+    axis: &Axis,
+    edges: &Edges,
+    (sizes, aisle): (&BTreeSet<i64>, i64),
+    from_low: bool,
+) -> Vec<i64> {
     let size = axis.lines.last().copied().unwrap_or(0);
     let mirror = |v: i64| if from_low { v } else { size - v };
     let lines: BTreeSet<i64> = axis.lines.iter().map(|v| mirror(*v)).collect();
@@ -280,6 +290,9 @@ fn sums(axis: &Axis, edges: &Edges, sizes: &BTreeSet<i64>, from_low: bool) -> Ve
         reached.extend(sizes.iter().map(|s| v + s).filter(|v| lines.contains(v)));
         at = reached.range(v + 1..).next().copied();
     }
+    // A strip before a low side begins an aisle earlier: that is a line too, though no body lies on it.
+    let strips: Vec<i64> = reached.iter().map(|v| v - aisle).collect();
+    reached.extend(strips.into_iter().filter(|v| lines.contains(v)));
     let mut kept: Vec<i64> = reached.into_iter().map(mirror).collect();
     kept.sort_unstable();
     kept

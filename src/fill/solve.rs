@@ -222,8 +222,14 @@ impl Hunt<'_> {
         let (steps, bytes) = self.reins();
         let stop = self.stop;
         let told = move || stop().is_some();
+        let beat = if self.has_arrangement {
+            self.best.printers
+        } else {
+            0
+        };
         let found = sweep(
             grid,
+            beat,
             Reins {
                 steps,
                 bytes,
@@ -348,7 +354,10 @@ impl Hunt<'_> {
             self.arrangement(puts)?;
         }
         if self.squared {
-            let most = found.best.as_ref().map_or(0, |(value, _)| *value);
+            let most = found
+                .best
+                .as_ref()
+                .map_or(self.best.printers, |(value, _)| *value);
             self.bound(most)?;
         }
         self.on_lattice(step);
@@ -358,7 +367,11 @@ impl Hunt<'_> {
     /// A complete sweep with low edges lowered: a bound.
     fn lower(&mut self, relaxed: &Found) -> Result<(), Over> {
         if relaxed.gave_up.is_none() && (self.squared || !self.has_odd()) {
-            self.bound(relaxed.best.as_ref().map_or(0, |(value, _)| *value))?;
+            let most = relaxed
+                .best
+                .as_ref()
+                .map_or(self.best.printers, |(value, _)| *value);
+            self.bound(most)?;
         }
         Ok(())
     }

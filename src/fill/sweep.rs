@@ -52,8 +52,9 @@ const WORKERS: usize = 2;
 /// Fewer states than this at a line are not worth sharing.
 const SHARED_FROM: usize = 64;
 
-/// Sweeps the grid from end to end.
-pub(super) fn sweep(grid: &Grid, reins: Reins<'_>) -> Found {
+/// Sweeps the grid from end to end for an arrangement worth more than `beat`: where it comes to its end without one, there is
+/// none.
+pub(super) fn sweep(grid: &Grid, beat: u32, reins: Reins<'_>) -> Found {
     let shape = Shape { cols: grid.cols() };
     let size = shape.size();
     let mut layer = Layer::of_one(first(grid));
@@ -66,14 +67,15 @@ pub(super) fn sweep(grid: &Grid, reins: Reins<'_>) -> Found {
             bytes: reins.bytes.saturating_sub(used),
             ..reins
         };
-        let (candidates, steps) = match after(grid, row, &layer, left) {
-            Ok(next) => next,
-            Err((why, steps)) => {
-                found.steps += steps;
-                found.gave_up = Some(why);
-                return found;
-            }
-        };
+        let (candidates, steps) =
+            match after(grid, row, &layer, &Hope::new(grid, row + 1, beat), left) {
+                Ok(next) => next,
+                Err((why, steps)) => {
+                    found.steps += steps;
+                    found.gave_up = Some(why);
+                    return found;
+                }
+            };
         found.steps += steps;
         let Some(kept) = undominated(grid, shape, &candidates, reins.stop) else {
             found.gave_up = Some(GaveUp::Told);
@@ -85,10 +87,55 @@ pub(super) fn sweep(grid: &Grid, reins: Reins<'_>) -> Found {
     }
     let best = layer
         .iter(size)
-        .filter(|(_, key, _)| is_complete(grid, key))
+        .filter(|(_, key, value)| *value > beat && is_complete(grid, key))
         .max_by_key(|(i, _, value)| (*value, std::cmp::Reverse(*i)));
     found.best = best.map(|(i, _, value)| (value, puts(grid, &nodes, layer.trail(i))));
     found
+}
+
+/// What may still be added after a line: no more than bodies laid side by side over the floor on which any may still start.
+struct Hope {
+    /// Worth to beat; nothing is given up where it is 0.
+    beat: f64,
+    /// For every column and number of rows in which nothing may start: worth of the floor beyond.
+    beyond: Vec<Vec<f64>>,
+}
+
+impl Hope {
+    fn new(grid: &Grid, line: usize, beat: u32) -> Self {
+        let densest = grid.densest();
+        let last = grid.ys.len() - 1;
+        let end = grid.ys[last];
+        let beyond = if beat == 0 {
+            Vec::new()
+        } else {
+            grid.xs
+                .windows(2)
+                .map(|x| {
+                    (line..=last)
+                        .map(|j| (x[1] - x[0]) as f64 * (end - grid.ys[j]) as f64 * densest)
+                        .collect()
+                })
+                .collect()
+        };
+        Self {
+            beat: f64::from(beat),
+            beyond,
+        }
+    }
+
+    /// True where the state may still lead to more than what is to be beaten.
+    fn remains(&self, key: &[u8], value: u32) -> bool {
+        let block = key.iter().skip(self.beyond.len());
+        let rest: f64 = self
+            .beyond
+            .iter()
+            .zip(block)
+            .map(|(beyond, rows)| beyond.get(usize::from(*rows)).copied().unwrap_or(0.0))
+            .sum();
+        // A whole printer more is wanted; a millionth makes up for rounding.
+        self.beyond.is_empty() || f64::from(value) + rest + 1e-6 >= self.beat + 1.0
+    }
 }
 
 /// The candidates of the line after a row, and the steps they took.
@@ -96,6 +143,7 @@ fn after(
     grid: &Grid,
     row: usize,
     layer: &Layer,
+    hope: &Hope,
     reins: Reins<'_>,
 ) -> Result<(Candidates, u64), (GaveUp, u64)> {
     let workers = if layer.len() < SHARED_FROM {
@@ -103,7 +151,7 @@ fn after(
     } else {
         WORKERS
     };
-    let work = |first: usize| worked(grid, row, layer, (first, workers), reins);
+    let work = |first: usize| worked(grid, row, layer, (first, workers), hope, reins);
     let mut done: Vec<(Candidates, u64, Option<GaveUp>)> = Vec::new();
     if workers == 1 {
         done.push(work(0));
@@ -132,6 +180,7 @@ fn worked(
     row: usize,
     layer: &Layer,
     (first, workers): (usize, usize),
+    hope: &Hope,
     reins: Reins<'_>,
 ) -> (Candidates, u64, Option<GaveUp>) {
     let size = Shape { cols: grid.cols() }.size();
@@ -142,7 +191,9 @@ fn worked(
     for (i, key, value) in layer.iter(size).skip(first).step_by(workers) {
         step.each(key, &mut |key, gain, picks| {
             steps += 1;
-            candidates.add(key, value + gain, i, picks);
+            if hope.remains(key, value + gain) {
+                candidates.add(key, value + gain, i, picks);
+            }
             if steps % LOOK == 0 {
                 gave_up = over(reins, steps, candidates.bytes() * WORKERS);
             }
