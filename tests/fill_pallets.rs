@@ -49,7 +49,7 @@ fn pallets_hold_what_was_proved_and_never_more() {
         .expect("the committed values are well-formed");
     assert!(pallets.len() >= 20, "only {} instances", pallets.len());
     let effort = Effort {
-        steps: 3_000_000,
+        steps: 2_500_000,
         bytes: MOST_BYTES,
     };
     let mut proved = 0;

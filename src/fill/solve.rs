@@ -157,6 +157,9 @@ impl Hunt<'_> {
         self.beams(&plain, &TASTES[..3], 100)?;
         if plain.cols() > WIDE {
             self.beams(&plain, &TASTES, 600)?;
+        }
+        // Without strips there is nothing that open ground beyond a cut would spare.
+        if plain.cols() > WIDE && problem.aisle > 0 {
             self.parts(6)?;
             self.beams(&plain, &TASTES, 2000)?;
             self.improve()?;
