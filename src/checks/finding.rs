@@ -200,7 +200,11 @@ impl Finding {
     /// The name under which it is accepted and recognised again: the check, the measure and the first marks.
     pub fn key(&self) -> String {
         let facet = Some(&self.facet).filter(|f| !f.is_empty());
-        let marks = self.items.iter().take(self.named_by).map(ToString::to_string);
+        let marks = self
+            .items
+            .iter()
+            .take(self.named_by)
+            .map(ToString::to_string);
         let words: Vec<String> = std::iter::once(self.check.to_owned())
             .chain(facet.cloned())
             .chain(marks)
