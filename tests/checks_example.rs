@@ -76,17 +76,24 @@ fn each_phase_has_just_these_open_findings() {
     let set =
         |keys: &[&str]| -> BTreeSet<String> { keys.iter().map(|k| (*k).to_owned()).collect() };
     assert_eq!(open(1, Severity::MustFix), set(&["wet-zone O9 Z1"]));
+    // R5 stands before the door: no cart as wide as the aisle comes in, so none comes to any face.
+    let shut_in = ["R1", "R2", "R3", "R5", "R7"].map(|rack| format!("way-out front {rack}"));
+    let shut_in: Vec<&str> = shut_in.iter().map(String::as_str).collect();
+    let second = ["door-swing R5 D1", "wet-zone O9 Z1"];
     assert_eq!(
         open(2, Severity::MustFix),
-        set(&["door-swing R5 D1", "wet-zone O9 Z1"])
+        set(&[shut_in.as_slice(), &second].concat())
     );
+    let third = [
+        "door-swing R5 D1",
+        "circuits at the peak C06 O6",
+        "ups at the peak W U10",
+        "way-out front R4",
+        "way-out front R6",
+    ];
     assert_eq!(
         open(3, Severity::MustFix),
-        set(&[
-            "door-swing R5 D1",
-            "circuits at the peak C06 O6",
-            "ups at the peak W U10"
-        ])
+        set(&[shut_in.as_slice(), &third].concat())
     );
     // Air over 0.25 m/s: R1 0.369, and from phase 2 on, when printers stand on its lowest level, R2 0.303; R3 0.170 and all
     // others less. Spools on top of a third level are too high wherever there is one with open printers. Of all UPS only U3
@@ -213,6 +220,38 @@ fn door_swing() {
         Standing::Met,
         863.6,
         812.8,
+        "mm",
+    );
+}
+
+#[test]
+fn way_out() {
+    let plan = example();
+    // Phase 1: K1 stands 63 in = 1600.2 mm off the south wall, which is empty but for the column; north of it there are
+    // 114 - 75 = 39 in up to the racks. So 63 in, in the middle of K1's width at 156 in.
+    let free = finding(&plan, 1, "way-out D1");
+    is(&free, Standing::Met, 1600.2, 914.4, "mm");
+    points_at(&free, 156.0 * 25.4, 31.5 * 25.4);
+    // From phase 2 on R5 stands 24 in before the door's wall, up to 26 in of an opening from 16 to 52 in: in that wall's
+    // 36 in a walker has 52 - 26 = 26 in = 660.4 mm.
+    for (phase, rack) in [(2, "R1"), (3, "R6")] {
+        let found = finding(&plan, phase, &format!("way-out front {rack}"));
+        is(&found, Standing::Broken, 660.4, 914.4, "mm");
+        assert!(
+            found.text.contains("at door D1, beside R5"),
+            "{}",
+            found.text
+        );
+        points_at(&found, 13.0 * 25.4, 39.0 * 25.4);
+    }
+    // R5 12 in east, as the door's swing wants it, is 36 in off the door's wall: just the aisle; a larger walker would have to
+    // cover the opening and stand before R5.
+    let mended = moved_inches(&plan, "R5", 12, 0);
+    is(
+        &finding(&mended, 3, "way-out D1"),
+        Standing::Met,
+        914.4,
+        914.4,
         "mm",
     );
 }
