@@ -4,6 +4,9 @@
 use crate::plan::Pose;
 use crate::stock::KindId;
 
+/// What stands beside every count until circuits, supply and cooling are judged with it.
+pub const FLOOR_ONLY: &str = "floor only: power and load not yet judged";
+
 /// What may be said of the count.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Claim {

@@ -67,6 +67,16 @@ impl Headroom {
         }
     }
 
+    /// The same with the floor's ceiling known: no arrangement holds more than `bound`; `basis` says what that rests on.
+    #[must_use]
+    pub fn with_floor(mut self, bound: u32, basis: impl Into<String>) -> Self {
+        if let Some(floor) = self.ceilings.iter_mut().find(|c| c.limit == "floor") {
+            floor.allows = Some(bound);
+            floor.basis = basis.into();
+        }
+        self
+    }
+
     /// The ceiling of that limit.
     pub fn ceiling(&self, limit: &str) -> Option<&Ceiling> {
         self.ceilings.iter().find(|c| c.limit == limit)

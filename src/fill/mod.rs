@@ -10,7 +10,7 @@ pub mod problem;
 mod room;
 mod search;
 
-pub use answer::{Answer, Claim, Placement, StoppedBy};
+pub use answer::{Answer, Claim, FLOOR_ONLY, Placement, StoppedBy};
 pub use ceilings::{Ceiling, Headroom};
 pub use placed::adopt;
 pub use room::Asked;
