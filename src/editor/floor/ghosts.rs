@@ -1,7 +1,7 @@
 //! The answer of a search as ghosts on the floor: dashed outlines with their count, their working sides and faint strips,
 //! each to be chosen by a click. Moves nothing.
 
-use egui::{Rect, Response, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
+use egui::{Color32, Rect, Response, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
 
 use super::Camera;
 use super::paint::Brush;
@@ -138,7 +138,7 @@ fn strips(brush: &Brush<'_>, placement: &Placement) {
             middle - along + out * deep,
         ];
         if let Some(strip) = Convex::hull(&corners) {
-            brush.dots(&strip, brush.colours.action.line.gamma_multiply(0.55));
+            brush.dots(&strip, brush.colours.strip.gamma_multiply(0.6));
         }
     }
 }
@@ -146,55 +146,49 @@ fn strips(brush: &Brush<'_>, placement: &Placement) {
 fn ghost(brush: &Brush<'_>, number: usize, placement: &Placement, chosen: bool) {
     let body = body(placement);
     let shape = body.convex();
-    let tone = brush.colours.action;
-    let (wash, width) = if chosen {
-        (brush.colours.ghost, line::SELECTION)
+    let colours = brush.colours;
+    let (wash, edge, width) = if chosen {
+        (colours.ghost, colours.selection.line, line::SELECTION)
     } else {
-        (tone.wash, line::MEASURE)
+        (colours.selection.wash, colours.body_edge, line::BODY)
     };
     brush.fill(&shape, wash, Stroke::NONE);
-    brush.outline(&shape, Stroke::new(width, tone.line), 7.0);
+    brush.outline(&shape, Stroke::new(width, edge), 7.0);
     for face in faces(brush.shown, placement) {
-        let (middle, out, half) = side(&body, *face);
-        let along = out.perp() * half;
-        let ends = [brush.at(middle - along), brush.at(middle + along)];
-        brush
-            .painter
-            .line_segment(ends, Stroke::new(line::SELECTION, tone.line));
-        // A short arrow into the strip, so that the working side is told without colour.
-        let tip = brush.at(middle + out * brush.camera.mm(9.0));
-        for sign in [-1.0, 1.0] {
-            let foot = brush.at(middle + out.perp() * (brush.camera.mm(5.0) * sign));
-            brush
-                .painter
-                .line_segment([foot, tip], Stroke::new(line::MEASURE, tone.line));
-        }
+        working_side(brush, side(&body, *face), edge);
     }
     label(brush, number, placement, chosen);
 }
 
-/// Number and printers, with a tick before them where it is chosen.
+/// A thick edge where a person works, and a short arrow out of it, so that it is told without colour.
+fn working_side(brush: &Brush<'_>, (middle, out, half): (Point, Point, f64), edge: Color32) {
+    let along = out.perp() * half;
+    let ends = [brush.at(middle - along), brush.at(middle + along)];
+    let painter = brush.painter;
+    painter.line_segment(ends, Stroke::new(line::SELECTION, edge));
+    let tip = brush.at(middle + out * brush.camera.mm(9.0));
+    for sign in [-1.0, 1.0] {
+        let foot = brush.at(middle + out.perp() * (brush.camera.mm(5.0) * sign));
+        painter.line_segment([foot, tip], Stroke::new(line::MEASURE, edge));
+    }
+}
+
+/// Number and printers, as long as there is room for the words, with a tick before them where it is chosen.
 fn label(brush: &Brush<'_>, number: usize, placement: &Placement, chosen: bool) {
     let body = body(placement);
-    let at = brush.at(body.centre());
     let room = brush.camera.points(body.convex().bounds().size().x);
-    let n = number + 1;
-    let words = match (&placement.must, room > 64.0) {
-        (Some(thing), true) => format!("{n}: {thing}"),
-        (None, true) => format!("{n}: {} printers", placement.printers),
-        (Some(_), false) => n.to_string(),
-        (None, false) => placement.printers.to_string(),
+    let (n, printers) = (number + 1, placement.printers);
+    let words = match &placement.must {
+        Some(thing) if room > 110.0 => format!("{n}: {thing}"),
+        Some(_) => n.to_string(),
+        None if room > 110.0 => format!("{n}: {printers} printers"),
+        None => format!("{n}: {printers}"),
     };
-    let words = if room < 110.0 && placement.must.is_none() {
-        format!("{n}: {}", placement.printers)
-    } else {
-        words
-    };
-    let plate = brush.plate(at, &words, brush.colours.action.text);
+    let plate = brush.plate(brush.at(body.centre()), &words, brush.colours.ink);
     if chosen {
         let tick = Rect::from_center_size(plate.left_center() - vec2(9.0, 0.0), vec2(16.0, 16.0));
         brush.painter.rect_filled(tick, 3.0, brush.colours.card);
-        Sign::Met.paint(brush.painter, tick, brush.colours.action.text);
+        Sign::Met.paint(brush.painter, tick, brush.colours.selection.text);
     }
 }
 

@@ -3,15 +3,15 @@
 
 use std::collections::BTreeSet;
 
-use egui::{Checkbox, Key, Label, RichText, Role, ScrollArea, Ui, WidgetInfo};
+use egui::{Checkbox, Key, Label, RichText, Role, ScrollArea, Stroke, Ui, WidgetInfo};
 
 use crate::editor::action::{Action, Actions, Command, FillAction};
 use crate::editor::command;
 use crate::editor::filling::{Proposal, difference};
 use crate::editor::shown::Shown;
-use crate::editor::theme::{self, palette, text};
+use crate::editor::theme::{self, line, palette, text};
 use crate::editor::widgets::{self, Field, FieldEvent};
-use crate::fill::{Claim, FLOOR_ONLY, Placement};
+use crate::fill::{Claim, FLOOR_ONLY, Placement, StoppedBy};
 use crate::geometry::Point;
 use crate::plan::{Item, ItemKind};
 use crate::stock::{KindId, RackKind};
@@ -25,8 +25,6 @@ pub struct FillView {
     fresh: bool,
     /// The rack kinds that are not to be used.
     without: BTreeSet<KindId>,
-    /// True where the question is unfolded while there is an answer.
-    asking: bool,
     /// What is typed over the part of the floor, side by side: the value it began from, the draft, what was wrong.
     sides: [(String, String, String); 4],
 }
@@ -41,7 +39,6 @@ impl FillView {
     pub fn show(&mut self, open: bool) {
         self.fresh = open;
         self.open = open;
-        self.asking = false;
     }
 }
 
@@ -51,7 +48,9 @@ pub fn command_ui(ui: &mut Ui, actions: &mut Actions) {
         .find(|offer| offer.command == Command::Fill)
         .map(command::Offer::keys_words)
         .unwrap_or_default();
-    let button = ui.button("Fill");
+    // Outlined, unlike the menus beside it: it acts at once.
+    let edge = Stroke::new(line::EDGE, palette(ui).frame_edge);
+    let button = ui.add(egui::Button::new("Fill").stroke(edge));
     button.widget_info(|| {
         WidgetInfo::labeled(Role::Button, true, "Fill: count what the floor holds")
     });
@@ -162,20 +161,14 @@ fn progress(ui: &mut Ui, shown: &Shown<'_>) {
         ui.add(Label::new(RichText::new(answer.words()).color(tone.text)).wrap());
     });
     let time = running.or(proposal.took).unwrap_or_default();
-    let state = match (running.is_some(), answer.stopped_by) {
-        (true, _) => "searching",
-        (false, by) => stopped(by),
+    let state = if running.is_some() {
+        "searching"
+    } else {
+        stopped(answer.stopped_by)
     };
-    plain(
-        ui,
-        &format!(
-            "{} stay, {} added · bound {} · {} · {state}",
-            answer.pinned,
-            answer.added,
-            answer.bound,
-            seconds(time.as_secs()),
-        ),
-    );
+    let (pinned, added, bound) = (answer.pinned, answer.added, answer.bound);
+    plain(ui, &format!("{pinned} stay, {added} added · bound {bound}"));
+    plain(ui, &format!("{} · {state}", seconds(time.as_secs())));
     let place = if proposal.ask.part.is_some() {
         "in the part marked; the rest of the floor as it is"
     } else {
@@ -192,9 +185,10 @@ fn progress(ui: &mut Ui, shown: &Shown<'_>) {
 }
 
 /// Start, stop, take, drop.
-fn run_buttons(ui: &mut Ui, shown: &Shown<'_>, view: &mut FillView, actions: &mut Actions) {
+fn run_buttons(ui: &mut Ui, shown: &Shown<'_>, view: &FillView, actions: &mut Actions) {
     let filling = shown.filling;
-    ui.horizontal_wrapped(|ui| {
+    let proposal = filling.proposal();
+    ui.horizontal(|ui| {
         if filling.running().is_some() {
             if widgets::action(ui, "Stop").clicked() {
                 actions.ask(Action::Fill(FillAction::Stop));
@@ -202,38 +196,37 @@ fn run_buttons(ui: &mut Ui, shown: &Shown<'_>, view: &mut FillView, actions: &mu
         } else {
             let kinds = chosen_kinds(shown, view);
             let any = kinds.as_ref().is_none_or(|some| !some.is_empty());
-            let label = if filling.proposal().is_some() {
+            let label = if proposal.is_some() {
                 "Start again"
             } else {
                 "Start"
             };
-            let start = ui
-                .add_enabled_ui(any, |ui| widgets::action(ui, label))
-                .inner;
-            if start.clicked() {
+            let start = ui.add_enabled_ui(any, |ui| widgets::action(ui, label));
+            if start.inner.clicked() {
                 actions.ask(Action::Fill(FillAction::Start(kinds)));
             }
         }
-        let Some(proposal) = filling.proposal() else {
-            return;
-        };
-        if !shown.read_only && proposal.ask.phase == shown.phase() {
-            if widgets::action(ui, "Take all").clicked() {
-                actions.ask(Action::Fill(FillAction::TakeAll));
-            }
-            let n = proposal.chosen.len();
-            let label = format!("Take chosen ({n})");
-            let chosen = ui.add_enabled_ui(n > 0, |ui| {
-                widgets::action_named(ui, &label, &format!("Take the {n} chosen"))
-            });
-            if chosen.inner.clicked() {
-                actions.ask(Action::Fill(FillAction::TakeChosen));
-            }
-        }
-        if widgets::action(ui, "Drop").clicked() {
+        if proposal.is_some() && widgets::action(ui, "Drop").clicked() {
             actions.ask(Action::Fill(FillAction::Drop));
         }
     });
+    if let Some(proposal) = proposal.filter(|p| !shown.read_only && p.ask.phase == shown.phase()) {
+        ui.horizontal(|ui| take_buttons(ui, proposal, actions));
+    }
+}
+
+fn take_buttons(ui: &mut Ui, proposal: &Proposal, actions: &mut Actions) {
+    if widgets::action(ui, "Take all").clicked() {
+        actions.ask(Action::Fill(FillAction::TakeAll));
+    }
+    let n = proposal.chosen.len();
+    let chosen = ui.add_enabled_ui(n > 0, |ui| {
+        let label = format!("Take chosen ({n})");
+        widgets::action_named(ui, &label, &format!("Take the {n} chosen"))
+    });
+    if chosen.inner.clicked() {
+        actions.ask(Action::Fill(FillAction::TakeChosen));
+    }
 }
 
 /// What was found, one line a thing, and what it rests on.
@@ -277,6 +270,7 @@ pub fn placement_name(shown: &Shown<'_>, placement: &Placement) -> String {
 fn question(ui: &mut Ui, shown: &Shown<'_>, view: &mut FillView, actions: &mut Actions) {
     heading(ui, "Racks to choose from");
     let practice = shown.practice();
+    ui.spacing_mut().item_spacing.y = 0.0;
     for (id, kind) in holding(shown) {
         let mut on = !view.without.contains(id);
         let slots = slots(kind);
@@ -295,11 +289,17 @@ fn question(ui: &mut Ui, shown: &Shown<'_>, view: &mut FillView, actions: &mut A
                 view.without.insert(id.clone());
             }
         }
-        ui.horizontal(|ui| {
-            ui.add_space(21.0);
-            ui.label(RichText::new(size).size(text::SMALL).weak());
-        });
+        let margin = egui::Margin {
+            left: 21,
+            bottom: 3,
+            ..egui::Margin::ZERO
+        };
+        let words = RichText::new(size).size(text::SMALL).weak();
+        egui::Frame::new()
+            .inner_margin(margin)
+            .show(ui, |ui| ui.label(words));
     }
+    ui.spacing_mut().item_spacing.y = 5.0;
     if chosen_kinds(shown, view).is_some_and(|some| some.is_empty()) {
         small(ui, "Tick at least one rack to start.");
     }
@@ -436,8 +436,7 @@ fn staying(shown: &Shown<'_>) -> String {
 }
 
 /// Why the search is over, in a few words.
-fn stopped(by: crate::fill::StoppedBy) -> &'static str {
-    use crate::fill::StoppedBy;
+fn stopped(by: StoppedBy) -> &'static str {
     match by {
         StoppedBy::Proof => "proof reached",
         StoppedBy::Steps => "steps used up",

@@ -75,7 +75,7 @@ fn count(ui: &Ui, shown: &Shown<'_>, rect: Rect, colours: &Palette) {
     let painter = ui.painter_at(rect);
     let placed = shown.headroom.placed;
     let known = shown.known();
-    let words = match known.filter(|answer| is_proved(answer)) {
+    let words = match known.filter(|a| is_proved(a) && placed <= a.printers) {
         Some(answer) => format!("{placed} of {}", answer.printers),
         None => format!("{placed} placed"),
     };
@@ -298,7 +298,7 @@ impl<'a> Tape<'a> {
             x + 2.0 - size.x
         };
         let left = left.max(self.place.left()).min(self.place.right() - size.x);
-        let plate = Rect::from_min_size(pos2(left, self.place.bottom() + 5.0), size);
+        let plate = Rect::from_min_size(pos2(left, self.place.bottom() + 3.0), size);
         let ends = [pos2(x, self.place.top() - 3.0), pos2(x, plate.top() + 1.0)];
         if proved {
             painter.line_segment(ends, Stroke::new(line::SELECTION + 2.0, colours.tape_text));
