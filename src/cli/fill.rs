@@ -9,7 +9,7 @@ use std::time::{Duration, Instant};
 use serde::Serialize;
 
 use super::{Ending, Judged, Trouble, World, write_file};
-use crate::fill::{Answer, Ask, Headroom, StoppedBy, Watch, fill, verify};
+use crate::fill::{Answer, Ask, FLOOR_ONLY, Headroom, StoppedBy, Watch, fill, verify};
 use crate::storage;
 use crate::storage::save::Expected;
 use crate::units::Length;
@@ -189,9 +189,8 @@ pub(super) fn told(
         answer.added,
         answer.words()
     )?;
-    if let Some(sentence) = answer.against(judged.layout.plan().head().hoped_for) {
-        writeln!(out, "  {sentence}")?;
-    }
+    let hoped_for = judged.layout.plan().head().hoped_for;
+    writeln!(out, "  {} ({})", answer.against(hoped_for), FLOOR_ONLY)?;
     let practice = judged.layout.plan().practice();
     for p in &answer.placements {
         let what = p.must.as_deref().unwrap_or(p.kind.as_str());
@@ -226,7 +225,7 @@ pub(super) fn told(
 }
 
 fn report(judged: &Judged, answer: &Answer, seconds: f64) -> Report {
-    let headroom = Headroom::of(&judged.layout).with_floor(answer);
+    let headroom = Headroom::of(&judged.layout).with_floor(answer.bound, answer.words());
     Report {
         printers: answer.printers,
         pinned: answer.pinned,

@@ -1,7 +1,10 @@
 //! What a person asks for, as data: filled while a frame is drawn, carried out once after it.
 
+use std::collections::BTreeSet;
+
 use crate::editor::floor::Gesture;
 use crate::editor::shown::Selection;
+use crate::geometry::Point;
 use crate::plan::{Edit, ItemKind, PhaseNo};
 use crate::stock::KindId;
 
@@ -46,6 +49,8 @@ pub enum Command {
     SwitchTheme,
     /// Go to the next open finding.
     NextFinding,
+    /// Open or close the panel that counts what the floor holds.
+    Fill,
 }
 
 /// Something in the stock drawer that can be put on the floor.
@@ -63,6 +68,27 @@ pub enum StockEntry {
     KeepClear,
     /// A wet zone.
     Wet,
+}
+
+/// What a person asks of the search for the fullest arrangement.
+#[derive(Clone, Debug, PartialEq)]
+pub enum FillAction {
+    /// Search the phase on show with these rack kinds, all of them where `None`.
+    Start(Option<BTreeSet<KindId>>),
+    /// Stop searching and keep what was found.
+    Stop,
+    /// Put everything that was found into the plan.
+    TakeAll,
+    /// Put what was chosen of it into the plan.
+    TakeChosen,
+    /// Take the arrangement off the floor again.
+    Drop,
+    /// Choose the placement of that number, or leave it where it was chosen.
+    Choose(usize),
+    /// Begin to mark the part of the floor to fill by a drag, or leave that.
+    Mark(bool),
+    /// Fill that part of the floor, given by two corners; the whole room where `None`.
+    Part(Option<(Point, Point)>),
 }
 
 /// What a person asks for.
@@ -84,6 +110,8 @@ pub enum Action {
     Put(StockEntry),
     /// A gesture on the floor ended; the number is how many millimetres a point of the screen took.
     Drop(Gesture, f64),
+    /// Something about the search for the fullest arrangement.
+    Fill(FillAction),
     /// Say something in the status line.
     Say(String),
 }

@@ -42,7 +42,7 @@ pub const PLAN: [Offer; 6] = [
 ];
 
 /// What concerns the things in the plan.
-pub const CHANGE: [Offer; 8] = [
+pub const CHANGE: [Offer; 9] = [
     with(Command::Undo, "Undo", Modifiers::COMMAND, Key::Z),
     with(Command::Redo, "Redo", SHIFTED, Key::Z),
     with(Command::Duplicate, "Duplicate", Modifiers::COMMAND, Key::D),
@@ -61,6 +61,7 @@ pub const CHANGE: [Offer; 8] = [
         Modifiers::NONE,
         Key::Escape,
     ),
+    with(Command::Fill, "Fill the floor", Modifiers::NONE, Key::F9),
 ];
 
 /// What concerns the view.
@@ -130,7 +131,8 @@ impl Offer {
             | Command::ZoomIn
             | Command::ZoomOut
             | Command::SwitchTheme
-            | Command::NextFinding => true,
+            | Command::NextFinding
+            | Command::Fill => true,
         }
     }
 }

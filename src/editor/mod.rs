@@ -7,6 +7,7 @@ pub mod command;
 pub mod derived;
 mod dialogs;
 mod files;
+pub mod filling;
 pub mod floor;
 mod keeper;
 pub mod panels;

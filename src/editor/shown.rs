@@ -4,8 +4,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use super::filling::Filling;
 use crate::checks::{Finding, Findings, Mend};
-use crate::fill::Headroom;
+use crate::fill::{Answer, Headroom};
 use crate::layout::Layout;
 use crate::plan::{Id, Library, PhaseNo, Plan};
 use crate::units::Practice;
@@ -98,6 +99,8 @@ pub struct Shown<'a> {
     pub mends: &'a BTreeMap<String, Mend>,
     /// Count and ceilings.
     pub headroom: &'a Headroom,
+    /// The search for the fullest arrangement and what it found.
+    pub filling: &'a Filling,
     /// What is selected.
     pub selection: &'a Selection,
     /// The key of the finding whose place is shown, if any.
@@ -125,6 +128,11 @@ impl Shown<'_> {
     /// How lengths are shown.
     pub fn practice(&self) -> Practice {
         self.plan.practice()
+    }
+
+    /// What is known of how many printers the phase on show truly holds.
+    pub fn known(&self) -> Option<&Answer> {
+        self.filling.known(self.plan, self.phase())
     }
 
     /// The finding whose place is shown.

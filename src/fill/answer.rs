@@ -3,9 +3,10 @@
 
 use crate::plan::Pose;
 use crate::stock::KindId;
+use crate::units::capital;
 
-/// Said beside every count until power and load are judged too.
-pub const FLOOR_ONLY: &str = "Floor only: power and load not yet judged";
+/// What stands beside every count until circuits, supply and cooling are judged with it.
+pub const FLOOR_ONLY: &str = "floor only: power and load not yet judged";
 
 /// What may be said of the count.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -117,27 +118,31 @@ impl Answer {
         }
     }
 
-    /// True where no arrangement holds more, at least on the lattice named.
-    pub fn is_proved(&self) -> bool {
-        self.claim != Claim::Found
-    }
-
-    /// The one sentence that explains how the count stands to the one hoped for.
-    pub fn against(&self, hoped_for: Option<u32>) -> Option<String> {
-        let hoped = hoped_for?;
-        let (n, most) = (self.printers, self.bound);
-        Some(if n >= hoped {
-            format!("{hoped} hoped for; the floor takes {n}. {FLOOR_ONLY}.")
-        } else if self.claim == Claim::Found && most >= hoped {
-            format!("{hoped} hoped for; {n} found so far, at most {most} by the bound.")
-        } else {
-            let short = hoped - n;
-            let why = match self.claim {
-                Claim::Proved => "no arrangement of these racks holds more".to_owned(),
-                Claim::ProvedOnLattice => format!("that is {}", self.words()),
-                Claim::Found => format!("no arrangement can hold more than {most}"),
-            };
-            format!("{hoped} hoped for; the floor takes {n}, {short} fewer: {why}.")
-        })
+    /// The one sentence that holds the count hoped for against what the floor holds.
+    pub fn against(&self, hoped_for: Option<u32>) -> String {
+        let hoped = hoped_for
+            .map(|n| format!("{n} hoped for; "))
+            .unwrap_or_default();
+        let (printers, bound) = (self.printers, self.bound);
+        let on = match self.claim {
+            Claim::Found => {
+                let running = self.stopped_by == StoppedBy::Running;
+                let so_far = if running { " so far" } else { "" };
+                return capital(&format!(
+                    "{hoped}at most {bound} by the bound; {printers} found{so_far}."
+                ));
+            }
+            Claim::Proved => String::new(),
+            Claim::ProvedOnLattice => format!(
+                " on the {} lattice",
+                self.lattice_words.as_deref().unwrap_or("planning")
+            ),
+        };
+        if hoped_for.is_some_and(|n| n <= printers) {
+            return format!("{hoped}the floor holds {printers}.");
+        }
+        capital(&format!(
+            "{hoped}the floor holds {printers}: no arrangement of the racks chosen{on} holds more."
+        ))
     }
 }

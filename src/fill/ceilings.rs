@@ -2,7 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use super::answer::Answer;
 use crate::handbook::circuit;
 use crate::layout::Layout;
 use crate::plan::Item;
@@ -68,13 +67,12 @@ impl Headroom {
         }
     }
 
-    /// The same with the ceiling of the floor as a search found it.
-    pub fn with_floor(mut self, answer: &Answer) -> Self {
-        for ceiling in &mut self.ceilings {
-            if ceiling.limit == "floor" {
-                ceiling.allows = Some(answer.bound);
-                ceiling.basis = answer.words();
-            }
+    /// The same with the floor's ceiling known: no arrangement holds more than `bound`; `basis` says what that rests on.
+    #[must_use]
+    pub fn with_floor(mut self, bound: u32, basis: impl Into<String>) -> Self {
+        if let Some(floor) = self.ceilings.iter_mut().find(|c| c.limit == "floor") {
+            floor.allows = Some(bound);
+            floor.basis = basis.into();
         }
         self
     }

@@ -15,3 +15,4 @@ pub use quantity::{
     Amps, Celsius, CubicMetresPerHour, Kelvins, Kilograms, MetresPerSecond, Minutes, QuantityError,
     Ratio, VoltAmps, Volts, Watts,
 };
+pub use text::capital;

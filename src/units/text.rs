@@ -80,3 +80,11 @@ pub(super) fn split_number(text: &str) -> Option<(f64, &str)> {
     let value: f64 = plain.parse().ok()?;
     Some((value, rest.trim()))
 }
+
+/// The words with a capital letter in front, as they stand at the head of a sentence or on a button.
+pub fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}

@@ -7,6 +7,7 @@
 )]
 
 mod app;
+mod fill;
 mod harness;
 mod panels;
 mod panels_side;

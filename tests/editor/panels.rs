@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use aislewright::checks::{Findings, Mend, Severity, Standing};
 use aislewright::editor::action::{Action, Actions, Command, StockEntry};
+use aislewright::editor::filling::Filling;
 use aislewright::editor::panels::{
     card, drawer, elevation, headroom, new_plan, phases, punch_list, status,
 };
@@ -198,6 +199,7 @@ struct Desk<V> {
     plan: Arc<Plan>,
     selection: Selection,
     mends: BTreeMap<String, Mend>,
+    filling: Filling,
     view: V,
     asked: Vec<Action>,
     /// True where what was asked for as an edit is carried out, as the window does.
@@ -213,6 +215,7 @@ impl<V: Default> Desk<V> {
             plan,
             selection: Selection::of(selected.iter().map(|mark| id(mark))),
             mends: BTreeMap::new(),
+            filling: Filling::default(),
             view: V::default(),
             asked: Vec::new(),
             carries_out: false,
@@ -246,6 +249,7 @@ fn show<V: Default + 'static>(
                 findings: &findings,
                 mends: &desk.mends,
                 headroom: &headroom,
+                filling: &desk.filling,
                 selection: &desk.selection,
                 pointed: None,
                 file: "small-room.plan.ron",

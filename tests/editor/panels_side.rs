@@ -7,6 +7,7 @@ use std::sync::Arc;
 use aislewright::checks::{Findings, Mend, Severity, Standing};
 use aislewright::cli::EXAMPLE;
 use aislewright::editor::action::{Action, Actions};
+use aislewright::editor::filling::Filling;
 use aislewright::editor::panels::{card, elevation, punch_list};
 use aislewright::editor::shown::{Selection, Shown};
 use aislewright::fill::Headroom;
@@ -68,6 +69,7 @@ fn show<V: 'static>(
                 findings: &findings,
                 mends: &side.mends,
                 headroom: &headroom,
+                filling: &Filling::default(),
                 selection: &side.selection,
                 pointed: None,
                 file: "bottling-room.plan.ron",

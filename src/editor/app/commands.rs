@@ -62,6 +62,7 @@ impl Editor {
                 });
             }
             Command::NextFinding => self.next_finding(),
+            Command::Fill => self.show_fill(!self.views.fill.is_open()),
         }
     }
 

@@ -1,6 +1,7 @@
 //! The window: builds what a frame shows, draws the panels, and carries out what was asked for, once, after the frame.
 
 mod commands;
+mod filling;
 mod questions;
 
 use std::path::{Path, PathBuf};
@@ -13,9 +14,10 @@ use super::command;
 use super::derived::{Judged, Mends};
 use super::dialogs::Dialog;
 use super::files::{File, SharedDisk};
+use super::filling::{Filler, Filling};
 use super::floor::{FloorView, Gesture, floor_ui, put, reach_mm, sensible_place};
 use super::keeper::Keeper;
-use super::panels::{card, drawer, elevation, headroom, phases, punch_list, status};
+use super::panels::{card, drawer, elevation, fill, headroom, phases, punch_list, status};
 use super::shown::{Selection, Shown};
 use super::theme::{self, palette};
 use crate::plan::{Edit, Id, Library, PhaseNo, Plan, Session};
@@ -40,6 +42,7 @@ pub struct Setting {
 struct Views {
     floor: FloorView,
     drawer: drawer::DrawerView,
+    fill: fill::FillView,
     card: card::CardView,
     punch: punch_list::PunchView,
 }
@@ -57,6 +60,7 @@ pub struct Editor {
     mends: Mends,
     /// The revision and phase that the mends are for.
     mended: Option<(u64, PhaseNo)>,
+    filling: Filling,
     selection: Selection,
     pointed: Option<String>,
     status: String,
@@ -83,6 +87,7 @@ impl Editor {
             preview: None,
             mends: Mends::default(),
             mended: None,
+            filling: Filling::default(),
             selection: Selection::default(),
             pointed: None,
             status: String::new(),
@@ -95,6 +100,13 @@ impl Editor {
             leaving: false,
             setting,
         }
+    }
+
+    /// The same with another searcher in the place of fill's own.
+    #[must_use]
+    pub fn with_filler(mut self, filler: Filler) -> Self {
+        self.filling = Filling::new(filler);
+        self
     }
 
     /// Looks for unsaved work that an earlier run left, and asks about it.
@@ -180,11 +192,13 @@ impl Editor {
         self.selection = Selection::default();
         self.pointed = None;
         self.views = Views::default();
+        self.filling.forget();
         self.refresh(true);
     }
 
     /// Derives anew what the document or the phase changed.
     fn refresh(&mut self, whole: bool) {
+        self.follow_plan();
         let plan = self.session.plan();
         if self.phase > plan.last_phase() {
             self.phase = plan.last_phase();
@@ -200,6 +214,7 @@ impl Editor {
     /// One frame.
     pub fn ui(&mut self, ui: &mut Ui) {
         self.mends.collect();
+        self.collect_fill(ui);
         if let Some(why) = self.keeper.trouble() {
             self.status = why;
         }
@@ -251,13 +266,15 @@ impl Editor {
             Some((judged, ids)) => (judged, Selection::of(ids.iter().copied())),
             None => (&self.judged, self.selection.clone()),
         };
+        let headroom = self.headroom_of(judged);
         let shown = Shown {
             library: &self.library,
             plan: judged.layout.plan(),
             layout: &judged.layout,
             findings: &judged.findings,
             mends: self.mends.found(),
-            headroom: &judged.headroom,
+            headroom: &headroom,
+            filling: &self.filling,
             selection: &selection,
             pointed: self.pointed.as_deref(),
             file: &self.file_name,
@@ -286,13 +303,21 @@ impl Editor {
                 theme::on_frame(ui);
                 status::status_ui(ui, &shown);
             });
-        Panel::left("stock")
-            .frame(frame(colours.drawer).inner_margin(SIDE))
-            .default_size(224.0)
-            .size_range(180.0..=340.0)
-            .show(ui, |ui| {
+        let left = |name, size| {
+            Panel::left(name)
+                .frame(frame(colours.drawer).inner_margin(SIDE))
+                .default_size(size)
+                .size_range(180.0..=380.0)
+        };
+        if self.views.fill.is_open() {
+            left("fill", 272.0).show(ui, |ui| {
+                fill::fill_ui(ui, &shown, &mut self.views.fill, actions);
+            });
+        } else {
+            left("stock", 224.0).show(ui, |ui| {
                 drawer::drawer_ui(ui, &shown, &mut self.views.drawer, actions);
             });
+        }
         Panel::right("side")
             .frame(frame(colours.drawer).inner_margin(SIDE))
             .default_size(340.0)
@@ -345,6 +370,7 @@ impl Editor {
                 }
             }
             Action::Drop(gesture, mm_per_point) => self.drop_gesture(&gesture, mm_per_point),
+            Action::Fill(action) => self.fill(ui, action),
             Action::Say(words) => self.status = words,
         }
     }
@@ -358,6 +384,7 @@ impl Editor {
             findings: &self.judged.findings,
             mends: self.mends.found(),
             headroom: &self.judged.headroom,
+            filling: &self.filling,
             selection: &self.selection,
             pointed: None,
             file: &self.file_name,
@@ -481,5 +508,6 @@ fn menus(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
                 }
             });
         }
+        fill::command_ui(ui, actions);
     });
 }

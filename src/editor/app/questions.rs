@@ -97,7 +97,9 @@ impl Editor {
                 self.file.release(self.setting.disk.as_ref());
                 self.file = File::none();
                 self.take_over(Session::new(*plan));
-                "Drag racks from the stock drawer onto the floor.".clone_into(&mut self.status);
+                "Counting how many printers fit. Drag racks onto the floor, or take what is found."
+                    .clone_into(&mut self.status);
+                self.first_count(ui);
             }
             Answer::Path(purpose, path, replace) => self.path_given(purpose, &path, replace),
             Answer::SaveThen(then) => {

@@ -2,6 +2,7 @@
 
 mod camera;
 mod gesture;
+mod ghosts;
 mod hit;
 mod paint;
 mod placing;
@@ -15,7 +16,7 @@ use egui::{
     EventFilter, Key, Modifiers, PointerButton, Pos2, Rect, Response, Role, Sense, Ui, WidgetInfo,
 };
 
-use super::action::{Action, Actions, Command, StockEntry};
+use super::action::{Action, Actions, Command, FillAction, StockEntry};
 use super::shown::{Selection, Shown};
 use crate::geometry::Point;
 use crate::layout::Part;
@@ -113,6 +114,7 @@ pub fn floor_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &
     let painter = ui.painter_at(rect);
     paint::paint(&painter, shown, view, &camera);
     things(ui, &response, shown, &camera, actions);
+    ghosts::nodes(ui, &response, shown, &camera, actions);
 }
 
 /// True where keys mean the floor: nothing else wants the keyboard.
@@ -239,6 +241,9 @@ fn begin(
     if space {
         return Gesture::Pan;
     }
+    if shown.filling.is_marking() {
+        return Gesture::Marquee { from, to: from };
+    }
     let Some(id) = hit::under(shown.layout, from, camera.mm(8.0)) else {
         return Gesture::Marquee { from, to: from };
     };
@@ -277,6 +282,10 @@ fn begin(
 fn end(shown: &Shown<'_>, view: &mut FloorView, camera: &Camera, actions: &mut Actions) {
     let gesture = std::mem::take(&mut view.gesture);
     if let Gesture::Marquee { from, to } = gesture {
+        if shown.filling.is_marking() {
+            actions.ask(Action::Fill(FillAction::Part(Some((from, to)))));
+            return;
+        }
         actions.ask(Action::Select(Selection::of(hit::within(
             shown.layout,
             from,

@@ -2,7 +2,7 @@
 
 use egui::{Align2, Color32, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
 
-use super::{Camera, FloorView, Gesture, hit, snap};
+use super::{Camera, FloorView, Gesture, ghosts, hit, snap};
 use crate::checks::{Finding, Severity, Standing};
 use crate::editor::shown::Shown;
 use crate::editor::theme::{self, Palette, line, text};
@@ -14,11 +14,11 @@ use crate::stock::Face;
 use crate::units::Length;
 
 /// What one frame is painted with.
-struct Brush<'a> {
-    painter: &'a Painter,
-    camera: &'a Camera,
-    colours: &'static Palette,
-    shown: &'a Shown<'a>,
+pub(super) struct Brush<'a> {
+    pub(super) painter: &'a Painter,
+    pub(super) camera: &'a Camera,
+    pub(super) colours: &'static Palette,
+    pub(super) shown: &'a Shown<'a>,
 }
 
 /// Paints the floor.
@@ -49,6 +49,7 @@ pub(super) fn paint(painter: &Painter, shown: &Shown<'_>, view: &FloorView, came
     for part in shown.layout.parts() {
         brush.thing(part);
     }
+    ghosts::paint(&brush);
     // Over the things, so that no swing or rack washes the words out.
     for (zone, jet, speed) in &blown {
         brush.speed_label(zone, jet, *speed);
@@ -69,7 +70,7 @@ pub(super) fn paint(painter: &Painter, shown: &Shown<'_>, view: &FloorView, came
 }
 
 impl Brush<'_> {
-    fn at(&self, p: Point) -> Pos2 {
+    pub(super) fn at(&self, p: Point) -> Pos2 {
         self.camera.to_screen(p)
     }
 
@@ -77,12 +78,12 @@ impl Brush<'_> {
         shape.points().iter().map(|p| self.at(*p)).collect()
     }
 
-    fn fill(&self, shape: &Convex, fill: Color32, stroke: Stroke) {
+    pub(super) fn fill(&self, shape: &Convex, fill: Color32, stroke: Stroke) {
         self.painter
             .add(Shape::convex_polygon(self.corners(shape), fill, stroke));
     }
 
-    fn outline(&self, shape: &Convex, stroke: Stroke, dash: f32) {
+    pub(super) fn outline(&self, shape: &Convex, stroke: Stroke, dash: f32) {
         let mut corners = self.corners(shape);
         corners.extend(corners.first().copied());
         self.painter
@@ -178,7 +179,7 @@ impl Brush<'_> {
         }
     }
 
-    fn dots(&self, shape: &Convex, colour: Color32) {
+    pub(super) fn dots(&self, shape: &Convex, colour: Color32) {
         let gap = self.camera.mm(6.0);
         let bounds = shape.bounds();
         let columns = (bounds.size().x / gap).ceil().min(300.0);
@@ -561,7 +562,7 @@ impl Brush<'_> {
     }
 
     /// Words on a small plate, so that they stay readable over lines.
-    fn plate(&self, at: Pos2, words: &str, colour: Color32) {
+    pub(super) fn plate(&self, at: Pos2, words: &str, colour: Color32) -> Rect {
         let galley =
             self.painter
                 .layout_no_wrap(words.to_owned(), theme::bold(text::LABEL), colour);
@@ -570,6 +571,7 @@ impl Brush<'_> {
             .rect_filled(rect, 3.0, self.colours.card.gamma_multiply(0.85));
         self.painter
             .galley(rect.min + vec2(3.0, 1.0), galley, colour);
+        rect
     }
 
     /// Circuit tags at the outlets and straight lines from what is plugged in.

@@ -1,5 +1,5 @@
-//! The headroom tape: a tape measure of printers with the placed count, a flag for every ceiling and the count hoped for.
-//! Calls no number the true maximum.
+//! The headroom tape: a tape measure of printers with the placed count, a flag for every ceiling, the count hoped for, and
+//! what a search has found. Calls no number the true maximum that is not proved.
 
 use egui::{
     Align2, Color32, Painter, Rect, Response, Role, Sense, Shape, Stroke, StrokeKind, Ui,
@@ -8,7 +8,7 @@ use egui::{
 
 use crate::editor::shown::Shown;
 use crate::editor::theme::{self, Palette, line, palette, text};
-use crate::fill::{Ceiling, Headroom};
+use crate::fill::{Answer, Ceiling, Claim, FLOOR_ONLY, Headroom};
 
 const HEIGHT: f32 = 96.0;
 /// Top of the tape below the top of the panel: room for the rows of flags.
@@ -30,7 +30,7 @@ pub fn headroom_ui(ui: &mut Ui, shown: &Shown<'_>) {
         pos2(right.left() - 20.0, rect.bottom()),
     );
     title(ui, shown, left, colours);
-    Tape::new(shown.headroom, middle).ui(ui, colours);
+    Tape::new(shown.headroom, shown.known(), middle).ui(ui, colours);
     count(ui, shown, right, colours);
 }
 
@@ -74,7 +74,11 @@ fn title(ui: &Ui, shown: &Shown<'_>, rect: Rect, colours: &Palette) {
 fn count(ui: &Ui, shown: &Shown<'_>, rect: Rect, colours: &Palette) {
     let painter = ui.painter_at(rect);
     let placed = shown.headroom.placed;
-    let words = format!("{placed} placed");
+    let known = shown.known();
+    let words = match known.filter(|a| is_proved(a) && placed <= a.printers) {
+        Some(answer) => format!("{placed} of {}", answer.printers),
+        None => format!("{placed} placed"),
+    };
     painter.text(
         rect.min + vec2(0.0, 4.0),
         Align2::LEFT_TOP,
@@ -82,32 +86,56 @@ fn count(ui: &Ui, shown: &Shown<'_>, rect: Rect, colours: &Palette) {
         theme::bold(text::COUNT),
         colours.frame_strong,
     );
-    let lowest = shown
-        .headroom
-        .ceilings
-        .iter()
-        .filter_map(|c| Some((c.allows?, c.limit)))
-        .min();
-    let below = match lowest {
+    let (below, note, colour) = match known {
+        Some(answer) => {
+            let proved = is_proved(answer);
+            let colour = if proved {
+                colours.frame_met
+            } else {
+                colours.frame_text
+            };
+            (answer.words(), FLOOR_ONLY, colour)
+        }
+        None if shown.filling.running().is_some() => (
+            "counting what the floor holds".to_owned(),
+            FLOOR_ONLY,
+            colours.frame_text,
+        ),
+        None => (
+            lowest(shown),
+            "an upper bound, not yet a proof",
+            colours.frame_text,
+        ),
+    };
+    let mut top = rect.top() + 38.0;
+    for (line, size, colour) in [
+        (below.as_str(), text::LABEL, colour),
+        (note, text::SMALL, colours.frame_weak),
+    ] {
+        let galley = painter.layout(
+            line.to_owned(),
+            theme::plain(size),
+            colour,
+            rect.width() - 12.0,
+        );
+        let height = galley.size().y;
+        painter.galley(pos2(rect.left(), top), galley, colour);
+        top += height + 1.0;
+    }
+    name_node(ui, rect, "count", &format!("{words}, {below}, {note}"));
+}
+
+/// The least of the ceilings that are known.
+fn lowest(shown: &Shown<'_>) -> String {
+    let known = shown.headroom.ceilings.iter();
+    match known.filter_map(|c| Some((c.allows?, c.limit))).min() {
         Some((allows, limit)) => format!("lowest ceiling: {limit} {allows}"),
         None => "no ceiling known yet".to_owned(),
-    };
-    painter.text(
-        rect.min + vec2(0.0, 38.0),
-        Align2::LEFT_TOP,
-        &below,
-        theme::plain(text::LABEL),
-        colours.frame_text,
-    );
-    let note = "an upper bound, not yet a proof";
-    painter.text(
-        rect.min + vec2(0.0, 54.0),
-        Align2::LEFT_TOP,
-        note,
-        theme::plain(text::SMALL),
-        colours.frame_weak,
-    );
-    name_node(ui, rect, "count", &format!("{words}, {below}, {note}"));
+    }
+}
+
+fn is_proved(answer: &Answer) -> bool {
+    answer.claim != Claim::Found
 }
 
 /// Names something painted for screen readers and tests.
@@ -124,21 +152,24 @@ fn name_node(ui: &Ui, rect: Rect, salt: &str, name: &str) -> Response {
 /// The tape laid out in its place: how many points a printer takes.
 struct Tape<'a> {
     headroom: &'a Headroom,
+    best: Option<&'a Answer>,
     place: Rect,
     most: u32,
 }
 
 impl<'a> Tape<'a> {
-    fn new(headroom: &'a Headroom, rect: Rect) -> Self {
+    fn new(headroom: &'a Headroom, best: Option<&'a Answer>, rect: Rect) -> Self {
         let known = headroom.ceilings.iter().filter_map(|c| c.allows);
         let longest = known
             .chain([headroom.placed, headroom.slots])
             .chain(headroom.hoped_for)
+            .chain(best.map(|answer| answer.printers))
             .max()
             .unwrap_or(0);
         let unknown_room = 84.0;
         Self {
             headroom,
+            best,
             place: Rect::from_min_max(
                 pos2(rect.left(), rect.top() + TAPE_TOP),
                 pos2(
@@ -175,6 +206,9 @@ impl<'a> Tape<'a> {
         name_node(ui, self.place, "tape", &format!("Headroom tape: {words}"));
         self.hoped_for(ui, colours);
         self.flags(ui, colours);
+        if let Some(answer) = self.best {
+            self.best(ui, colours, answer);
+        }
     }
 
     /// The least of the given steps, or a ten-fold of one, that takes more than so many points of the tape; the whole tape
@@ -226,14 +260,73 @@ impl<'a> Tape<'a> {
         ui.painter()
             .extend(Shape::dashed_line(&ends, stroke, 3.0, 3.0));
         let words = format!("hoped for {hoped}");
+        // The greater of the two counts below the tape has its words to the right of its line, the lesser to the left.
+        let below_best = self.best.is_some_and(|answer| hoped < answer.printers);
+        let (off, align) = if below_best {
+            (-5.0, Align2::RIGHT_CENTER)
+        } else {
+            (5.0, Align2::LEFT_CENTER)
+        };
         let rect = ui.painter().text(
-            foot + vec2(5.0, 2.0),
-            Align2::LEFT_CENTER,
+            foot + vec2(off, 2.0),
+            align,
             &words,
             theme::plain(text::SMALL),
             colours.frame_text,
         );
         name_node(ui, rect, "hoped", &words);
+    }
+
+    /// The mark of the best arrangement: a full plate where no arrangement holds more, an empty one where it was only found.
+    fn best(&self, ui: &Ui, colours: &Palette, answer: &Answer) {
+        let proved = is_proved(answer);
+        let word = if proved { "true maximum" } else { "found" };
+        let words = format!("{} {word}", answer.printers);
+        let x = self.x(answer.printers);
+        let ink = if proved {
+            colours.true_maximum_text
+        } else {
+            colours.frame_strong
+        };
+        let painter = ui.painter();
+        let galley = painter.layout_no_wrap(words, theme::bold(text::SMALL), ink);
+        let size = galley.size() + vec2(12.0, 3.0);
+        let to_the_right = self.headroom.hoped_for.is_some_and(|n| n < answer.printers);
+        let left = if to_the_right {
+            x - 2.0
+        } else {
+            x + 2.0 - size.x
+        };
+        let left = left.max(self.place.left()).min(self.place.right() - size.x);
+        let plate = Rect::from_min_size(pos2(left, self.place.bottom() + 3.0), size);
+        let ends = [pos2(x, self.place.top() - 3.0), pos2(x, plate.top() + 1.0)];
+        if proved {
+            painter.line_segment(ends, Stroke::new(line::SELECTION + 2.0, colours.tape_text));
+            painter.line_segment(ends, Stroke::new(line::SELECTION, colours.true_maximum));
+        } else {
+            let stroke = Stroke::new(line::WAY, colours.tape_text);
+            painter.extend(Shape::dashed_line(&ends, stroke, 4.0, 2.0));
+        }
+        let fill = if proved {
+            colours.true_maximum
+        } else {
+            colours.frame
+        };
+        let edge = Stroke::new(line::MEASURE, colours.true_maximum);
+        painter.rect(
+            plate,
+            f32::from(theme::corner::FLAG),
+            fill,
+            edge,
+            StrokeKind::Inside,
+        );
+        painter.galley(plate.min + vec2(6.0, 1.5), galley, ink);
+        let name = format!(
+            "{word}: {} printers, {}, {FLOOR_ONLY}",
+            answer.printers,
+            answer.words()
+        );
+        name_node(ui, plate, "best", &name).on_hover_text(name);
     }
 
     /// A flag for every ceiling: at its place where it is known, at the right end where it is not.

@@ -3,6 +3,7 @@
 pub mod card;
 pub mod drawer;
 pub mod elevation;
+pub mod fill;
 pub mod headroom;
 pub mod new_plan;
 pub mod phases;

@@ -1,12 +1,13 @@
 //! The question for a new plan: a rectangular room and its door, by mouse or keyboard.
 
-use egui::{Key, TextEdit, Ui};
+use egui::{ComboBox, Key, Role, TextEdit, Ui, WidgetInfo};
 
 use crate::editor::theme::palette;
 use crate::plan::{
     Door, Edit, Head, Hinge, Item, ItemKind, Label, Library, Plan, Presence, Record, Room, Swing,
     WallPlace,
 };
+use crate::stock::KindId;
 use crate::units::{Length, Practice};
 
 /// The drafts of the question.
@@ -20,6 +21,10 @@ pub struct NewPlanView {
     wall: u16,
     door_from: String,
     door_width: String,
+    /// The printer kinds of the stock list, by name.
+    printers: Vec<(KindId, String)>,
+    /// The one that is counted in.
+    leading: Option<KindId>,
     error: String,
     begun: bool,
 }
@@ -35,6 +40,8 @@ impl Default for NewPlanView {
             wall: 0,
             door_from: "2 ft".to_owned(),
             door_width: "3 ft".to_owned(),
+            printers: Vec::new(),
+            leading: None,
             error: String::new(),
             begun: false,
         }
@@ -57,6 +64,7 @@ pub fn new_plan_ui(ui: &mut Ui, view: &mut NewPlanView) -> Option<Plan> {
             let first = field(ui, "Name", &mut view.name, &mut entered);
             if !view.begun {
                 view.begun = true;
+                stock_up(view);
                 first.request_focus();
             }
             ui.label("Units");
@@ -99,6 +107,7 @@ pub fn new_plan_ui(ui: &mut Ui, view: &mut NewPlanView) -> Option<Plan> {
                 &mut entered,
             );
             field(ui, "Door width", &mut view.door_width, &mut entered);
+            printer(ui, view);
         });
     if !view.error.is_empty() {
         ui.colored_label(palette(ui).broken.text, &view.error);
@@ -111,6 +120,38 @@ pub fn new_plan_ui(ui: &mut Ui, view: &mut NewPlanView) -> Option<Plan> {
         }
     }
     None
+}
+
+/// Reads the stock list; a list that cannot be read leaves no choice, and making the plan says why.
+fn stock_up(view: &mut NewPlanView) {
+    if let Ok(library) = Library::builtin() {
+        let kinds = library.stock.printers.iter();
+        view.printers = kinds.map(|(id, k)| (id.clone(), k.name.clone())).collect();
+        view.leading = view.printers.first().map(|(id, _)| id.clone());
+    }
+}
+
+/// The printer kind that the first count is made in.
+fn printer(ui: &mut Ui, view: &mut NewPlanView) {
+    ui.label("Printers to count");
+    let name = |id: Option<&KindId>| {
+        let known = view.printers.iter().find(|(kind, _)| Some(kind) == id);
+        known.map_or("none", |(_, name)| name.as_str())
+    };
+    let mut chosen = view.leading.clone();
+    ComboBox::new("printers to count", "")
+        .selected_text(name(view.leading.as_ref()))
+        .width(220.0)
+        .truncate()
+        .show_ui(ui, |ui| {
+            for (id, name) in &view.printers {
+                ui.selectable_value(&mut chosen, Some(id.clone()), name);
+            }
+        })
+        .response
+        .widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, "Printers to count"));
+    view.leading = chosen;
+    ui.end_row();
 }
 
 fn field(ui: &mut Ui, label: &str, draft: &mut String, entered: &mut bool) -> egui::Response {
@@ -165,6 +206,7 @@ fn made(view: &NewPlanView) -> Result<Plan, String> {
             Practice::Us => crate::plan::System::Split120x240,
             Practice::Metric => crate::plan::System::Single230,
         },
+        leading: view.leading.clone(),
         ..Head::default()
     };
     let door = Door {

@@ -1,6 +1,6 @@
-//! The row of phases.
+//! The row of phases, and beside it the sentence that holds what is hoped for against what the floor holds.
 
-use egui::Ui;
+use egui::{Label, Ui};
 
 use crate::editor::action::{Action, Actions};
 use crate::editor::shown::Shown;
@@ -20,6 +20,11 @@ pub fn phases_ui(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
             && let Ok(n) = u8::try_from(chosen + 1)
         {
             actions.ask(Action::Phase(PhaseNo(n)));
+        }
+        if let Some(answer) = shown.known() {
+            let words = answer.against(shown.headroom.hoped_for);
+            ui.add_space(14.0);
+            ui.add(Label::new(words).truncate());
         }
     });
     ui.add_space(6.0);

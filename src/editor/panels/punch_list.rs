@@ -8,7 +8,7 @@ use crate::editor::shown::Shown;
 use crate::editor::theme::{palette, text};
 use crate::editor::widgets::{self, Card, Sign};
 use crate::plan::{Edit, Label};
-use crate::units::{Length, Practice};
+use crate::units::{Length, Practice, capital};
 
 /// The list's own state.
 #[derive(Debug, Default)]
@@ -238,12 +238,4 @@ fn figures(finding: &Finding, practice: Practice) -> String {
     .filter(|w| !w.is_empty())
     .collect::<Vec<_>>()
     .join(" · ")
-}
-
-/// With a capital letter in front.
-fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }
