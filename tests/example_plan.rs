@@ -52,7 +52,7 @@ fn it_is_the_bottling_room_in_three_phases() {
     );
     assert_eq!(
         plan.head().hoped_for,
-        Some(60),
+        Some(90),
         "a count that the room does not reach"
     );
     for kind in ItemKind::ALL {

@@ -5,6 +5,7 @@
 #![expect(
     clippy::unwrap_used,
     clippy::panic,
+    clippy::print_stdout,
     reason = "a test that cannot go on should stop there"
 )]
 

@@ -1,7 +1,11 @@
 //! The fullest arrangement of small rooms against optima that an independent solver proved.
 //!
-//! Source of the values: `tests/data/fill_rooms.ron`, made by the mixed-integer programme in `tests/peers` (HiGHS), which
+//! Source of the values: `tests/data/fill_rooms.ron`, made by the mixed-integer programme in `tests/peers` (the solver `HiGHS`), which
 //! shares no code and no method with the sweep.
+#![expect(
+    clippy::expect_used,
+    reason = "a test that cannot go on should stop there"
+)]
 
 use aislewright::fill::problem::{Block, Faces, PackKind, Problem, Rect, Shape, Start};
 use aislewright::fill::{Claim, Effort, MOST_BYTES, Solved, solve};

@@ -548,10 +548,12 @@ pub(super) fn beats(grid: &Grid, a: View<'_>, b: View<'_>) -> bool {
     joins_as_well(a, b) && claims_no_more(grid, a, b) && owes_no_more(grid, a, b)
 }
 
+/// True where no byte of `a` is above that of `b`. Sixteen at a time without leaving early, which the processor does at once.
 fn at_most(a: &[u8], b: &[u8]) -> bool {
-    a.chunks(16)
-        .zip(b.chunks(16))
-        .all(|(a, b)| !a.iter().zip(b).fold(false, |over, (a, b)| over | (a > b)))
+    a.chunks(16).zip(b.chunks(16)).all(|(a, b)| {
+        let over = a.iter().zip(b).map(|(a, b)| u8::from(a > b));
+        over.fold(0, |some, one| some | one) == 0
+    })
 }
 
 /// What is joined in `b` is joined in `a`.

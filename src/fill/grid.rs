@@ -305,17 +305,15 @@ fn places(problem: &Problem, stays: &Stays<'_>, x: &Ruler, y: &Ruler) -> Vec<Vec
             if turn.0 >= 2 && kind.is_symmetric() {
                 continue;
             }
-            for j in 0..y.cells() {
-                for i in 0..x.cells() {
+            for (j, row) in all.iter_mut().enumerate() {
+                for (i, cell) in row.iter_mut().enumerate() {
                     let put = Put {
                         kind: number,
                         turn,
                         x: x.lines[i],
                         y: y.lines[j],
                     };
-                    if let Some(place) = place(problem, stays, (x, y), (i, j), put, must) {
-                        all[j][i].push(place);
-                    }
+                    cell.extend(place(problem, stays, (x, y), (i, j), put, must));
                 }
             }
         }
@@ -343,13 +341,15 @@ fn place(
     } else {
         0
     };
-    let left = match faces.left {
-        true => Some(x.at.get(&(x.lines[i] - problem.aisle)).copied()?),
-        false => None,
+    let left = if faces.left {
+        Some(x.after(i, -problem.aisle)?)
+    } else {
+        None
     };
-    let right = match faces.right {
-        true => Some(x.after(end, problem.aisle)?),
-        false => None,
+    let right = if faces.right {
+        Some(x.after(end, problem.aisle)?)
+    } else {
+        None
     };
     let fits = stays.takes_body(put.kind, &put.body(kind))
         && put

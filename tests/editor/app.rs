@@ -261,7 +261,7 @@ fn huge_counts_are_refused_or_drawn_and_never_stop_the_window() {
     type_into(&mut app, "printers hoped for", "100000");
     assert_eq!(app.state().session().plan().head().hoped_for, Some(100_000));
     let library = Library::builtin().unwrap();
-    let text = EXAMPLE.replacen("hoped_for: 60", "hoped_for: 4000000000", 1);
+    let text = EXAMPLE.replacen("hoped_for: 90", "hoped_for: 4000000000", 1);
     let opened = storage::plan_of(&library, "huge", text.as_bytes()).unwrap();
     assert_eq!(opened.faults.len(), 1, "{:?}", opened.faults);
     // A plan with faults may still be looked at, so it must be drawn.
