@@ -23,6 +23,50 @@ struct Slab {
     cells: std::ops::Range<usize>,
 }
 
+/// A shape in the slab that is being cut.
+#[derive(Clone, Copy, Debug)]
+struct Standing<'a> {
+    from: f64,
+    to: f64,
+    shape: &'a Grown,
+    level: bool,
+    /// What it takes of the slab.
+    taken: Cell,
+}
+
+impl<'a> Standing<'a> {
+    fn new(shape: &'a Grown) -> Self {
+        let (from, to) = shape.ends();
+        let level = shape.level();
+        let (low, high) = level.unwrap_or_default();
+        Self {
+            from,
+            to,
+            shape,
+            level: level.is_some(),
+            taken: Cell {
+                low: (low, low),
+                high: (high, high),
+            },
+        }
+    }
+
+    fn move_to(&mut self, from: f64, to: f64) {
+        if !self.level {
+            let ((l0, h0), (l1, h1)) = (self.shape.at(from), self.shape.at(to));
+            self.taken = Cell {
+                low: (l0, l1),
+                high: (h0, h1),
+            };
+        }
+    }
+}
+
+/// Twice the height in the middle of a slab.
+fn sum((a, b): (f64, f64)) -> f64 {
+    a + b
+}
+
 /// The free places, cut into cells and joined to pieces.
 #[derive(Clone, Debug, Default)]
 pub(super) struct FreeCells {
@@ -38,38 +82,37 @@ impl FreeCells {
         let mut free = Self::default();
         let mut bends: Vec<f64> = shapes.iter().flat_map(Grown::bends).collect();
         in_order(&mut bends);
-        let mut coming: Vec<(f64, f64, &Grown)> =
-            shapes.iter().map(|g| (g.ends().0, g.ends().1, g)).collect();
-        coming.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut coming: Vec<Standing<'_>> = shapes.iter().map(Standing::new).collect();
+        coming.sort_by(|a, b| a.from.total_cmp(&b.from));
         let mut coming = coming.into_iter().peekable();
-        let mut here: Vec<(f64, &Grown)> = Vec::new();
+        let mut here: Vec<Standing<'_>> = Vec::new();
         for pair in bends.windows(2) {
             let (from, to) = (pair[0], pair[1]);
             let middle = (from + to) * 0.5;
-            here.retain(|(end, _)| *end > middle);
-            while let Some((_, end, shape)) = coming.next_if(|(start, ..)| *start < middle) {
-                if end > middle {
-                    here.push((end, shape));
+            here.retain(|s| s.to > middle);
+            while let Some(standing) = coming.next_if(|s| s.from < middle) {
+                if standing.to > middle {
+                    here.push(standing);
                 }
             }
-            free.add_between_bends(from, to, &here);
+            free.add_between_bends(from, to, &mut here);
         }
         free.number_pieces();
         free
     }
 
     /// Adds the slabs between two bends, where all edges are straight.
-    fn add_between_bends(&mut self, from: f64, to: f64, here: &[(f64, &Grown)]) {
-        let edges: Vec<Cell> = here
-            .iter()
-            .map(|(_, shape)| {
-                let ((l0, h0), (l1, h1)) = (shape.at(from), shape.at(to));
-                Cell {
-                    low: (l0, l1),
-                    high: (h0, h1),
-                }
-            })
-            .collect();
+    fn add_between_bends(&mut self, from: f64, to: f64, here: &mut [Standing<'_>]) {
+        for standing in &mut *here {
+            standing.move_to(from, to);
+        }
+        // They stay nearly in order from one slab to the next, which makes the sorting quick.
+        here.sort_by(|a, b| sum(a.taken.low).total_cmp(&sum(b.taken.low)));
+        if here.iter().all(|s| s.level) {
+            self.add_slab(from, to, here.iter().map(|s| s.taken));
+            return;
+        }
+        let edges: Vec<Cell> = here.iter().map(|s| s.taken).collect();
         let mut shares = crossings(&edges);
         shares.extend([0.0, 1.0]);
         shares.sort_by(f64::total_cmp);
@@ -77,22 +120,23 @@ impl FreeCells {
             let (s, t) = (pair[0], pair[1]);
             if (t - s) * (to - from) > SLAB_LEAST_MM {
                 let part = |(a, b): (f64, f64)| (a + (b - a) * s, a + (b - a) * t);
-                let cut = edges
+                let mut cut: Vec<Cell> = edges
                     .iter()
                     .map(|e| Cell {
                         low: part(e.low),
                         high: part(e.high),
                     })
                     .collect();
-                self.add_slab(from + (to - from) * s, from + (to - from) * t, cut);
+                cut.sort_by(|a, b| sum(a.low).total_cmp(&sum(b.low)));
+                let at = |share: f64| from + (to - from) * share;
+                self.add_slab(at(s), at(t), cut.into_iter());
             }
         }
     }
 
-    /// Adds a slab in which no edges cross, and joins its cells to those of the slab before.
-    fn add_slab(&mut self, from: f64, to: f64, mut taken: Vec<Cell>) {
-        let sum = |(a, b): (f64, f64)| a + b;
-        taken.sort_by(|a, b| sum(a.low).total_cmp(&sum(b.low)));
+    /// Adds a slab in which no edges cross, from what is taken in it from the lowest on, and joins its cells to those of the
+    /// slab before.
+    fn add_slab(&mut self, from: f64, to: f64, taken: impl Iterator<Item = Cell>) {
         let first = self.cells.len();
         let mut top: Option<(f64, f64)> = None;
         for shape in taken {

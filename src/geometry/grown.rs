@@ -156,6 +156,15 @@ impl Grown {
         self.low.iter().chain(&self.high).map(|p| p.x)
     }
 
+    /// The lower and the upper edge where both are level all along.
+    pub(super) fn level(&self) -> Option<(f64, f64)> {
+        let one = |chain: &[Point]| match chain {
+            [a, b] if a.y.total_cmp(&b.y).is_eq() => Some(a.y),
+            _ => None,
+        };
+        Some((one(&self.low)?, one(&self.high)?))
+    }
+
     /// The lower and the upper edge at `x`.
     pub(super) fn at(&self, x: f64) -> (f64, f64) {
         (height(&self.low, x), height(&self.high, x))

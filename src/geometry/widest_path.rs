@@ -76,6 +76,14 @@ pub struct Floor {
     sides: usize,
 }
 
+/// Two obstacles and the side of the greatest square that passes between them.
+#[derive(Clone, Copy, Debug)]
+struct Pair {
+    side: f64,
+    a: usize,
+    b: usize,
+}
+
 /// A gap between two obstacles.
 #[derive(Clone, Copy, Debug)]
 struct Gap {
@@ -156,8 +164,12 @@ impl Floor {
             goals: held,
         };
         let halves = |a: f64, b: f64| (b - a > NEAR_MM).then_some((a + b) * 0.5);
-        for bracket in narrowed(sides, halves, reached) {
-            for (k, widest) in self.necks(starts, goals, &bracket) {
+        let brackets = narrowed(sides, halves, reached);
+        let low = brackets.iter().map(|b| b.open).fold(most_mm, f64::min);
+        let high = brackets.iter().map(|b| b.shut).fold(0.0, f64::max);
+        let pairs = self.pairs(low, high);
+        for bracket in brackets {
+            for (k, widest) in self.necks(starts, goals, &bracket, &pairs) {
                 found[k] = Some(widest);
             }
         }
@@ -194,7 +206,8 @@ impl Floor {
             shut,
             goals: vec![first],
         };
-        let necks = self.necks(starts, goals, &bracket);
+        let pairs = self.pairs(open, shut);
+        let necks = self.necks(starts, goals, &bracket, &pairs);
         necks.first().map(|(_, widest)| *widest)
     }
 
@@ -298,6 +311,7 @@ impl Floor {
         starts: &[Place],
         goals: &[Place],
         bracket: &Bracket<f64>,
+        pairs: &[Pair],
     ) -> Vec<(usize, Widest)> {
         let (tight, closed) = (self.free(bracket.open, &[]), self.free(bracket.shut, &[]));
         let from: Vec<(usize, Convex)> = self.start_parts(&tight, bracket.open, starts).collect();
@@ -329,7 +343,7 @@ impl Floor {
             }
         }
         if !on_the_way.is_empty() {
-            let named = self.gaps_on_the_way(starts, goals, bracket, &on_the_way, &from);
+            let named = self.gaps_on_the_way(starts, goals, bracket, &on_the_way, &from, pairs);
             necks.extend(on_the_way.into_iter().map(|k| {
                 let by_gap = named.iter().find(|(goal, _)| *goal == k);
                 let widest = by_gap.map_or_else(
@@ -383,12 +397,13 @@ impl Floor {
     ) -> Widest {
         let square = Core::new(boxed(middle, Point::splat(bracket.open * 0.5)));
         let touching: Vec<usize> = (0..self.cores.len())
+            .filter(|k| self.cores[*k].bounds().gap(square.bounds()) < TOUCH_MM)
             .filter(|k| self.cores[*k].gap(&square) < TOUCH_MM)
             .collect();
-        let gaps = self.gaps(&touching, bracket);
-        let least = gaps.iter().min_by(|a, b| a.side.total_cmp(&b.side));
-        if let Some(gap) = least {
-            return self.by_gap(gap);
+        let pairs = self.pairs_of(&touching, bracket.open, bracket.shut);
+        let least = pairs.into_iter().min_by(|a, b| a.side.total_cmp(&b.side));
+        if let Some(pair) = least {
+            return self.by_gap(&self.gap(pair));
         }
         let bodies = touching.into_iter().filter(|k| *k >= self.sides);
         let alone = bodies
@@ -409,27 +424,38 @@ impl Floor {
         floor
     }
 
-    /// The gaps between some obstacles that close within a bracket.
-    fn gaps(&self, some: &[usize], bracket: &Bracket<f64>) -> Vec<Gap> {
-        let (low, high) = (bracket.open - TOLERANCE_MM, bracket.shut + TOLERANCE_MM);
-        let mut gaps = Vec::new();
+    /// The pairs of obstacles whose gap lies between two sides, narrowest first.
+    fn pairs(&self, low: f64, high: f64) -> Vec<Pair> {
+        let all: Vec<usize> = (0..self.cores.len()).collect();
+        let mut pairs = self.pairs_of(&all, low, high);
+        pairs.sort_by(|a, b| a.side.total_cmp(&b.side));
+        pairs
+    }
+
+    fn pairs_of(&self, some: &[usize], low: f64, high: f64) -> Vec<Pair> {
+        let (low, high) = (low - TOLERANCE_MM, high + TOLERANCE_MM);
+        let mut pairs = Vec::new();
         for (j, &a) in some.iter().enumerate() {
             for &b in some.iter().skip(j + 1) {
                 let (ours, theirs) = (&self.cores[a], &self.cores[b]);
-                if ours.bounds().gap(theirs.bounds()) > high {
-                    continue;
-                }
-                let side = ours.gap(theirs);
-                if low <= side && side <= high {
-                    gaps.push(Gap {
-                        side,
-                        between: (self.obstacle(a), self.obstacle(b)),
-                        at: ours.between(theirs, side),
-                    });
+                if ours.bounds().gap(theirs.bounds()) <= high {
+                    let side = ours.gap(theirs);
+                    if low <= side && side <= high {
+                        pairs.push(Pair { side, a, b });
+                    }
                 }
             }
         }
-        gaps
+        pairs
+    }
+
+    fn gap(&self, pair: Pair) -> Gap {
+        let Pair { side, a, b } = pair;
+        Gap {
+            side,
+            between: (self.obstacle(a), self.obstacle(b)),
+            at: self.cores[a].between(&self.cores[b], side),
+        }
     }
 
     /// For the goals that are cut off on the way, the first gap from the start on that every way needs: with all gaps that
@@ -441,9 +467,15 @@ impl Floor {
         bracket: &Bracket<f64>,
         some: &[usize],
         from: &[(usize, Convex)],
+        pairs: &[Pair],
     ) -> Vec<(usize, Gap)> {
-        let all: Vec<usize> = (0..self.cores.len()).collect();
-        let mut gaps = self.gaps(&all, bracket);
+        let (low, high) = (bracket.open - TOLERANCE_MM, bracket.shut + TOLERANCE_MM);
+        let mut gaps: Vec<Gap> = pairs
+            .iter()
+            .skip_while(|p| p.side < low)
+            .take_while(|p| p.side <= high)
+            .map(|p| self.gap(*p))
+            .collect();
         let start = from.first().map_or(Point::ZERO, |(_, p)| p.middle());
         let far = |g: &Gap| g.at.distance_squared(start);
         gaps.sort_by(|a, b| far(a).total_cmp(&far(b)));
