@@ -23,7 +23,7 @@ pub fn phases_ui(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
             actions.ask(Action::Phase(PhaseNo(n)));
         }
         if let Some(answer) = shown.known() {
-            let running = shown.filling.running().is_some();
+            let running = shown.filling.is_searching(shown.phase());
             let words = difference(answer, shown.headroom.hoped_for, running);
             ui.add_space(14.0);
             ui.add(Label::new(words).truncate());
