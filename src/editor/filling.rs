@@ -52,7 +52,7 @@ impl fmt::Debug for Filler {
 pub const STEPS: u64 = 1 << 48;
 
 /// The time for the first count of a new plan, which nobody asked for and nobody may be watching.
-pub const FIRST_COUNT: Duration = Duration::from_secs(60);
+pub const FIRST_COUNT: Duration = Duration::from_mins(1);
 
 /// How often the window is woken by news at most.
 const NEWS: Duration = Duration::from_millis(60);
@@ -335,21 +335,21 @@ impl Filling {
                 }
                 Ok(News::Ended(Err(why))) => {
                     self.run = None;
-                    return self.fails(capital(&format!("{why}.")));
+                    return Some(self.fails(capital(&format!("{why}."))));
                 }
                 Err(TryRecvError::Empty) => return None,
                 Err(TryRecvError::Disconnected) => {
                     self.stop();
                     let words = "The search broke off; what it had found is kept. Start it again.";
-                    return self.fails(words.to_owned());
+                    return Some(self.fails(words.to_owned()));
                 }
             }
         }
     }
 
-    fn fails(&mut self, words: String) -> Option<String> {
+    fn fails(&mut self, words: String) -> String {
         self.trouble = Some(words.clone());
-        Some(words)
+        words
     }
 
     fn take_in(&mut self, answer: Answer, took: Option<Duration>) {
@@ -482,6 +482,11 @@ impl Filling {
     /// How long the search has been running, while it is.
     pub fn running(&self) -> Option<Duration> {
         self.run.as_ref().map(|run| run.begun.elapsed())
+    }
+
+    /// True while that phase is being searched.
+    pub fn is_searching(&self, phase: PhaseNo) -> bool {
+        self.run.as_ref().is_some_and(|run| run.ask.phase == phase)
     }
 
     /// The phase that is being searched, or whose answer is on show.

@@ -10,7 +10,7 @@ use std::time::{Duration, Instant};
 
 use aislewright::cli::EXAMPLE;
 use aislewright::editor::app::{Editor, Setting};
-use aislewright::editor::filling::Filler;
+use aislewright::editor::filling::{Filler, Filling};
 use aislewright::fill::{Answer, Ask, Claim, Placement, StoppedBy, Unfillable, Watch};
 use aislewright::plan::{
     Edit, Id, Item, Library, PhaseNo, Plan, Pose, Presence, Rack, Record, Session,
@@ -404,6 +404,7 @@ fn taking_everything_is_one_step() {
     assert_eq!(app.state().session().undo_label(), Some("Fill phase 3"));
     app.get_by_label_contains("Took 3 things with 24 printers in one step");
     assert!(!has(&app, "Ghost "), "taken");
+    app.get_by_label_contains("Known of this phase");
     app.get_by_label_contains("true maximum: 60 printers");
     app.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     settle(&mut app);
@@ -467,7 +468,7 @@ fn a_part_is_marked_by_a_drag_or_typed_and_is_no_count_of_the_floor() {
     app.key_press(Key::F9);
     settle(&mut app);
     click(&mut app, "A part");
-    app.get_by_label_contains("Drag over the floor to mark the part");
+    app.get_by_label_contains("to mark the part, or type");
     // From the middle of the room over a rack, which is not dragged along.
     let from = app.get_by_label_contains("Column K1 at ").rect().center() + vec2(0.0, 20.0);
     let rack = app.get_by_label_contains("Rack R6 at ").rect();
@@ -496,7 +497,7 @@ fn a_part_is_marked_by_a_drag_or_typed_and_is_no_count_of_the_floor() {
     assert!(((a.x - b.x).abs() - 3048.0).abs() < 0.01, "{a} {b}");
     hand.end(answer(2, 54, Claim::Proved));
     until_label(&mut app, "54 printers");
-    app.get_by_label_contains("in the part marked");
+    app.get_by_label_contains("In the part marked");
     assert!(
         !has(&app, "true maximum"),
         "a part says nothing of the whole"
@@ -518,7 +519,7 @@ fn escape_leaves_marking() {
     click(&mut app, "A part");
     app.key_press(Key::Escape);
     settle(&mut app);
-    assert!(!has(&app, "Drag over the floor to mark the part"));
+    assert!(!has(&app, "to mark the part, or type"));
     assert!(!has(&app, "part width"), "still the whole room");
 }
 
@@ -703,6 +704,106 @@ fn every_control_of_the_panel_has_a_name_of_its_own() {
     }
 }
 
+/// A count of the example's last phase without a window.
+fn begun(search: impl Fn(&dyn Watch) -> Answer + Send + Sync + 'static, most: Duration) -> Filling {
+    let library = Library::builtin().unwrap();
+    let opened = storage::plan_of(&library, "example", EXAMPLE.as_bytes()).unwrap();
+    let ask = Ask {
+        phase: PhaseNo(3),
+        kinds: None,
+        part: None,
+        steps: 1,
+    };
+    let mut filling = Filling::new(Filler {
+        search: Arc::new(
+            move |_: &Library, _: &Arc<Plan>, _: &Ask, watch: &dyn Watch| Ok(search(watch)),
+        ),
+        adopt: Arc::new(adopt),
+    });
+    let plan = Arc::new(opened.plan);
+    filling.begin(&Arc::new(library), &plan, ask, Some(most), |_| {});
+    filling
+}
+
+/// Waits for the sentence that ends a count.
+fn ended(filling: &mut Filling) -> String {
+    for _ in 0..4000 {
+        if let Some(words) = filling.collect() {
+            return words;
+        }
+        std::thread::sleep(Duration::from_millis(5));
+    }
+    panic!("the count never ended")
+}
+
+#[test]
+fn a_count_that_nobody_asked_for_ends_by_the_clock() {
+    let search = |watch: &dyn Watch| loop {
+        if let Some(why) = watch.stop() {
+            let mut last = answer(1, 72, Claim::Found);
+            last.stopped_by = why;
+            return last;
+        }
+        std::thread::sleep(Duration::from_millis(1));
+    };
+    let mut filling = begun(search, Duration::from_millis(20));
+    let words = ended(&mut filling);
+    assert_eq!(
+        words,
+        "Phase 3: 45 printers, found; no arrangement can hold more than 72."
+    );
+    let proposal = filling.proposal().unwrap();
+    assert_eq!(proposal.answer.stopped_by, StoppedBy::Seconds);
+    assert!(proposal.took.unwrap() >= Duration::from_millis(20));
+}
+
+#[test]
+fn stopping_does_not_wait_for_a_thread_that_looks_at_nothing() {
+    let (open, gate) = channel::<()>();
+    let gate = Mutex::new(gate);
+    let search = move |watch: &dyn Watch| {
+        watch.seen(&answer(1, 72, Claim::Found));
+        // Ends only when the test lets it.
+        let _ = gate.lock().unwrap().recv();
+        answer(2, 54, Claim::Proved)
+    };
+    let mut filling = begun(search, Duration::from_hours(1));
+    while filling.proposal().is_none() {
+        assert_eq!(filling.collect(), None, "it is at work");
+        std::thread::sleep(Duration::from_millis(1));
+    }
+    filling.stop();
+    assert!(
+        filling.running().is_none(),
+        "stopped while the thread hangs"
+    );
+    drop(open);
+    std::thread::sleep(Duration::from_millis(20));
+    assert_eq!(
+        filling.collect(),
+        None,
+        "what comes later is not listened to"
+    );
+    let kept = &filling.proposal().unwrap().answer;
+    assert_eq!((kept.printers, kept.stopped_by), (45, StoppedBy::Cancelled));
+}
+
+#[test]
+fn a_thread_that_breaks_off_leaves_what_it_had_found() {
+    let search = |watch: &dyn Watch| {
+        watch.seen(&answer(1, 72, Claim::Found));
+        panic!("made to break off by the test")
+    };
+    let mut filling = begun(search, Duration::from_hours(1));
+    let words = ended(&mut filling);
+    assert_eq!(
+        words,
+        "The search broke off; what it had found is kept. Start it again."
+    );
+    assert_eq!(filling.trouble(), Some(words.as_str()));
+    assert_eq!(filling.proposal().unwrap().answer.printers, 45);
+}
+
 /// Writes pictures of the count at two sizes and in both themes: `PICTURES=FOLDER cargo test --test editor
 /// pictures_of_the_count`. Without the folder it only draws them.
 #[test]
@@ -739,6 +840,8 @@ fn pictures_of_the_count() {
         settle(&mut app);
         keep(&mut app, "proved");
         app.get_by_label("What is asked").click();
+        settle(&mut app);
+        app.get_by_label("A part").scroll_to_me();
         settle(&mut app);
         click(&mut app, "A part");
         let from = app.get_by_label_contains("Column K1 at ").rect().center();

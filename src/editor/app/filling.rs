@@ -19,6 +19,9 @@ use crate::stock::KindId;
 /// How often the seconds of a running search are counted on.
 const TICK: Duration = Duration::from_millis(250);
 
+/// A part of the floor that is thinner than this was no drag that anybody meant.
+const LEAST_PART_MM: f64 = 100.0;
+
 impl Editor {
     /// What is known of how many printers a phase truly holds; none where the plan has changed since in what matters.
     pub fn known_answer(&self, phase: PhaseNo) -> Option<&Answer> {
@@ -60,7 +63,22 @@ impl Editor {
                         .clone_into(&mut self.status);
                 }
             }
-            FillAction::Part(part) => self.filling.set_part(part),
+            FillAction::Part(part) => self.set_part(part),
+        }
+    }
+
+    /// Fills a part of the floor: what of it lies in the room.
+    fn set_part(&mut self, part: Option<(Point, Point)>) {
+        let bounds = self.judged.layout.room().bounds();
+        let inside = |p: Point| p.max(bounds.low).min(bounds.high);
+        let within = part.map(|(a, b)| (inside(a), inside(b)));
+        let thin = |(a, b): (Point, Point)| (a - b).abs().min_element() < LEAST_PART_MM;
+        if within.is_some_and(thin) {
+            self.filling.mark(false);
+            "That part is too small to hold a rack; mark a larger one."
+                .clone_into(&mut self.status);
+        } else {
+            self.filling.set_part(within);
         }
     }
 

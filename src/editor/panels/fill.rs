@@ -11,7 +11,7 @@ use crate::editor::filling::Proposal;
 use crate::editor::shown::Shown;
 use crate::editor::theme::{self, line, palette, text};
 use crate::editor::widgets::{self, Field, FieldEvent};
-use crate::fill::{Claim, FLOOR_ONLY, Placement, StoppedBy};
+use crate::fill::{Answer, Claim, FLOOR_ONLY, Placement, StoppedBy};
 use crate::geometry::Point;
 use crate::plan::{Item, ItemKind};
 use crate::stock::{KindId, RackKind};
@@ -50,6 +50,7 @@ pub fn command_ui(ui: &mut Ui, actions: &mut Actions) {
         .unwrap_or_default();
     // Outlined, unlike the menus beside it: it acts at once.
     let edge = Stroke::new(line::EDGE, palette(ui).frame_edge);
+    ui.spacing_mut().button_padding.x = 10.0;
     let button = ui.add(egui::Button::new("Fill").stroke(edge));
     button.widget_info(|| {
         WidgetInfo::labeled(Role::Button, true, "Fill: count what the floor holds")
@@ -68,13 +69,8 @@ pub fn fill_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut FillView, actions: &mu
     if shown.filling.is_marking() && ui.input(|i| i.key_pressed(Key::Escape)) {
         actions.ask(Action::Fill(FillAction::Mark(false)));
     }
-    let phase = shown
-        .plan
-        .phases()
-        .get(usize::from(shown.phase().0.saturating_sub(1)))
-        .map_or("", |p| p.name.as_str());
     ui.horizontal(|ui| {
-        widgets::section(ui, "Fill", &format!("phase {} {phase}", shown.phase()));
+        widgets::section(ui, "Fill", &phase_name(shown));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let back = widgets::action_named(ui, "Stock", "Back to the stock drawer");
             if std::mem::take(&mut view.fresh) {
@@ -97,6 +93,19 @@ pub fn fill_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut FillView, actions: &mu
                 })
                 .show(ui, |ui| body(ui, shown, view, actions));
         });
+}
+
+/// The phase on show as its tab names it.
+fn phase_name(shown: &Shown<'_>) -> String {
+    let phase = shown.phase();
+    let named = shown
+        .plan
+        .phases()
+        .get(usize::from(phase.0.saturating_sub(1)));
+    named.map_or_else(
+        || format!("phase {phase}"),
+        |p| format!("{phase} {}", p.name),
+    )
 }
 
 fn body(ui: &mut Ui, shown: &Shown<'_>, view: &mut FillView, actions: &mut Actions) {
@@ -126,40 +135,36 @@ fn body(ui: &mut Ui, shown: &Shown<'_>, view: &mut FillView, actions: &mut Actio
 fn progress(ui: &mut Ui, shown: &Shown<'_>) {
     let filling = shown.filling;
     let running = filling.running();
-    let colours = palette(ui);
+    if let Some(why) = filling.trouble() {
+        let words = RichText::new(why).color(palette(ui).broken.text);
+        ui.add(Label::new(words).wrap());
+        if filling.proposal().is_none() {
+            return;
+        }
+    }
     let Some(proposal) = filling.proposal() else {
-        let words = match (filling.trouble(), running) {
-            (Some(why), _) => {
-                ui.horizontal_wrapped(|ui| {
-                    ui.add(Label::new(RichText::new(why).color(colours.broken.text)).wrap());
-                });
-                return;
+        match (running, shown.known()) {
+            (Some(time), _) => {
+                let time = seconds(time.as_secs());
+                plain(ui, &format!("Searching for {time}. Nothing found yet."));
             }
-            (None, Some(time)) => format!(
-                "Searching for {}. Nothing found yet.",
-                seconds(time.as_secs())
+            (None, Some(answer)) => {
+                count(ui, answer);
+                small(ui, FLOOR_ONLY);
+                plain(
+                    ui,
+                    "Known of this phase. Start to see it on the floor again.",
+                );
+            }
+            (None, None) => plain(
+                ui,
+                "No search yet: Fill counts what this floor truly holds.",
             ),
-            (None, None) => "No search yet: Fill counts what this floor truly holds.".to_owned(),
-        };
-        plain(ui, &words);
+        }
         return;
     };
     let answer = &proposal.answer;
-    let count = format!("{} printers", answer.printers);
-    ui.label(
-        RichText::new(&count)
-            .font(theme::bold(text::COUNT))
-            .color(colours.ink),
-    );
-    let (sign, tone) = match answer.claim {
-        Claim::Proved | Claim::ProvedOnLattice => (widgets::Sign::Met, colours.met),
-        Claim::Found => (widgets::Sign::Note, colours.note),
-    };
-    ui.horizontal(|ui| {
-        let (icon, _) = ui.allocate_exact_size(egui::vec2(12.0, 14.0), egui::Sense::hover());
-        sign.paint(ui.painter(), icon, tone.text);
-        ui.add(Label::new(RichText::new(answer.words()).color(tone.text)).wrap());
-    });
+    count(ui, answer);
     let time = running.or(proposal.took).unwrap_or_default();
     let state = if running.is_some() {
         "searching"
@@ -169,16 +174,30 @@ fn progress(ui: &mut Ui, shown: &Shown<'_>) {
     let (pinned, added, bound) = (answer.pinned, answer.added, answer.bound);
     plain(ui, &format!("{pinned} stay, {added} added · bound {bound}"));
     plain(ui, &format!("{} · {state}", seconds(time.as_secs())));
-    let place = if proposal.ask.part.is_some() {
-        "in the part marked; the rest of the floor as it is"
-    } else {
-        ""
-    };
-    small(ui, place);
     small(ui, FLOOR_ONLY);
-    if proposal.ask.part.is_none() {
-        plain(ui, &answer.against(shown.headroom.hoped_for));
+    if proposal.ask.part.is_some() {
+        plain(ui, "In the part marked; the rest of the floor as it is.");
+    } else {
+        let hoped_for = shown.headroom.hoped_for;
+        plain(ui, &answer.against(hoped_for));
     }
+}
+
+/// The count, and what may be said of it.
+fn count(ui: &mut Ui, answer: &Answer) {
+    let colours = palette(ui);
+    let words = format!("{} printers", answer.printers);
+    let words = RichText::new(words).font(theme::bold(text::COUNT));
+    ui.label(words.color(colours.ink));
+    let (sign, tone) = match answer.claim {
+        Claim::Proved | Claim::ProvedOnLattice => (widgets::Sign::Met, colours.met),
+        Claim::Found => (widgets::Sign::Note, colours.note),
+    };
+    ui.horizontal(|ui| {
+        let (icon, _) = ui.allocate_exact_size(egui::vec2(12.0, 14.0), egui::Sense::hover());
+        sign.paint(ui.painter(), icon, tone.text);
+        ui.add(Label::new(RichText::new(answer.words()).color(tone.text)).wrap());
+    });
 }
 
 /// Start, stop, take, drop.
@@ -229,13 +248,15 @@ fn take_buttons(ui: &mut Ui, proposal: &Proposal, actions: &mut Actions) {
 /// What was found, one line a thing, and what it rests on.
 fn found(ui: &mut Ui, shown: &Shown<'_>, proposal: &Proposal, actions: &mut Actions) {
     ui.add_space(4.0);
-    heading(ui, "Found, dashed on the floor");
-    small(ui, "Click one there or tick it here to choose it.");
+    heading(ui, "Found, with printers");
+    small(
+        ui,
+        "Dashed on the floor: click there or tick here to choose.",
+    );
     for (number, placement) in proposal.answer.placements.iter().enumerate() {
         let mut on = proposal.chosen.contains(&number);
         let name = placement_name(shown, placement);
-        let words = format!("{} · {name}", number + 1);
-        let tick = ui.add(Checkbox::new(&mut on, words));
+        let tick = ui.add(Checkbox::new(&mut on, row(shown, number, placement)));
         let spoken = format!("Choose {}: {name}", number + 1);
         tick.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, on, &spoken));
         if tick.clicked() {
@@ -253,13 +274,30 @@ fn found(ui: &mut Ui, shown: &Shown<'_>, proposal: &Proposal, actions: &mut Acti
         });
 }
 
-/// What a placement is, for lists and names: the kind and its printers, or the thing that must also fit.
+/// A line of the list, short enough for one row.
+fn row(shown: &Shown<'_>, number: usize, placement: &Placement) -> String {
+    let n = number + 1;
+    match &placement.must {
+        Some(thing) => format!("{n} · {thing}"),
+        None => format!(
+            "{n} · {} · {}",
+            kind_name(shown, placement),
+            placement.printers
+        ),
+    }
+}
+
+fn kind_name<'a>(shown: &'a Shown<'_>, placement: &'a Placement) -> &'a str {
+    let kind = shown.layout.stock().racks.get(&placement.kind);
+    kind.map_or(placement.kind.as_str(), |k| k.name.as_str())
+}
+
+/// What a placement is, for names: the kind and its printers, or the thing that must also fit.
 pub fn placement_name(shown: &Shown<'_>, placement: &Placement) -> String {
     if let Some(thing) = &placement.must {
         return thing.clone();
     }
-    let kind = shown.layout.stock().racks.get(&placement.kind);
-    let kind = kind.map_or(placement.kind.as_str(), |k| k.name.as_str());
+    let kind = kind_name(shown, placement);
     format!("{kind}, {} printers", placement.printers)
 }
 

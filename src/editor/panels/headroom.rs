@@ -96,7 +96,7 @@ fn count(ui: &Ui, shown: &Shown<'_>, rect: Rect, colours: &Palette) {
             };
             (answer.words(), FLOOR_ONLY, colour)
         }
-        None if shown.filling.running().is_some() => (
+        None if shown.filling.is_searching(shown.phase()) => (
             "counting what the floor holds".to_owned(),
             FLOOR_ONLY,
             colours.frame_text,
