@@ -2,7 +2,8 @@
 
 use std::path::Path;
 
-use super::{Ending, Judged, Trouble, World, sheet, text, write_file};
+use super::{Ending, Judged, Trouble, World, fill, sheet, text, write_file};
+use crate::fill::FLOOR_ONLY;
 use crate::storage::disk::{Disk as _, RealDisk};
 use crate::storage::save::Expected;
 
@@ -17,8 +18,19 @@ pub(super) fn run(folder: &Path, world: &mut World<'_>) -> Result<Ending, Troubl
         ))
     })?;
     writeln!(world.out)?;
+    let (empty, seconds) = fill::searched(&Judged::example_in(Some("1"))?, fill::STEPS, None)?;
+    writeln!(
+        world.out,
+        "  Were the room empty: {} printers in {seconds:.1} s; {}. {} ({FLOOR_ONLY})",
+        empty.printers,
+        empty.words(),
+        empty.against(judged.layout.plan().head().hoped_for)
+    )?;
+    let (answer, seconds) = fill::searched(&judged, fill::STEPS, None)?;
+    fill::told(&judged, &answer, seconds, world)?;
+    writeln!(world.out)?;
     let drawing = folder.join("bottling-room-sheet.svg");
-    let svg = sheet::floor_sheet(&judged, &world.today)?;
+    let svg = sheet::floor_sheet(&judged, Some(&answer), &world.today)?;
     write_file(&drawing, svg.as_bytes(), Expected::Anything)?;
     writeln!(
         world.out,

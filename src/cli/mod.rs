@@ -117,8 +117,11 @@ enum Order {
         /// Replace the file if it exists.
         #[arg(long)]
         replace: bool,
+        /// Count first what the floor holds, and say it on the sheet.
+        #[arg(long)]
+        count: bool,
     },
-    /// Check the built-in example, and write its sheet and a picture of the editor into a folder.
+    /// Check and fill the built-in example, and write its sheet and a picture of the editor into a folder.
     Demo {
         /// The folder.
         #[arg(default_value = "aislewright-demo")]
@@ -220,7 +223,8 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, world: &mut World<'_>)
             output,
             phase,
             replace,
-        }) => sheet::run(&plan, &output, phase.as_deref(), replace, world),
+            count,
+        }) => sheet::run(&plan, &output, phase.as_deref(), replace, count, world),
         Some(Order::Demo { folder }) => demo::run(&folder, world),
         Some(Order::Explain { check }) => explain::run(check.as_deref(), world),
     };
@@ -294,12 +298,17 @@ impl Judged {
         Self::of(library, opened.plan, phase)
     }
 
-    /// The built-in example.
+    /// The built-in example in its last phase.
     fn example() -> Result<Self, Trouble> {
+        Self::example_in(None)
+    }
+
+    /// The built-in example in that phase.
+    fn example_in(phase: Option<&str>) -> Result<Self, Trouble> {
         let library = Library::builtin().map_err(Trouble::Library)?;
         let opened = storage::plan_of(&library, "bottling-room.plan.ron", EXAMPLE.as_bytes())
             .map_err(Trouble::File)?;
-        Self::of(library, opened.plan, None)
+        Self::of(library, opened.plan, phase)
     }
 
     fn broken(&self) -> bool {

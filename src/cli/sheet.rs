@@ -2,7 +2,8 @@
 
 use std::path::Path;
 
-use super::{Ending, Judged, Trouble, World, write_file};
+use super::{Ending, Judged, Trouble, World, fill, write_file};
+use crate::fill::Answer;
 use crate::sheet::{self, Made};
 use crate::storage::save::Expected;
 
@@ -11,6 +12,7 @@ pub(super) fn run(
     output: &Path,
     phase: Option<&str>,
     replace: bool,
+    count: bool,
     world: &mut World<'_>,
 ) -> Result<Ending, Trouble> {
     let ending = output.extension().map(std::ffi::OsStr::to_ascii_lowercase);
@@ -21,7 +23,12 @@ pub(super) fn run(
         )));
     }
     let judged = Judged::open(plan, phase)?;
-    let text = floor_sheet(&judged, &world.today)?;
+    let fullest = if count {
+        Some(fill::searched(&judged, fill::STEPS, None)?.0)
+    } else {
+        None
+    };
+    let text = floor_sheet(&judged, fullest.as_ref(), &world.today)?;
     let expected = if replace {
         Expected::Anything
     } else {
@@ -33,11 +40,21 @@ pub(super) fn run(
 }
 
 /// The floor sheet as SVG text.
-pub(super) fn floor_sheet(judged: &Judged, today: &str) -> Result<String, Trouble> {
+pub(super) fn floor_sheet(
+    judged: &Judged,
+    fullest: Option<&Answer>,
+    today: &str,
+) -> Result<String, Trouble> {
     let made = Made {
         date: today.to_owned(),
         ..Made::default()
     };
-    let drawn = sheet::floor_sheet(&judged.layout, &judged.findings, &judged.headroom, &made);
+    let drawn = sheet::floor_sheet(
+        &judged.layout,
+        &judged.findings,
+        &judged.headroom,
+        fullest,
+        &made,
+    );
     sheet::svg(&drawn).map_err(|e| Trouble::Words(e.to_string()))
 }

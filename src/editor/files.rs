@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::derived::Judged;
+use crate::fill::Answer;
 use crate::plan::{Library, Plan};
 use crate::sheet::{self, Made};
 use crate::storage::disk::Disk;
@@ -124,6 +125,7 @@ pub(super) fn name_is_taken(error: &OpenError) -> bool {
 pub(super) fn export(
     disk: &dyn Disk,
     judged: &Judged,
+    fullest: Option<&Answer>,
     path: &Path,
     date: &str,
     replace: bool,
@@ -132,7 +134,13 @@ pub(super) fn export(
         date: date.to_owned(),
         ..Made::default()
     };
-    let drawn = sheet::floor_sheet(&judged.layout, &judged.findings, &judged.headroom, &made);
+    let drawn = sheet::floor_sheet(
+        &judged.layout,
+        &judged.findings,
+        &judged.headroom,
+        fullest,
+        &made,
+    );
     let text = sheet::svg(&drawn).map_err(|error| OpenError::Disk {
         path: path.to_path_buf(),
         error: std::io::Error::other(error.to_string()),

@@ -614,7 +614,7 @@ fn sheet_picture() -> resvg::tiny_skia::Pixmap {
         date: "2026-01-31".to_owned(),
         ..Made::default()
     };
-    let drawn = sheet::floor_sheet(&layout, &findings, &Headroom::of(&layout), &made);
+    let drawn = sheet::floor_sheet(&layout, &findings, &Headroom::of(&layout), None, &made);
     let mut options = resvg::usvg::Options::default();
     for face in ["DejaVuSans.ttf", "DejaVuSans-Bold.ttf"] {
         let bytes = std::fs::read(PathBuf::from("assets/fonts").join(face)).unwrap();

@@ -26,6 +26,7 @@ fn example(phase: u8) -> (Layout, Sheet) {
         &layout,
         &Findings::of(&layout),
         &Headroom::of(&layout),
+        None,
         &Made::default(),
     );
     (layout, sheet)

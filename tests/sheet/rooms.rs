@@ -345,6 +345,7 @@ pub(crate) fn sheet_of(plan: &Arc<Plan>) -> Sheet {
         &layout,
         &Findings::of(&layout),
         &Headroom::of(&layout),
+        None,
         &made(),
     )
 }

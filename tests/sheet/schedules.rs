@@ -123,6 +123,7 @@ fn second_phase() -> Sheet {
         &layout,
         &Findings::of(&layout),
         &Headroom::of(&layout),
+        None,
         &made(),
     )
 }
@@ -190,7 +191,7 @@ fn the_stamp_counts_the_open_findings() {
             PhaseNo(1),
         );
         let findings = Findings::of(&layout);
-        let sheet = floor_sheet(&layout, &findings, &Headroom::of(&layout), &made());
+        let sheet = floor_sheet(&layout, &findings, &Headroom::of(&layout), None, &made());
         let open = findings.iter().filter(|f| f.stops()).count();
         let expected = match open {
             0 => "No must-fix finding open".to_owned(),
@@ -210,6 +211,7 @@ fn the_stamp_counts_the_open_findings() {
             &bottling("Bottling room"),
             PhaseNo(1),
         )),
+        None,
         &made(),
     );
     assert!(

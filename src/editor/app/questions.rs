@@ -137,6 +137,7 @@ impl Editor {
             PathFor::Export => files::export(
                 self.setting.disk.as_ref(),
                 &self.judged,
+                self.filling.known(self.session.plan(), self.phase),
                 path,
                 &self.setting.today,
                 replace,

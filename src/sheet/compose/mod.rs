@@ -18,7 +18,7 @@ use self::view::{View, dimension_mm};
 use super::LEAST_LETTERING_MM;
 use super::model::{Anchor, Mark, Sheet, Text};
 use crate::checks::{Finding, Findings};
-use crate::fill::Headroom;
+use crate::fill::{Answer, Headroom};
 use crate::geometry::Point;
 use crate::layout::{Layout, Wall};
 use crate::plan::{Id, Item, Status, WallPlace};
@@ -153,11 +153,13 @@ fn status_letter(subject: &Subject<'_>, id: Id) -> &'static str {
     }
 }
 
-/// The floor of one phase as a sheet. The findings and the headroom are those of the same layout.
+/// The floor of one phase as a sheet. The findings and the headroom are those of the same layout; `fullest` is what a
+/// search found for it, where one was made.
 pub fn floor_sheet(
     layout: &Layout,
     findings: &Findings,
     headroom: &Headroom,
+    fullest: Option<&Answer>,
     made: &Made,
 ) -> Sheet {
     let subject = Subject {
@@ -165,7 +167,8 @@ pub fn floor_sheet(
         stops: findings.iter().filter(|f| Finding::stops(f)).count(),
     };
     let dimensions = Dimensions::of(&subject);
-    let schedules = schedules::blocks(&subject, findings, headroom);
+    let mut schedules = schedules::blocks(&subject, findings, headroom);
+    schedules.extend(fullest.map(|answer| schedules::fullest(&subject, answer)));
     let arrange = |lost: usize| {
         let legend = legend::legend(&subject);
         let notes = legend::notes(&subject, lost);

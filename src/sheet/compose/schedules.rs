@@ -4,14 +4,14 @@ use super::Subject;
 use super::block::{Block, Heading};
 use super::view::{dimension, dimension_mm};
 use crate::checks::Findings;
-use crate::fill::Headroom;
+use crate::fill::{Answer, FLOOR_ONLY, Headroom};
 use crate::geometry::Bounds;
 use crate::layout::{CircuitLoad, Layout, Part, Total};
 use crate::plan::{
     Circuit, CoolingUnit, Door, Hinge, Id, Item, ItemKind, Outlet, Presence, Rack, Status, Swing,
     Ups, UpsPlace, WallPlace, Window, Zone, ZoneUse,
 };
-use crate::units::{Length, Watts};
+use crate::units::{Length, Watts, capital};
 
 /// Most findings listed one by one.
 const FINDINGS_MOST: usize = 6;
@@ -39,6 +39,23 @@ pub(super) fn blocks(
     .flatten()
     .filter(|block| !block.rows.is_empty())
     .collect()
+}
+
+/// How many printers the floor holds, what may be said of that count, and on what it rests.
+pub(super) fn fullest(subject: &Subject<'_>, answer: &Answer) -> Block {
+    let hoped_for = subject.layout.plan().head().hoped_for;
+    let lines: Vec<String> = [
+        format!("{} printers; {}.", answer.printers, answer.words()),
+        format!("{} ({FLOOR_ONLY})", answer.against(hoped_for)),
+    ]
+    .into_iter()
+    .chain(answer.assumptions.iter().map(|words| capital(words)))
+    .collect();
+    Block::paragraphs(
+        "What the floor holds",
+        "lines on what the floor holds",
+        &lines,
+    )
 }
 
 /// The items of one kind that are on the sheet, with their parts.
