@@ -24,7 +24,7 @@ pub(super) fn run(folder: &Path, world: &mut World<'_>) -> Result<Ending, Troubl
         "  Were the room empty: {} printers in {seconds:.1} s; {}. {} ({FLOOR_ONLY})",
         empty.printers,
         empty.words(),
-        empty.against(judged.layout.plan().head().hoped_for)
+        empty.against(judged.layout.plan().head().hoped_for, false)
     )?;
     let (answer, seconds) = fill::searched(&judged, fill::STEPS, None)?;
     fill::told(&judged, &answer, seconds, world)?;

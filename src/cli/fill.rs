@@ -190,7 +190,12 @@ pub(super) fn told(
         answer.words()
     )?;
     let hoped_for = judged.layout.plan().head().hoped_for;
-    writeln!(out, "  {} ({})", answer.against(hoped_for), FLOOR_ONLY)?;
+    writeln!(
+        out,
+        "  {} ({})",
+        answer.against(hoped_for, false),
+        FLOOR_ONLY
+    )?;
     let practice = judged.layout.plan().practice();
     for p in &answer.placements {
         let what = p.must.as_deref().unwrap_or(p.kind.as_str());

@@ -118,15 +118,14 @@ impl Answer {
         }
     }
 
-    /// The one sentence that holds the count hoped for against what the floor holds.
-    pub fn against(&self, hoped_for: Option<u32>) -> String {
+    /// The one sentence that holds the count hoped for against what the floor holds; `running` while the search goes on.
+    pub fn against(&self, hoped_for: Option<u32>, running: bool) -> String {
         let hoped = hoped_for
             .map(|n| format!("{n} hoped for; "))
             .unwrap_or_default();
         let (printers, bound) = (self.printers, self.bound);
         let on = match self.claim {
             Claim::Found => {
-                let running = self.stopped_by == StoppedBy::Running;
                 let so_far = if running { " so far" } else { "" };
                 return capital(&format!(
                     "{hoped}at most {bound} by the bound; {printers} found{so_far}."

@@ -179,7 +179,7 @@ fn progress(ui: &mut Ui, shown: &Shown<'_>) {
         plain(ui, "In the part marked; the rest of the floor as it is.");
     } else {
         let hoped_for = shown.headroom.hoped_for;
-        plain(ui, &answer.against(hoped_for));
+        plain(ui, &answer.against(hoped_for, running.is_some()));
     }
 }
 

@@ -22,7 +22,8 @@ pub fn phases_ui(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
             actions.ask(Action::Phase(PhaseNo(n)));
         }
         if let Some(answer) = shown.known() {
-            let words = answer.against(shown.headroom.hoped_for);
+            let running = shown.filling.is_searching(shown.phase());
+            let words = answer.against(shown.headroom.hoped_for, running);
             ui.add_space(14.0);
             ui.add(Label::new(words).truncate());
         }

@@ -46,7 +46,7 @@ pub(super) fn fullest(subject: &Subject<'_>, answer: &Answer) -> Block {
     let hoped_for = subject.layout.plan().head().hoped_for;
     let lines: Vec<String> = [
         format!("{} printers; {}.", answer.printers, answer.words()),
-        format!("{} ({FLOOR_ONLY})", answer.against(hoped_for)),
+        format!("{} ({FLOOR_ONLY})", answer.against(hoped_for, false)),
     ]
     .into_iter()
     .chain(answer.assumptions.iter().map(|words| capital(words)))
