@@ -20,8 +20,8 @@ use std::sync::Arc;
 use aislewright::checks::{Finding, Severity, Standing};
 use aislewright::geometry::{Convex, Floor, Oblong, Place, Point, Polygon};
 use aislewright::plan::{
-    Column, CoolingUnit, Door, Edit, Head, Hinge, Item, Outline, Panel, Plan, Pose, Presence, Rack,
-    Record, Room, Swing, WallPlace,
+    Column, CoolingUnit, Door, Edit, Head, Hinge, Item, Label, LimitChange, LimitChanges, Outline,
+    Panel, Plan, Pose, Presence, Rack, Record, Room, Swing, WallPlace,
 };
 use aislewright::stock::{Face, KindId};
 use aislewright::units::{Angle, Length};
@@ -539,6 +539,27 @@ fn a_free_room_is_looked_at_up_to_twice_the_aisle() {
     let found = long_room(2500.0, 0.0).measures(2.0 * AISLE);
     says(&found, "at least 6' 0\"");
     assert_eq!(found.items, [id("D1")]);
+}
+
+#[test]
+fn an_aisle_of_next_to_nothing_is_still_judged() {
+    for (aisle, gap, standing) in [
+        (Length::ZERO, 5.0, Standing::Met),
+        (Length::from_mm_whole(4), 5.0, Standing::Met),
+        (Length::from_mm_whole(6), 5.0, Standing::Broken),
+    ] {
+        let mut site = long_room(2000.0, 0.0).block("K1", (2500.0, 0.0), (2900.0, 2000.0 - gap));
+        let changes = LimitChanges {
+            aisle: Some(LimitChange {
+                value: aisle,
+                reason: Label::new("a trial").unwrap(),
+            }),
+            ..LimitChanges::default()
+        };
+        site.plan = edited(&site.plan, &Edit::SetLimits(Box::new(changes)));
+        let found = site.only();
+        assert_eq!(found.standing, standing, "{}", found.text);
+    }
 }
 
 // ---- The widest path by itself ----
