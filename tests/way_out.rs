@@ -20,8 +20,8 @@ use std::sync::Arc;
 use aislewright::checks::{Finding, Severity, Standing};
 use aislewright::geometry::{Convex, Floor, Oblong, Place, Point, Polygon};
 use aislewright::plan::{
-    Column, CoolingUnit, Door, Edit, Head, Hinge, Item, Outline, Panel, Plan, Pose, Presence, Rack,
-    Record, Room, Swing, WallPlace,
+    Column, CoolingUnit, Door, Edit, Head, Hinge, Item, Label, LimitChange, LimitChanges, Outline,
+    Panel, Plan, Pose, Presence, Rack, Record, Room, Swing, WallPlace,
 };
 use aislewright::stock::{Face, KindId};
 use aislewright::units::{Angle, Length};
@@ -541,6 +541,27 @@ fn a_free_room_is_looked_at_up_to_twice_the_aisle() {
     assert_eq!(found.items, [id("D1")]);
 }
 
+#[test]
+fn an_aisle_of_next_to_nothing_is_still_judged() {
+    for (aisle, gap, standing) in [
+        (Length::ZERO, 5.0, Standing::Met),
+        (Length::from_mm_whole(4), 5.0, Standing::Met),
+        (Length::from_mm_whole(6), 5.0, Standing::Broken),
+    ] {
+        let mut site = long_room(2000.0, 0.0).block("K1", (2500.0, 0.0), (2900.0, 2000.0 - gap));
+        let changes = LimitChanges {
+            aisle: Some(LimitChange {
+                value: aisle,
+                reason: Label::new("a trial").unwrap(),
+            }),
+            ..LimitChanges::default()
+        };
+        site.plan = edited(&site.plan, &Edit::SetLimits(Box::new(changes)));
+        let found = site.only();
+        assert_eq!(found.standing, standing, "{}", found.text);
+    }
+}
+
 // ---- The widest path by itself ----
 
 /// A room along the axes with bodies of whole grid steps.
@@ -760,9 +781,11 @@ proptest! {
         more in proptest::collection::vec(turned_body(), 2..7),
     ) {
         let widest = grid.widest(&more, 0.0, Point::ZERO);
-        let bodies: Vec<Convex> = grid.bodies().iter().chain(&more).map(Oblong::convex).collect();
+        let own = grid.bodies();
+        let bodies: Vec<Convex> = own.iter().chain(&more).map(Oblong::convex).collect();
         let near = [widest - 60.0, widest + 100.0];
-        for side in [300.0, 600.0, 900.0].into_iter().chain(near).filter(|s| *s >= 120.0) {
+        let sides = [300.0, 600.0, 900.0].into_iter().chain(near);
+        for side in sides.filter(|s| (120.0..2000.0).contains(s)) {
             if grid.rough_flood(&bodies, side, side + ROUGH, 0.0) {
                 prop_assert!(widest >= side - 0.1, "{} comes through, the widest is {}", side, widest);
             }

@@ -80,8 +80,16 @@ fn run(layout: &Layout) -> Vec<Finding> {
         .filter_map(|(held, reached)| (!reached).then_some(held))
         .unzip();
     if held.is_empty() {
-        let widest = walk.floor.widest_to_all(&walk.starts, &goals, 2.0 * aisle);
-        return widest.map(|w| walk.open(&w)).into_iter().collect();
+        let widest = walk
+            .floor
+            .widest_to_all(&walk.starts, &goals, 2.0 * aisle)
+            // An aisle below the least that is asked about.
+            .unwrap_or(Widest {
+                side_mm: aisle,
+                neck: Neck::None,
+                at: None,
+            });
+        return vec![walk.open(&widest)];
     }
     let widest = walk.floor.widest(&walk.starts, &held_goals, aisle);
     held.into_iter()

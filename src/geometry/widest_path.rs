@@ -140,7 +140,8 @@ impl Floor {
     /// ```
     pub fn reach(&self, side_mm: f64, starts: &[Place], goals: &[Place]) -> Vec<bool> {
         let all: Vec<usize> = (0..goals.len()).collect();
-        self.reached(side_mm - TOLERANCE_MM, starts, goals, &all, &[])
+        let side = (side_mm - TOLERANCE_MM).max(TOLERANCE_MM);
+        self.reached(side, starts, goals, &all, &[])
     }
 
     /// For every goal by itself the greatest square that comes to it from any of the starts, up to a side of `most_mm`;
