@@ -9,7 +9,8 @@ use std::sync::mpsc::{Receiver, Sender, TryRecvError, channel};
 use std::time::{Duration, Instant};
 
 use crate::fill::{self, Answer, Ask, Claim, StoppedBy, Unfillable, Watch};
-use crate::geometry::Point;
+use crate::geometry::{Point, TOLERANCE_MM};
+use crate::layout::{Layout, Part};
 use crate::plan::{
     Circuit, Edit, Head, Id, Item, Label, Library, PhaseNo, Plan, Presence, Printer, UpsPlace,
 };
@@ -87,10 +88,7 @@ impl Ground {
 
     /// True where the search may put the rack elsewhere.
     fn goes(&self, plan: &Plan, rack: Id) -> bool {
-        self.whole
-            && plan
-                .rack(rack)
-                .is_some_and(|r| r.presence.arrives == self.phase && !r.presence.pinned)
+        self.whole && is_loose(plan, self.phase, rack)
     }
 
     fn items<'a>(&'a self, plan: &'a Plan) -> impl Iterator<Item = (Id, &'a Item)> {
@@ -517,12 +515,25 @@ impl Filling {
         let holds = known.grounds.iter().any(|ground| ground.holds_for(plan));
         holds.then_some(&known.answer)
     }
+}
 
-    /// True where a rack of the plan would make room for the answer on show.
-    pub fn makes_room(&self, plan: &Plan, rack: Id) -> bool {
-        let ground = self.proposal.as_ref().map(|p| &p.ground);
-        ground.is_some_and(|ground| ground.goes(plan, rack))
-    }
+/// True where a rack arrives in that phase and is not pinned: a search of the phase may put it elsewhere.
+fn is_loose(plan: &Plan, phase: PhaseNo, rack: Id) -> bool {
+    plan.rack(rack)
+        .is_some_and(|r| r.presence.arrives == phase && !r.presence.pinned)
+}
+
+/// True where a search of the layout's phase, or of that part of its floor, may put the rack elsewhere.
+pub fn may_go(layout: &Layout, floor: Option<(Point, Point)>, rack: &Part) -> bool {
+    let inside = floor.is_none_or(|(a, b)| {
+        let (low, high) = (a.min(b), a.max(b));
+        rack.solid.as_ref().is_some_and(|solid| {
+            let bounds = solid.shape.bounds();
+            (bounds.low - low).min_element() >= -TOLERANCE_MM
+                && (high - bounds.high).min_element() >= -TOLERANCE_MM
+        })
+    });
+    inside && is_loose(layout.plan(), layout.phase(), rack.id)
 }
 
 /// What was chosen before and still stands in the new answer, by its new number.

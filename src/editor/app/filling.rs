@@ -79,6 +79,9 @@ impl Editor {
                 .clone_into(&mut self.status);
         } else {
             self.filling.set_part(within);
+            if within.is_some() {
+                "Marked the part to fill. Its sides can be typed too.".clone_into(&mut self.status);
+            }
         }
     }
 

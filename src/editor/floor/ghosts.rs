@@ -6,6 +6,7 @@ use egui::{Color32, Rect, Response, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
 use super::Camera;
 use super::paint::Brush;
 use crate::editor::action::{Action, Actions, FillAction};
+use crate::editor::filling::may_go;
 use crate::editor::panels::fill::placement_name;
 use crate::editor::shown::Shown;
 use crate::editor::theme::line;
@@ -26,13 +27,10 @@ pub(super) fn paint(brush: &Brush<'_>) {
     let Some(proposal) = shown.filling.proposal_in(shown.phase()) else {
         return;
     };
-    for part in shown.layout.of_kind(ItemKind::Rack) {
-        if let Some(rack) = part
-            .rack
-            .as_ref()
-            .filter(|_| shown.filling.makes_room(shown.plan, part.id))
-        {
-            makes_room(brush, rack);
+    let racks = shown.layout.of_kind(ItemKind::Rack);
+    for rack in racks.filter(|rack| may_go(shown.layout, proposal.ask.part, rack)) {
+        if let Some(parts) = &rack.rack {
+            makes_room(brush, parts);
         }
     }
     let placements = &proposal.answer.placements;

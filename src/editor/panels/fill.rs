@@ -7,7 +7,7 @@ use egui::{Checkbox, Key, Label, RichText, Role, ScrollArea, Stroke, Ui, WidgetI
 
 use crate::editor::action::{Action, Actions, Command, FillAction};
 use crate::editor::command;
-use crate::editor::filling::Proposal;
+use crate::editor::filling::{Proposal, may_go};
 use crate::editor::shown::Shown;
 use crate::editor::theme::{self, line, palette, text};
 use crate::editor::widgets::{self, Field, FieldEvent};
@@ -212,7 +212,7 @@ fn run_buttons(ui: &mut Ui, shown: &Shown<'_>, view: &FillView, actions: &mut Ac
         } else {
             let kinds = chosen_kinds(shown, view);
             let any = kinds.as_ref().is_none_or(|some| !some.is_empty());
-            let label = if proposal.is_some() {
+            let label = if filling.proposal_in(shown.phase()).is_some() {
                 "Start again"
             } else {
                 "Start"
@@ -450,23 +450,29 @@ fn chosen_kinds(shown: &Shown<'_>, view: &FillView) -> Option<BTreeSet<KindId>> 
 
 /// What stays and what makes room, by count.
 fn staying(shown: &Shown<'_>) -> String {
-    let phase = shown.phase();
-    let (mut pinned, mut earlier, mut loose) = (0, 0, 0);
+    let floor = shown.filling.part();
+    let (mut pinned, mut stay, mut go) = (0, 0, 0);
     for part in shown.layout.of_kind(ItemKind::Rack) {
         let presence = shown.plan.items().get(part.id).map(Item::presence);
-        match presence {
-            Some(p) if p.pinned => pinned += 1,
-            Some(p) if p.arrives < phase => earlier += 1,
-            Some(_) => loose += 1,
-            None => {}
+        if presence.is_some_and(|p| p.pinned) {
+            pinned += 1;
+        } else if may_go(shown.layout, floor, part) {
+            go += 1;
+        } else {
+            stay += 1;
         }
     }
     let racks = |n: u32| format!("{n} {}", if n == 1 { "rack" } else { "racks" });
+    let other = if floor.is_some() {
+        "of earlier phases or beyond the part"
+    } else {
+        "of earlier phases"
+    };
     format!(
-        "Everything fixed, {} pinned and {} of earlier phases stay. {} of this phase may be put elsewhere.",
+        "Everything fixed, {} pinned and {} {other} stay. {} of this phase may be put elsewhere.",
         racks(pinned),
-        racks(earlier),
-        racks(loose)
+        racks(stay),
+        racks(go)
     )
 }
 
