@@ -8,7 +8,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, Sender, TryRecvError, channel};
 use std::time::{Duration, Instant};
 
-use crate::fill::{self, Answer, Ask, Claim, StoppedBy, Unfillable, Watch};
+use crate::fill::{self, Answer, Ask, StoppedBy, Unfillable, Watch};
 use crate::geometry::{Point, TOLERANCE_MM};
 use crate::layout::{Layout, Part};
 use crate::plan::{
@@ -555,13 +555,7 @@ fn learn(known: &mut BTreeMap<PhaseNo, Known>, run: &Run, answer: &Answer) {
     let better = known.get(&run.ask.phase).is_none_or(|old| {
         let same =
             old.kinds == run.ask.kinds && old.grounds.iter().any(|g| g.holds_for(&run.ground.plan));
-        let rank = |a: &Answer| {
-            (
-                a.claim != Claim::Found,
-                a.printers,
-                std::cmp::Reverse(a.bound),
-            )
-        };
+        let rank = |a: &Answer| (a.is_proved(), a.printers, std::cmp::Reverse(a.bound));
         !same || rank(answer) >= rank(&old.answer)
     });
     if better {
@@ -574,33 +568,6 @@ fn learn(known: &mut BTreeMap<PhaseNo, Known>, run: &Run, answer: &Answer) {
             },
         );
     }
-}
-
-/// The one sentence that holds the count hoped for against what the floor holds.
-pub fn difference(answer: &Answer, hoped_for: Option<u32>, running: bool) -> String {
-    let hoped = hoped_for
-        .map(|n| format!("{n} hoped for; "))
-        .unwrap_or_default();
-    let (printers, bound) = (answer.printers, answer.bound);
-    let on = match answer.claim {
-        Claim::Found => {
-            let so_far = if running { " so far" } else { "" };
-            return capital(&format!(
-                "{hoped}at most {bound} by the bound; {printers} found{so_far}."
-            ));
-        }
-        Claim::Proved => String::new(),
-        Claim::ProvedOnLattice => format!(
-            " on the {} lattice",
-            answer.lattice_words.as_deref().unwrap_or("planning")
-        ),
-    };
-    if hoped_for.is_some_and(|n| n <= printers) {
-        return format!("{hoped}the floor holds {printers}.");
-    }
-    capital(&format!(
-        "{hoped}the floor holds {printers}: no arrangement of the racks chosen{on} holds more."
-    ))
 }
 
 /// With a capital letter in front.

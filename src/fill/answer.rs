@@ -4,8 +4,8 @@
 use crate::plan::Pose;
 use crate::stock::KindId;
 
-/// What stands beside every count until circuits, supply and cooling are judged with it.
-pub const FLOOR_ONLY: &str = "floor only: power and load not yet judged";
+/// Said beside every count until power and load are judged too.
+pub const FLOOR_ONLY: &str = "Floor only: power and load not yet judged";
 
 /// What may be said of the count.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -94,6 +94,8 @@ pub struct Answer {
     pub lattice_words: Option<String>,
     /// What the answer rests on, sentence by sentence.
     pub assumptions: Vec<String>,
+    /// Findings that what stays causes alone: no arrangement was asked to mend them.
+    pub set_aside: Vec<String>,
     /// Steps of search used.
     pub steps: u64,
     /// Why it ended.
@@ -113,5 +115,29 @@ impl Answer {
             ),
             Claim::Found => format!("found; no arrangement can hold more than {}", self.bound),
         }
+    }
+
+    /// True where no arrangement holds more, at least on the lattice named.
+    pub fn is_proved(&self) -> bool {
+        self.claim != Claim::Found
+    }
+
+    /// The one sentence that explains how the count stands to the one hoped for.
+    pub fn against(&self, hoped_for: Option<u32>) -> Option<String> {
+        let hoped = hoped_for?;
+        let (n, most) = (self.printers, self.bound);
+        Some(if n >= hoped {
+            format!("{hoped} hoped for; the floor takes {n}. {FLOOR_ONLY}.")
+        } else if self.claim == Claim::Found && most >= hoped {
+            format!("{hoped} hoped for; {n} found so far, at most {most} by the bound.")
+        } else {
+            let short = hoped - n;
+            let why = match self.claim {
+                Claim::Proved => "no arrangement of these racks holds more".to_owned(),
+                Claim::ProvedOnLattice => format!("that is {}", self.words()),
+                Claim::Found => format!("no arrangement can hold more than {most}"),
+            };
+            format!("{hoped} hoped for; the floor takes {n}, {short} fewer: {why}.")
+        })
     }
 }

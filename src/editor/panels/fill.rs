@@ -7,11 +7,11 @@ use egui::{Checkbox, Key, Label, RichText, Role, ScrollArea, Stroke, Ui, WidgetI
 
 use crate::editor::action::{Action, Actions, Command, FillAction};
 use crate::editor::command;
-use crate::editor::filling::{Proposal, difference, may_go};
+use crate::editor::filling::{Proposal, may_go};
 use crate::editor::shown::Shown;
 use crate::editor::theme::{self, line, palette, text};
 use crate::editor::widgets::{self, Field, FieldEvent};
-use crate::fill::{Answer, Claim, FLOOR_ONLY, Placement, StoppedBy};
+use crate::fill::{Answer, FLOOR_ONLY, Placement, StoppedBy};
 use crate::geometry::Point;
 use crate::plan::{Item, ItemKind};
 use crate::stock::{KindId, RackKind};
@@ -177,9 +177,8 @@ fn progress(ui: &mut Ui, shown: &Shown<'_>) {
     small(ui, FLOOR_ONLY);
     if proposal.ask.part.is_some() {
         plain(ui, "In the part marked; the rest of the floor as it is.");
-    } else {
-        let hoped_for = shown.headroom.hoped_for;
-        plain(ui, &difference(answer, hoped_for, running.is_some()));
+    } else if let Some(words) = answer.against(shown.headroom.hoped_for) {
+        plain(ui, &words);
     }
 }
 
@@ -189,9 +188,10 @@ fn count(ui: &mut Ui, answer: &Answer) {
     let words = format!("{} printers", answer.printers);
     let words = RichText::new(words).font(theme::bold(text::COUNT));
     ui.label(words.color(colours.ink));
-    let (sign, tone) = match answer.claim {
-        Claim::Proved | Claim::ProvedOnLattice => (widgets::Sign::Met, colours.met),
-        Claim::Found => (widgets::Sign::Note, colours.note),
+    let (sign, tone) = if answer.is_proved() {
+        (widgets::Sign::Met, colours.met)
+    } else {
+        (widgets::Sign::Note, colours.note)
     };
     ui.horizontal(|ui| {
         let (icon, _) = ui.allocate_exact_size(egui::vec2(12.0, 14.0), egui::Sense::hover());
@@ -263,12 +263,21 @@ fn found(ui: &mut Ui, shown: &Shown<'_>, proposal: &Proposal, actions: &mut Acti
             actions.ask(Action::Fill(FillAction::Choose(number)));
         }
     }
-    let assumptions = &proposal.answer.assumptions;
-    egui::CollapsingHeader::new(format!("Assumptions ({})", assumptions.len()))
-        .id_salt("assumptions")
+    let answer = &proposal.answer;
+    sentences(ui, "Assumptions", &answer.assumptions);
+    sentences(ui, "Broken by what stays, set aside", &answer.set_aside);
+}
+
+/// Sentences under a head that unfolds; nothing where there are none.
+fn sentences(ui: &mut Ui, head: &str, all: &[String]) {
+    if all.is_empty() {
+        return;
+    }
+    egui::CollapsingHeader::new(format!("{head} ({})", all.len()))
+        .id_salt(head)
         .default_open(false)
         .show(ui, |ui| {
-            for sentence in assumptions {
+            for sentence in all {
                 small(ui, &format!("· {sentence}"));
             }
         });

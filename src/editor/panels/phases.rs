@@ -3,7 +3,6 @@
 use egui::{Label, Ui};
 
 use crate::editor::action::{Action, Actions};
-use crate::editor::filling::difference;
 use crate::editor::shown::Shown;
 use crate::editor::widgets;
 use crate::plan::PhaseNo;
@@ -22,9 +21,8 @@ pub fn phases_ui(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
         {
             actions.ask(Action::Phase(PhaseNo(n)));
         }
-        if let Some(answer) = shown.known() {
-            let running = shown.filling.is_searching(shown.phase());
-            let words = difference(answer, shown.headroom.hoped_for, running);
+        let known = shown.known();
+        if let Some(words) = known.and_then(|answer| answer.against(shown.headroom.hoped_for)) {
             ui.add_space(14.0);
             ui.add(Label::new(words).truncate());
         }
