@@ -263,9 +263,10 @@ fn has(app: &App, label: &str) -> bool {
     app.query_all_by_label_contains(label).next().is_some()
 }
 
-/// True where the sentence that holds the count against the 60 hoped for stands beside the phases and in the panel.
+/// True where the sentence that holds the count against the one hoped for stands beside the phases and in the panel.
 fn explained(app: &App, answer: &Answer) -> bool {
-    let sentence = answer.against(Some(60)).unwrap();
+    let hoped_for = app.state().session().plan().head().hoped_for;
+    let sentence = answer.against(hoped_for).unwrap();
     app.query_all_by_label(&sentence).count() == 2
 }
 
@@ -363,7 +364,7 @@ fn what_is_found_refines_while_the_window_goes_on() {
     app.get_by_label("Assumptions (3)").click();
     settle(&mut app);
     app.get_by_label_contains("racks stand parallel to the walls");
-    click(&mut app, "Broken by what stays, set aside (1)");
+    app.get_by_label("Broken by what stays, set aside (1)");
     app.get_by_label("· Door D1 swings into R5, 10\" deep.");
     let known = app.state().known_answer(PhaseNo(3)).map(|a| a.printers);
     assert_eq!(known, Some(54));
@@ -693,6 +694,40 @@ fn a_new_plan_is_counted_without_being_asked() {
     assert!(has(&app, "found; no arrangement can hold more than 90"));
     app.get_by_label_contains("Ghost 1: ");
     app.get_by_label("Take all");
+}
+
+#[test]
+fn a_floor_that_takes_less_than_is_placed_says_so_and_offers_nothing() {
+    let (mut app, hand) = started();
+    // The example has 51 placed.
+    hand.better(answer(0, 66, Claim::Found));
+    until_label(&mut app, "No racks to add were found yet.");
+    assert!(!has(&app, "are placed now"), "66 may yet be found");
+    hand.end(answer(0, 36, Claim::Proved));
+    until_label(&mut app, "36 printers");
+    app.get_by_label("51 are placed now, 15 more than can stand here with these checks met.");
+    app.get_by_label("There is room for no more racks beside what stays.");
+    assert!(
+        !has(&app, "Take "),
+        "taking nothing would only take racks away"
+    );
+    app.get_by_label_contains("51 placed, proved");
+    app.get_by_label("Drop");
+}
+
+#[test]
+fn the_panel_keeps_its_width() {
+    let (mut app, _hand) = found();
+    let right = |app: &App| app.get_by_label("Back to the stock drawer").rect().right();
+    let before = right(&app);
+    for _ in 0..40 {
+        app.step();
+    }
+    assert!(
+        (right(&app) - before).abs() < 0.5,
+        "{before} became {}",
+        right(&app)
+    );
 }
 
 #[test]

@@ -175,6 +175,15 @@ fn progress(ui: &mut Ui, shown: &Shown<'_>) {
     plain(ui, &format!("{pinned} stay, {added} added · bound {bound}"));
     plain(ui, &format!("{} · {state}", seconds(time.as_secs())));
     small(ui, FLOOR_ONLY);
+    let placed = shown.headroom.placed;
+    if let Some(more) = placed.checked_sub(answer.bound).filter(|more| *more > 0) {
+        plain(
+            ui,
+            &format!(
+                "{placed} are placed now, {more} more than can stand here with these checks met."
+            ),
+        );
+    }
     if proposal.ask.part.is_some() {
         plain(ui, "In the part marked; the rest of the floor as it is.");
     } else if let Some(words) = answer.against(shown.headroom.hoped_for) {
@@ -226,7 +235,11 @@ fn run_buttons(ui: &mut Ui, shown: &Shown<'_>, view: &FillView, actions: &mut Ac
             actions.ask(Action::Fill(FillAction::Drop));
         }
     });
-    if let Some(proposal) = proposal.filter(|p| !shown.read_only && p.ask.phase == shown.phase()) {
+    let may_take = |p: &&Proposal| {
+        let here = p.ask.phase == shown.phase() && !p.answer.placements.is_empty();
+        here && !shown.read_only
+    };
+    if let Some(proposal) = proposal.filter(may_take) {
         ui.horizontal(|ui| take_buttons(ui, proposal, actions));
     }
 }
@@ -248,11 +261,22 @@ fn take_buttons(ui: &mut Ui, proposal: &Proposal, actions: &mut Actions) {
 /// What was found, one line a thing, and what it rests on.
 fn found(ui: &mut Ui, shown: &Shown<'_>, proposal: &Proposal, actions: &mut Actions) {
     ui.add_space(4.0);
-    heading(ui, "Found, with printers");
-    small(
-        ui,
-        "Dashed on the floor: click there or tick here to choose.",
-    );
+    if proposal.answer.placements.is_empty() {
+        plain(
+            ui,
+            if proposal.answer.is_proved() {
+                "There is room for no more racks beside what stays."
+            } else {
+                "No racks to add were found yet."
+            },
+        );
+    } else {
+        heading(ui, "Found, with printers");
+        small(
+            ui,
+            "Dashed on the floor: click there or tick here to choose.",
+        );
+    }
     for (number, placement) in proposal.answer.placements.iter().enumerate() {
         let mut on = proposal.chosen.contains(&number);
         let name = placement_name(shown, placement);
@@ -264,18 +288,23 @@ fn found(ui: &mut Ui, shown: &Shown<'_>, proposal: &Proposal, actions: &mut Acti
         }
     }
     let answer = &proposal.answer;
-    sentences(ui, "Assumptions", &answer.assumptions);
-    sentences(ui, "Broken by what stays, set aside", &answer.set_aside);
+    sentences(ui, "Assumptions", false, &answer.assumptions);
+    sentences(
+        ui,
+        "Broken by what stays, set aside",
+        true,
+        &answer.set_aside,
+    );
 }
 
 /// Sentences under a head that unfolds; nothing where there are none.
-fn sentences(ui: &mut Ui, head: &str, all: &[String]) {
+fn sentences(ui: &mut Ui, head: &str, open: bool, all: &[String]) {
     if all.is_empty() {
         return;
     }
     egui::CollapsingHeader::new(format!("{head} ({})", all.len()))
         .id_salt(head)
-        .default_open(false)
+        .default_open(open)
         .show(ui, |ui| {
             for sentence in all {
                 small(ui, &format!("· {sentence}"));
