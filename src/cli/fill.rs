@@ -230,7 +230,7 @@ pub(super) fn told(
 }
 
 fn report(judged: &Judged, answer: &Answer, seconds: f64) -> Report {
-    let headroom = Headroom::of(&judged.layout).with_floor(answer.bound, answer.words());
+    let headroom = Headroom::of(&judged.layout).with_floor(answer);
     Report {
         printers: answer.printers,
         pinned: answer.pinned,

@@ -8,7 +8,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, Sender, TryRecvError, channel};
 use std::time::{Duration, Instant};
 
-use crate::fill::{self, Answer, Ask, Claim, StoppedBy, Unfillable, Watch};
+use crate::fill::{self, Answer, Ask, StoppedBy, Unfillable, Watch};
 use crate::geometry::{Point, TOLERANCE_MM};
 use crate::layout::{Layout, Part};
 use crate::plan::{
@@ -556,13 +556,7 @@ fn learn(known: &mut BTreeMap<PhaseNo, Known>, run: &Run, answer: &Answer) {
     let better = known.get(&run.ask.phase).is_none_or(|old| {
         let same =
             old.kinds == run.ask.kinds && old.grounds.iter().any(|g| g.holds_for(&run.ground.plan));
-        let rank = |a: &Answer| {
-            (
-                a.claim != Claim::Found,
-                a.printers,
-                std::cmp::Reverse(a.bound),
-            )
-        };
+        let rank = |a: &Answer| (a.is_proved(), a.printers, std::cmp::Reverse(a.bound));
         !same || rank(answer) >= rank(&old.answer)
     });
     if better {

@@ -5,7 +5,7 @@ use crate::plan::Pose;
 use crate::stock::KindId;
 use crate::units::capital;
 
-/// What stands beside every count until circuits, supply and cooling are judged with it.
+/// Said beside every count until power and load are judged too.
 pub const FLOOR_ONLY: &str = "floor only: power and load not yet judged";
 
 /// What may be said of the count.
@@ -116,6 +116,11 @@ impl Answer {
             ),
             Claim::Found => format!("found; no arrangement can hold more than {}", self.bound),
         }
+    }
+
+    /// True where no arrangement holds more, at least on the lattice named.
+    pub fn is_proved(&self) -> bool {
+        self.claim != Claim::Found
     }
 
     /// The one sentence that holds the count hoped for against what the floor holds; `running` while the search goes on.

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::answer::Answer;
 use crate::handbook::circuit;
 use crate::layout::Layout;
 use crate::plan::Item;
@@ -67,12 +68,13 @@ impl Headroom {
         }
     }
 
-    /// The same with the floor's ceiling known: no arrangement holds more than `bound`; `basis` says what that rests on.
-    #[must_use]
-    pub fn with_floor(mut self, bound: u32, basis: impl Into<String>) -> Self {
-        if let Some(floor) = self.ceilings.iter_mut().find(|c| c.limit == "floor") {
-            floor.allows = Some(bound);
-            floor.basis = basis.into();
+    /// The same with the ceiling of the floor as a search found it.
+    pub fn with_floor(mut self, answer: &Answer) -> Self {
+        for ceiling in &mut self.ceilings {
+            if ceiling.limit == "floor" {
+                ceiling.allows = Some(answer.bound);
+                ceiling.basis = answer.words();
+            }
         }
         self
     }

@@ -11,7 +11,7 @@ use super::Editor;
 use crate::editor::action::FillAction;
 use crate::editor::derived::Judged;
 use crate::editor::filling::{FIRST_COUNT, STEPS};
-use crate::fill::{Answer, Ask, FLOOR_ONLY, Headroom};
+use crate::fill::{Answer, Ask, Headroom};
 use crate::geometry::Point;
 use crate::plan::PhaseNo;
 use crate::stock::KindId;
@@ -137,10 +137,7 @@ impl Editor {
         let headroom = judged.headroom.clone();
         let (plan, phase) = (judged.layout.plan(), judged.layout.phase());
         match self.filling.known(plan, phase) {
-            Some(answer) => {
-                let basis = format!("{}; {FLOOR_ONLY}", answer.words());
-                headroom.with_floor(answer.bound, basis)
-            }
+            Some(answer) => headroom.with_floor(answer),
             None => headroom,
         }
     }

@@ -180,7 +180,8 @@ fn label(brush: &Brush<'_>, number: usize, placement: &Placement, chosen: bool) 
         Some(thing) if room > 110.0 => format!("{n}: {thing}"),
         Some(_) => n.to_string(),
         None if room > 110.0 => format!("{n}: {printers} printers"),
-        None => format!("{n}: {printers}"),
+        None if room > 40.0 => format!("{n}: {printers}"),
+        None => printers.to_string(),
     };
     let plate = brush.plate(brush.at(body.centre()), &words, brush.colours.ink);
     if chosen {

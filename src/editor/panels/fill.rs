@@ -11,7 +11,7 @@ use crate::editor::filling::{Proposal, may_go};
 use crate::editor::shown::Shown;
 use crate::editor::theme::{self, line, palette, text};
 use crate::editor::widgets::{self, Field, FieldEvent};
-use crate::fill::{Answer, Claim, FLOOR_ONLY, Placement, StoppedBy};
+use crate::fill::{Answer, FLOOR_ONLY, Placement, StoppedBy};
 use crate::geometry::Point;
 use crate::plan::{Item, ItemKind};
 use crate::stock::{KindId, RackKind};
@@ -175,6 +175,15 @@ fn progress(ui: &mut Ui, shown: &Shown<'_>) {
     plain(ui, &format!("{pinned} stay, {added} added · bound {bound}"));
     plain(ui, &format!("{} · {state}", seconds(time.as_secs())));
     small(ui, FLOOR_ONLY);
+    let placed = shown.headroom.placed;
+    if let Some(more) = placed.checked_sub(answer.bound).filter(|more| *more > 0) {
+        plain(
+            ui,
+            &format!(
+                "{placed} are placed now, {more} more than can stand here with these checks met."
+            ),
+        );
+    }
     if proposal.ask.part.is_some() {
         plain(ui, "In the part marked; the rest of the floor as it is.");
     } else {
@@ -189,9 +198,10 @@ fn count(ui: &mut Ui, answer: &Answer) {
     let words = format!("{} printers", answer.printers);
     let words = RichText::new(words).font(theme::bold(text::COUNT));
     ui.label(words.color(colours.ink));
-    let (sign, tone) = match answer.claim {
-        Claim::Proved | Claim::ProvedOnLattice => (widgets::Sign::Met, colours.met),
-        Claim::Found => (widgets::Sign::Note, colours.note),
+    let (sign, tone) = if answer.is_proved() {
+        (widgets::Sign::Met, colours.met)
+    } else {
+        (widgets::Sign::Note, colours.note)
     };
     ui.horizontal(|ui| {
         let (icon, _) = ui.allocate_exact_size(egui::vec2(12.0, 14.0), egui::Sense::hover());
@@ -226,7 +236,11 @@ fn run_buttons(ui: &mut Ui, shown: &Shown<'_>, view: &FillView, actions: &mut Ac
             actions.ask(Action::Fill(FillAction::Drop));
         }
     });
-    if let Some(proposal) = proposal.filter(|p| !shown.read_only && p.ask.phase == shown.phase()) {
+    let may_take = |p: &&Proposal| {
+        let here = p.ask.phase == shown.phase() && !p.answer.placements.is_empty();
+        here && !shown.read_only
+    };
+    if let Some(proposal) = proposal.filter(may_take) {
         ui.horizontal(|ui| take_buttons(ui, proposal, actions));
     }
 }
@@ -248,11 +262,22 @@ fn take_buttons(ui: &mut Ui, proposal: &Proposal, actions: &mut Actions) {
 /// What was found, one line a thing, and what it rests on.
 fn found(ui: &mut Ui, shown: &Shown<'_>, proposal: &Proposal, actions: &mut Actions) {
     ui.add_space(4.0);
-    heading(ui, "Found, with printers");
-    small(
-        ui,
-        "Dashed on the floor: click there or tick here to choose.",
-    );
+    if proposal.answer.placements.is_empty() {
+        plain(
+            ui,
+            if proposal.answer.is_proved() {
+                "There is room for no more racks beside what stays."
+            } else {
+                "No racks to add were found yet."
+            },
+        );
+    } else {
+        heading(ui, "Found, with printers");
+        small(
+            ui,
+            "Dashed on the floor: click there or tick here to choose.",
+        );
+    }
     for (number, placement) in proposal.answer.placements.iter().enumerate() {
         let mut on = proposal.chosen.contains(&number);
         let name = placement_name(shown, placement);
@@ -263,12 +288,26 @@ fn found(ui: &mut Ui, shown: &Shown<'_>, proposal: &Proposal, actions: &mut Acti
             actions.ask(Action::Fill(FillAction::Choose(number)));
         }
     }
-    let assumptions = &proposal.answer.assumptions;
-    egui::CollapsingHeader::new(format!("Assumptions ({})", assumptions.len()))
-        .id_salt("assumptions")
-        .default_open(false)
+    let answer = &proposal.answer;
+    sentences(ui, "Assumptions", false, &answer.assumptions);
+    sentences(
+        ui,
+        "Broken by what stays, set aside",
+        true,
+        &answer.set_aside,
+    );
+}
+
+/// Sentences under a head that unfolds; nothing where there are none.
+fn sentences(ui: &mut Ui, head: &str, open: bool, all: &[String]) {
+    if all.is_empty() {
+        return;
+    }
+    egui::CollapsingHeader::new(format!("{head} ({})", all.len()))
+        .id_salt(head)
+        .default_open(open)
         .show(ui, |ui| {
-            for sentence in assumptions {
+            for sentence in all {
                 small(ui, &format!("· {sentence}"));
             }
         });

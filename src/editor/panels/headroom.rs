@@ -8,7 +8,7 @@ use egui::{
 
 use crate::editor::shown::Shown;
 use crate::editor::theme::{self, Palette, line, palette, text};
-use crate::fill::{Answer, Ceiling, Claim, FLOOR_ONLY, Headroom};
+use crate::fill::{Answer, Ceiling, FLOOR_ONLY, Headroom};
 
 const HEIGHT: f32 = 96.0;
 /// Top of the tape below the top of the panel: room for the rows of flags.
@@ -75,7 +75,7 @@ fn count(ui: &Ui, shown: &Shown<'_>, rect: Rect, colours: &Palette) {
     let painter = ui.painter_at(rect);
     let placed = shown.headroom.placed;
     let known = shown.known();
-    let words = match known.filter(|a| is_proved(a) && placed <= a.printers) {
+    let words = match known.filter(|a| a.is_proved() && placed <= a.printers) {
         Some(answer) => format!("{placed} of {}", answer.printers),
         None => format!("{placed} placed"),
     };
@@ -88,7 +88,7 @@ fn count(ui: &Ui, shown: &Shown<'_>, rect: Rect, colours: &Palette) {
     );
     let (below, note, colour) = match known {
         Some(answer) => {
-            let proved = is_proved(answer);
+            let proved = answer.is_proved();
             let colour = if proved {
                 colours.frame_met
             } else {
@@ -122,7 +122,7 @@ fn count(ui: &Ui, shown: &Shown<'_>, rect: Rect, colours: &Palette) {
         painter.galley(pos2(rect.left(), top), galley, colour);
         top += height + 1.0;
     }
-    name_node(ui, rect, "count", &format!("{words}, {below}, {note}"));
+    name_node(ui, rect, "count", &format!("{words}, {below}. {note}"));
 }
 
 /// The least of the ceilings that are known.
@@ -132,10 +132,6 @@ fn lowest(shown: &Shown<'_>) -> String {
         Some((allows, limit)) => format!("lowest ceiling: {limit} {allows}"),
         None => "no ceiling known yet".to_owned(),
     }
-}
-
-fn is_proved(answer: &Answer) -> bool {
-    answer.claim != Claim::Found
 }
 
 /// Names something painted for screen readers and tests.
@@ -279,7 +275,7 @@ impl<'a> Tape<'a> {
 
     /// The mark of the best arrangement: a full plate where no arrangement holds more, an empty one where it was only found.
     fn best(&self, ui: &Ui, colours: &Palette, answer: &Answer) {
-        let proved = is_proved(answer);
+        let proved = answer.is_proved();
         let word = if proved { "true maximum" } else { "found" };
         let words = format!("{} {word}", answer.printers);
         let x = self.x(answer.printers);
@@ -322,7 +318,7 @@ impl<'a> Tape<'a> {
         );
         painter.galley(plate.min + vec2(6.0, 1.5), galley, ink);
         let name = format!(
-            "{word}: {} printers, {}, {FLOOR_ONLY}",
+            "{word}: {} printers, {}. {FLOOR_ONLY}",
             answer.printers,
             answer.words()
         );
