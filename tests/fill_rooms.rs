@@ -8,7 +8,7 @@
 )]
 
 use aislewright::fill::problem::{Block, Faces, PackKind, Problem, Rect, Shape, Start};
-use aislewright::fill::{Claim, Effort, MOST_BYTES, Solved, solve};
+use aislewright::fill::{Claim, Effort, MOST_BYTES, Solved, common_step, solve};
 use aislewright::units::{Length, Practice};
 use serde::Deserialize;
 
@@ -177,4 +177,36 @@ fn small_rooms_hold_what_an_independent_solver_proved() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// A kind that holds nothing and is never worth placing, but whose depth halves the step of the lattice.
+fn with_half_the_step(mut problem: Problem) -> Problem {
+    let step = common_step(&problem);
+    problem.kinds.push(PackKind {
+        width: step,
+        depth: step / 2,
+        printers: 0,
+        faces: Faces::default(),
+        plugs: false,
+        exactly: None,
+    });
+    problem
+}
+
+#[test]
+fn a_lattice_of_half_the_step_holds_no_more() {
+    let rooms = rooms();
+    let every_third = rooms.iter().step_by(3);
+    let mut tried = 0;
+    for room in every_third.filter(|r| r.lattice == 12 && r.width * r.depth <= 84 * 84) {
+        let whole = problem(room, true);
+        let half = with_half_the_step(whole.clone());
+        assert_eq!(common_step(&half) * 2, common_step(&whole), "{}", room.name);
+        let (a, b) = (solved(&whole), solved(&half));
+        assert_eq!(a.claim, Claim::Proved, "{}", room.name);
+        assert_eq!(b.claim, Claim::Proved, "{}", room.name);
+        assert_eq!(a.printers, b.printers, "{}", room.name);
+        tried += 1;
+    }
+    assert!(tried >= 10, "only {tried} rooms");
 }

@@ -2,7 +2,7 @@
 //!
 //! [`fill`] asks and answers in the plan's own words. Below it lies the packing core, which knows no plan: [`problem`] says
 //! what is to be packed, `lattice` where bodies may lie without loss, `grid` what each position allows, `frontier` what a
-//! row swept means for the next, `sweep` and `beam` go over the floor, `bound` cuts it into parts, [`solve`] puts these in
+//! row swept means for the next, `sweep` and `beam` go over the floor, `bound` cuts it into parts, `tidy` straightens rows, [`solve`] puts these in
 //! order. A ceiling is only an upper bound; only a proof makes a count the true maximum.
 
 mod answer;
@@ -24,6 +24,7 @@ mod solve;
 mod states;
 mod staying;
 mod sweep;
+mod tidy;
 
 pub use answer::{Answer, Claim, FLOOR_ONLY, Placement, StoppedBy};
 pub use ceilings::{Ceiling, Headroom};

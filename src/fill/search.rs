@@ -10,6 +10,7 @@ use super::placed::{staying_faults, verify};
 use super::problem::Put;
 use super::room::Asked;
 use super::solve::{Effort, MOST_BYTES, Solved, solve};
+use super::tidy::tidied;
 use crate::geometry::Point;
 use crate::plan::{Library, PhaseNo, Plan};
 use crate::stock::KindId;
@@ -95,7 +96,18 @@ pub fn fill(
         &mut |solved| watch.seen(&sound.answer(solved)),
         &|| watch.stop(),
     );
-    Ok(sound.answer(&solved))
+    let found = sound.answer(&solved);
+    let straight = Solved {
+        puts: tidied(&asked.problem, &solved.puts),
+        ..solved
+    };
+    let tidy = sound.answer(&straight);
+    // Where the checks refuse what was straightened, the arrangement stays as it was found.
+    Ok(if tidy.added < found.added {
+        found
+    } else {
+        tidy
+    })
 }
 
 /// The arrangements that the checks accept.

@@ -46,6 +46,8 @@ pub struct Solved {
 
 /// Floors of more columns than this go to the beam and the parts before they are swept whole.
 const WIDE: usize = 16;
+/// Floors of at most so many columns are cut into broad parts at once, which bounds them better; others take too long.
+const NOT_SO_WIDE: usize = 24;
 /// Finer lattices than this, in columns, are not tried exactly.
 const FINEST: usize = 120;
 
@@ -160,7 +162,7 @@ impl Hunt<'_> {
         }
         // Without strips there is nothing that open ground beyond a cut would spare.
         if plain.cols() > WIDE && problem.aisle > 0 {
-            self.parts(6)?;
+            self.parts(if plain.cols() <= NOT_SO_WIDE { 10 } else { 6 })?;
             self.beams(&plain, &TASTES, 2000)?;
             self.improve()?;
             self.parts(12)?;
