@@ -210,3 +210,27 @@ fn a_lattice_of_half_the_step_holds_no_more() {
     }
     assert!(tried >= 10, "only {tried} rooms");
 }
+
+#[test]
+fn sizes_without_a_common_step_find_what_the_rounded_ones_hold() {
+    let rooms = rooms();
+    let room = rooms
+        .iter()
+        .find(|r| r.name == "empty_12x12")
+        .expect("a named room");
+    let mut problem = problem(room, true);
+    for kind in &mut problem.kinds {
+        // 1/320 mm less: no step is left but that of the sizes rounded up, which are the room's own.
+        kind.width -= 1;
+        kind.depth -= 1;
+    }
+    let answer = solved(&problem);
+    assert!(answer.rounded, "no common step");
+    assert!(
+        answer.printers >= room.way_out,
+        "{} of {}",
+        answer.printers,
+        room.way_out
+    );
+    assert!(answer.bound >= answer.printers, "a bound is no less");
+}

@@ -7,7 +7,7 @@ use super::bound::{Cuts, by_parts};
 use super::grid::Grid;
 use super::improve;
 use super::lattice::{Lattice, common_step};
-use super::problem::{Problem, Put, Shape};
+use super::problem::{Problem, Put};
 use super::rounding::{Rounding, needs_rounding};
 use super::sweep::{Found, GaveUp, Reins, sweep};
 
@@ -167,10 +167,10 @@ impl Hunt<'_> {
             self.improve()?;
             self.parts(12)?;
         }
-        let whole = self.sweep(&plain)?;
+        let whole = self.whole(&plain)?;
         let complete = whole.gave_up.is_none();
         if complete && one_lattice {
-            return self.proved(&whole, step);
+            return self.proved(step);
         }
         if complete {
             let loose = Grid::new(problem, &Lattice::relaxed(problem));
@@ -180,9 +180,8 @@ impl Hunt<'_> {
         }
         if !one_lattice && fine.x.lines.len() <= FINEST && complete {
             let grid = Grid::new(problem, &fine);
-            let found = self.sweep(&grid)?;
-            if found.gave_up.is_none() {
-                return self.proved(&found, step);
+            if self.whole(&grid)?.gave_up.is_none() {
+                return self.proved(step);
             }
         }
         if !complete || self.best.claim == Claim::Found {
@@ -200,7 +199,7 @@ impl Hunt<'_> {
         let up = Rounding::up(self.problem);
         let grid = Grid::new(&up.problem, &Lattice::residues(&up.problem));
         self.beams(&grid, &TASTES[..3], 100)?;
-        let found = self.sweep(&grid)?;
+        let found = self.whole(&grid)?;
         let complete = found.gave_up.is_none();
         if !complete {
             self.beams(&grid, &TASTES, 1000)?;
@@ -222,7 +221,16 @@ impl Hunt<'_> {
         )
     }
 
-    /// Runs a sweep; what it finds is kept, and it ends the search where the effort or somebody's patience ended.
+    /// Sweeps a grid whose arrangements are true ones, and keeps what it finds.
+    fn whole(&mut self, grid: &Grid) -> Result<Found, Over> {
+        let found = self.sweep(grid)?;
+        if let Some((_, puts)) = &found.best {
+            self.arrangement(puts)?;
+        }
+        Ok(found)
+    }
+
+    /// Runs a sweep; it ends the search where the effort or somebody's patience ended.
     fn sweep(&mut self, grid: &Grid) -> Result<Found, Over> {
         let (steps, bytes) = self.reins();
         let stop = self.stop;
@@ -326,6 +334,10 @@ impl Hunt<'_> {
 
     /// Bounds from ever wider parts of the floor, up to so many columns.
     fn parts(&mut self, most: usize) -> Result<(), Over> {
+        // What stands at odd angles does not keep to the cells that bounds are made of.
+        if !self.squared {
+            return Ok(());
+        }
         let loose = Grid::new(self.problem, &Lattice::relaxed(self.problem));
         let cols = loose.cols();
         let aisle = self.problem.aisle;
@@ -354,16 +366,9 @@ impl Hunt<'_> {
     }
 
     /// A complete sweep of a lattice that loses nothing.
-    fn proved(&mut self, found: &Found, step: i64) -> Result<(), Over> {
-        if let Some((_, puts)) = &found.best {
-            self.arrangement(puts)?;
-        }
+    fn proved(&mut self, step: i64) -> Result<(), Over> {
         if self.squared {
-            let most = found
-                .best
-                .as_ref()
-                .map_or(self.best.printers, |(value, _)| *value);
-            self.bound(most)?;
+            self.bound(self.best.printers)?;
         }
         self.on_lattice(step);
         Ok(())
@@ -371,7 +376,7 @@ impl Hunt<'_> {
 
     /// A complete sweep with low edges lowered: a bound.
     fn lower(&mut self, relaxed: &Found) -> Result<(), Over> {
-        if relaxed.gave_up.is_none() && (self.squared || !self.has_odd()) {
+        if relaxed.gave_up.is_none() && self.squared {
             let most = relaxed
                 .best
                 .as_ref()
@@ -379,15 +384,6 @@ impl Hunt<'_> {
             self.bound(most)?;
         }
         Ok(())
-    }
-
-    fn has_odd(&self) -> bool {
-        self.problem.floor.is_some()
-            || self
-                .problem
-                .blocks
-                .iter()
-                .any(|b| matches!(b.shape, Shape::Convex(_)))
     }
 
     /// Every arrangement on the lattice was tried.
