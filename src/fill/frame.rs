@@ -275,24 +275,9 @@ fn pairs(cuts: &[i64]) -> impl Iterator<Item = (i64, i64)> {
 
 /// True where a cell between neighbouring wall lines is floor.
 fn lies_in(outline: &Polygon, cell: &Rect) -> bool {
-    let shape = convex(cell);
+    let shape = cell.convex();
     outline.contains(shape.middle())
         && !outline
             .sides()
             .any(|(a, b)| Convex::line(a, b).overlaps(&shape))
-}
-
-/// A rectangle of the frame as a shape in millimetres.
-pub(super) fn convex(rect: &Rect) -> Convex {
-    let (low, high) = (
-        Point::new(mm(rect.x0), mm(rect.y0)),
-        Point::new(mm(rect.x1), mm(rect.y1)),
-    );
-    let corners = vec![
-        low,
-        Point::new(high.x, low.y),
-        high,
-        Point::new(low.x, high.y),
-    ];
-    Convex::new(corners).unwrap_or_else(|| Convex::line(low, high))
 }

@@ -5,8 +5,7 @@ use std::collections::BTreeMap;
 
 use super::lattice::{Axis, Lattice};
 use super::problem::{Block, Problem, Put, Rect, Shape, Turn};
-use crate::geometry::{Convex, Point, Polygon};
-use crate::units::Length;
+use crate::geometry::{Convex, Polygon};
 
 /// A line number that is never reached.
 pub(super) const NEVER: u8 = u8::MAX;
@@ -225,7 +224,7 @@ impl<'a> Stays<'a> {
                     && r.y0 + gap.1 < self.y.low(own.y1 + gap.1)
                     && own.y0 < r.y1
             }
-            Shape::Convex(shape) => shape.overlaps(&convex(&self.core(r))),
+            Shape::Convex(shape) => shape.overlaps(&self.core(r).convex()),
         }
     }
 
@@ -264,28 +263,9 @@ impl<'a> Stays<'a> {
     }
 }
 
-fn mm(units: i64) -> f64 {
-    Length::from_units(units).mm()
-}
-
-fn corners(r: &Rect) -> [Point; 4] {
-    let (x0, y0, x1, y1) = (mm(r.x0), mm(r.y0), mm(r.x1), mm(r.y1));
-    [
-        Point::new(x0, y0),
-        Point::new(x1, y0),
-        Point::new(x1, y1),
-        Point::new(x0, y1),
-    ]
-}
-
-fn convex(r: &Rect) -> Convex {
-    let c = corners(r);
-    Convex::new(c.to_vec()).unwrap_or_else(|| Convex::line(c[0], c[2]))
-}
-
 /// True where the rectangle lies inside the outline; touching it is inside.
 fn holds(floor: &Polygon, r: &Rect) -> bool {
-    let shape = convex(r);
+    let shape = r.convex();
     floor.contains(shape.middle())
         && floor
             .sides()
@@ -480,14 +460,13 @@ fn reach(
     (line < y.lines.len()).then_some(Window { line, from, to })
 }
 
-/// What a stretch of columns counts for when a floor is cut into parts: thousandths of a printer.
+/// A whole printer where a floor is cut into parts: shares are counted in thousandths.
 pub(super) const WHOLE: u32 = 1000;
 
 impl Grid {
     /// The part of the floor between two columns, for a bound. Beyond each cut lies open ground, joined to the way in.
-    /// Bodies are cut off at the cut and count by the share of their width that lies inside, weighed column by column:
-    /// `weights` are thousandths, and over all parts together every column weighs [`WHOLE`].
-    pub(super) fn part(&self, from: usize, to: usize, weights: &[u32], aisle: i64) -> Self {
+    /// Bodies are cut off at the cut and count by the share of their width that lies inside, in parts of [`WHOLE`].
+    pub(super) fn part(&self, from: usize, to: usize, aisle: i64) -> Self {
         let cols = self.cols();
         let left: Vec<i64> = border(&self.xs[from..=to], -aisle, self.xs[from], from > 0);
         let right: Vec<i64> = border(&self.xs[from..=to], aisle, self.xs[to], to < cols);
@@ -523,7 +502,6 @@ impl Grid {
             to,
             shift,
             total,
-            weights,
         };
         Self {
             places: self.places.iter().map(|row| cut.row(row)).collect(),
@@ -566,7 +544,6 @@ struct Cut<'a> {
     /// Columns beyond the left cut.
     shift: usize,
     total: usize,
-    weights: &'a [u32],
 }
 
 impl Cut<'_> {
@@ -605,9 +582,7 @@ impl Cut<'_> {
         }
         let xs = &self.grid.xs;
         let whole = xs[place.end] - xs[place.col];
-        let inside: i64 = (from..to)
-            .map(|c| (xs[c + 1] - xs[c]) * i64::from(self.weights[c - self.from]))
-            .sum();
+        let inside = (xs[to] - xs[from]) * i64::from(WHOLE);
         let value = (i64::from(place.value) * inside + whole - 1) / whole;
         // A strip that lies all beyond the cut asks nothing.
         let left = place

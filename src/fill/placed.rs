@@ -52,12 +52,23 @@ pub fn verify(
     ask: &Ask,
     answer: &Answer,
 ) -> Result<Arc<Plan>, Unsound> {
+    let before = staying_findings(library, plan, ask).map_err(Unsound::Unfillable)?;
+    verified(library, plan, ask, answer, &before)
+}
+
+/// The same, with what the checks find of what stays known already.
+pub(super) fn verified(
+    library: &Library,
+    plan: &Arc<Plan>,
+    ask: &Ask,
+    answer: &Answer,
+    staying: &Findings,
+) -> Result<Arc<Plan>, Unsound> {
     let filled = plan
         .edited(&library.stock, &adopt(library, plan, ask, answer, None))
         .map(Arc::new)
         .map_err(Unsound::Refused)?;
-    let before = staying_findings(library, plan, ask).map_err(Unsound::Unfillable)?;
-    let before: BTreeSet<String> = must_fix(&before).map(Finding::key).collect();
+    let before: BTreeSet<String> = must_fix(staying).map(Finding::key).collect();
     let after = Findings::of(&Layout::of(library, &filled, ask.phase));
     let broken: Vec<Finding> = must_fix(&after)
         .filter(|finding| !before.contains(&finding.key()))
@@ -71,7 +82,7 @@ pub fn verify(
 }
 
 /// What the checks find of what stays, without anything placed.
-fn staying_findings(
+pub(super) fn staying_findings(
     library: &Library,
     plan: &Arc<Plan>,
     ask: &Ask,
@@ -82,13 +93,8 @@ fn staying_findings(
 }
 
 /// The must-fix findings that what stays causes alone, in words.
-pub(super) fn staying_faults(
-    library: &Library,
-    plan: &Arc<Plan>,
-    ask: &Ask,
-) -> Result<Vec<String>, Unfillable> {
-    let findings = staying_findings(library, plan, ask)?;
-    Ok(must_fix(&findings).map(|f| f.text.clone()).collect())
+pub(super) fn faults(staying: &Findings) -> Vec<String> {
+    must_fix(staying).map(|f| f.text.clone()).collect()
 }
 
 /// The broken must-fix findings of the checks that a search must keep.

@@ -38,6 +38,19 @@ impl Rect {
         self.x0 <= other.x0 && other.x1 <= self.x1 && self.y0 <= other.y0 && other.y1 <= self.y1
     }
 
+    /// The rectangle as a shape in millimetres.
+    pub fn convex(&self) -> Convex {
+        let mm =
+            |x: i64, y: i64| Point::new(Length::from_units(x).mm(), Length::from_units(y).mm());
+        let corners = [
+            mm(self.x0, self.y0),
+            mm(self.x1, self.y0),
+            mm(self.x1, self.y1),
+            mm(self.x0, self.y1),
+        ];
+        Convex::new(corners.to_vec()).unwrap_or_else(|| Convex::line(corners[0], corners[2]))
+    }
+
     /// Size across.
     pub const fn width(&self) -> i64 {
         self.x1 - self.x0

@@ -6,11 +6,12 @@ use std::fmt;
 use std::sync::Arc;
 
 use super::answer::{Answer, Claim, Placement, StoppedBy};
-use super::placed::{staying_faults, verify};
+use super::placed::{faults, staying_findings, verified};
 use super::problem::Put;
 use super::room::Asked;
 use super::solve::{Effort, MOST_BYTES, Solved, solve};
 use super::tidy::tidied;
+use crate::checks::Findings;
 use crate::geometry::Point;
 use crate::plan::{Library, PhaseNo, Plan};
 use crate::stock::KindId;
@@ -86,7 +87,7 @@ pub fn fill(
         library,
         plan,
         ask,
-        set_aside: staying_faults(library, plan, ask)?,
+        staying: staying_findings(library, plan, ask)?,
         best: None,
     };
     let solved = solve(
@@ -116,7 +117,8 @@ struct Sound<'a> {
     library: &'a Library,
     plan: &'a Arc<Plan>,
     ask: &'a Ask,
-    set_aside: Vec<String>,
+    /// What the checks find of what stays, without anything placed.
+    staying: Findings,
     best: Option<(Vec<Put>, Vec<Placement>)>,
 }
 
@@ -134,7 +136,7 @@ impl Sound<'_> {
                 .map(|put| self.asked.placement(put))
                 .collect();
             let answer = self.made(solved, &placements);
-            if verify(self.library, self.plan, self.ask, &answer).is_ok() {
+            if verified(self.library, self.plan, self.ask, &answer, &self.staying).is_ok() {
                 self.best = Some((solved.puts.clone(), placements));
             }
         }
@@ -168,7 +170,7 @@ impl Sound<'_> {
             lattice_mm: lattice.map(Length::mm),
             lattice_words: lattice.map(|l| l.shown(practice)),
             assumptions,
-            set_aside: self.set_aside.clone(),
+            set_aside: faults(&self.staying),
             steps: solved.steps,
             stopped_by: solved.stopped_by,
             placements: placements.to_vec(),

@@ -3,7 +3,7 @@
 
 use super::answer::{Claim, StoppedBy};
 use super::beam::{TASTES, beam};
-use super::bound::{Cuts, by_parts};
+use super::bound::by_parts;
 use super::grid::Grid;
 use super::improve;
 use super::lattice::{Lattice, common_step};
@@ -147,15 +147,10 @@ impl Hunt<'_> {
     /// Sizes that share a step: every lattice is exact for them.
     fn exact(&mut self) -> Result<(), Over> {
         let problem = self.problem;
-        let plain = Grid::new(problem, &Lattice::plain(problem));
         let step = common_step(problem);
-        let fine = Lattice::residues(problem);
-        let one_lattice = Lattice::plain(problem).lossless();
-        let plain = if one_lattice {
-            Grid::new(problem, &fine)
-        } else {
-            plain
-        };
+        let (coarse, fine) = (Lattice::plain(problem), Lattice::residues(problem));
+        let one_lattice = coarse.lossless();
+        let plain = Grid::new(problem, if one_lattice { &fine } else { &coarse });
         self.beams(&plain, &TASTES[..3], 100)?;
         if plain.cols() > WIDE {
             self.beams(&plain, &TASTES, 600)?;
@@ -355,7 +350,7 @@ impl Hunt<'_> {
                 bytes,
                 stop: &told,
             };
-            let (bound, used) = by_parts(&loose, Cuts { parts, overlap: 0 }, aisle, reins);
+            let (bound, used) = by_parts(&loose, parts, aisle, reins);
             self.best.steps += used;
             match bound {
                 Ok(bound) => self.bound(bound)?,

@@ -336,7 +336,7 @@ impl Staying {
         self.obstacles
             .iter()
             .filter_map(|o| match &o.shape {
-                Some(Shape::Rect(rect)) => Some(frame::convex(rect)),
+                Some(Shape::Rect(rect)) => Some(rect.convex()),
                 Some(Shape::Convex(_)) | None => None,
             })
             .flat_map(move |shape| {
@@ -369,7 +369,7 @@ impl Staying {
             };
             whole
                 && match &o.shape {
-                    Some(Shape::Rect(rect)) => frame::convex(rect).contains(place),
+                    Some(Shape::Rect(rect)) => rect.convex().contains(place),
                     Some(Shape::Convex(shape)) => shape.contains(place),
                     None => false,
                 }
@@ -379,7 +379,7 @@ impl Staying {
     /// Everything outside a rectangle of the plan between two corners.
     fn outside_part(&mut self, floor: &Floor, (a, b): (Point, Point)) {
         let (low, high) = (a.min(b), a.max(b));
-        let whole = frame::convex(&floor.whole());
+        let whole = floor.whole().convex();
         let sides = [
             (low, -Point::X),
             (low, -Point::Y),

@@ -4,7 +4,6 @@
 use std::collections::{BTreeSet, VecDeque};
 
 use super::problem::{PackKind, Problem, Put, Rect, Shape};
-use crate::geometry::{Convex, Point};
 use crate::units::Length;
 
 /// Passes over all racks.
@@ -138,22 +137,9 @@ fn is_sound(problem: &Problem, puts: &[Put]) -> bool {
 }
 
 fn meets(shape: &Shape, r: &Rect) -> bool {
-    let mm = |units: i64| Length::from_units(units).mm();
     match shape {
         Shape::Rect(own) => own.meets(r),
-        Shape::Convex(own) => {
-            let (low, high) = (
-                Point::new(mm(r.x0), mm(r.y0)),
-                Point::new(mm(r.x1), mm(r.y1)),
-            );
-            let corners = vec![
-                low,
-                Point::new(high.x, low.y),
-                high,
-                Point::new(low.x, high.y),
-            ];
-            Convex::new(corners).is_none_or(|c| own.overlaps(&c))
-        }
+        Shape::Convex(own) => own.overlaps(&r.convex()),
     }
 }
 
