@@ -13,4 +13,5 @@ mod panels;
 mod panels_side;
 mod picture;
 mod theme;
+mod true_maximum;
 mod widgets;

@@ -1,0 +1,121 @@
+//! The window's Fill with the real search behind it: what it shows is what the search proves, and what it places is sound.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+
+use aislewright::checks::{Check, Findings};
+use aislewright::cli::EXAMPLE;
+use aislewright::editor::app::{Editor, Setting};
+use aislewright::layout::Layout;
+use aislewright::plan::{Library, PhaseNo, Session};
+use aislewright::storage;
+use aislewright::storage::disk::RealDisk;
+use egui::{Key, Modifiers, Theme, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable as _;
+
+use crate::harness::builder;
+
+type App = Harness<'static, Editor>;
+
+fn app() -> App {
+    let library = Library::builtin().unwrap();
+    let opened = storage::plan_of(&library, "example", EXAMPLE.as_bytes()).unwrap();
+    let setting = Setting {
+        disk: Arc::new(RealDisk),
+        state: None,
+        today: "2026-01-31".to_owned(),
+    };
+    let editor = Editor::new(library, setting, Session::opened(opened.plan));
+    let mut app = builder(vec2(1600.0, 1000.0), Theme::Light)
+        .with_max_steps(20)
+        .build_ui_state(|ui, editor: &mut Editor| editor.ui(ui), editor);
+    settle(&mut app);
+    app
+}
+
+fn settle(app: &mut App) {
+    app.run();
+    app.state_mut().settle();
+    app.run();
+}
+
+/// Steps until a label is there, which the search has to bring about.
+fn until(app: &mut App, label: &str, most: Duration) {
+    #[expect(
+        clippy::disallowed_methods,
+        reason = "a test waits for a thread, with a bound"
+    )]
+    let now = Instant::now;
+    let end = now() + most;
+    while app.query_all_by_label_contains(label).next().is_none() {
+        assert!(now() < end, "never came: {label}");
+        std::thread::sleep(Duration::from_millis(20));
+        app.step();
+    }
+    settle(app);
+}
+
+fn type_into(app: &mut App, label: &str, text: &str) {
+    app.get_by_label(label).click();
+    settle(app);
+    app.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    app.get_by_label(label).type_text(text);
+    app.key_press(Key::Tab);
+    settle(app);
+}
+
+/// A new room of 10 by 10 ft is counted by itself, proved, and taken without a must-fix.
+#[test]
+fn a_new_room_is_counted_proved_and_taken() {
+    let mut app = app();
+    app.key_press_modifiers(Modifiers::COMMAND, Key::N);
+    settle(&mut app);
+    type_into(&mut app, "Width, west to east", "10ft");
+    type_into(&mut app, "Length, south to north", "10ft");
+    app.get_by_label("Create plan").click();
+    settle(&mut app);
+    until(
+        &mut app,
+        "proved: no arrangement holds more",
+        Duration::from_secs(60),
+    );
+    app.get_by_label("Take all").click();
+    settle(&mut app);
+    let session = app.state().session();
+    let layout = Layout::of(&Library::builtin().unwrap(), session.plan(), PhaseNo(1));
+    let placed = layout.printers().count();
+    assert!(placed > 0, "the room holds something");
+    let findings = Findings::of(&layout);
+    let must_fix: Vec<String> = findings
+        .iter()
+        .filter(|f| f.stops() && Check::of(f.check).is_some_and(|c| c.in_fill))
+        .map(|f| f.text.clone())
+        .collect();
+    assert!(must_fix.is_empty(), "{}", must_fix.join("\n"));
+}
+
+/// Writes the picture of the true maximum: `PICTURES=screenshots cargo test --test editor picture_of_the_true_maximum`. The
+/// search of the example takes half a minute, so without the folder nothing is searched.
+#[test]
+fn picture_of_the_true_maximum() {
+    let Some(folder) = std::env::var_os("PICTURES").map(PathBuf::from) else {
+        return;
+    };
+    let mut app = app();
+    app.get_by_label_contains("1 First twelve").click();
+    settle(&mut app);
+    app.key_press(Key::F9);
+    settle(&mut app);
+    app.get_by_label("Start").click();
+    settle(&mut app);
+    until(
+        &mut app,
+        "proved: no arrangement holds more",
+        Duration::from_secs(300),
+    );
+    app.remove_cursor();
+    app.run();
+    app.render().unwrap().save(folder.join("fill.png")).unwrap();
+}
