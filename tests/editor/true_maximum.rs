@@ -79,7 +79,7 @@ fn a_new_room_is_counted_proved_and_taken() {
     until(
         &mut app,
         "proved: no arrangement holds more",
-        Duration::from_secs(60),
+        Duration::from_mins(1),
     );
     app.get_by_label("Take all").click();
     settle(&mut app);
@@ -113,7 +113,7 @@ fn picture_of_the_true_maximum() {
     until(
         &mut app,
         "proved: no arrangement holds more",
-        Duration::from_secs(300),
+        Duration::from_mins(5),
     );
     app.remove_cursor();
     app.run();
