@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use crate::editor::floor::Gesture;
 use crate::editor::shown::Selection;
 use crate::geometry::Point;
+use crate::layout::arrange::{Along, Side};
 use crate::plan::{Edit, ItemKind, PhaseNo};
 use crate::stock::KindId;
 
@@ -51,6 +52,18 @@ pub enum Command {
     NextFinding,
     /// Open or close the panel that counts what the floor holds.
     Fill,
+    /// Line up what is selected with the one clicked last.
+    LineUp(Side),
+    /// Make the gaps between the things selected equal.
+    Spread(Along),
+    /// Copy the racks selected to the other side of the aisle, looking back.
+    MirrorAcross,
+    /// One more like the rack selected, end to end with it.
+    OneBeside,
+    /// Lock what is selected in its place, or free it where all of it is locked.
+    Lock,
+    /// Go to the field that finds things by mark or kind.
+    Find,
 }
 
 /// Something in the stock drawer that can be put on the floor.
@@ -112,6 +125,12 @@ pub enum Action {
     Drop(Gesture, f64),
     /// Something about the search for the fullest arrangement.
     Fill(FillAction),
+    /// Select and show what matches these words, one after another.
+    Find(String),
+    /// Copy what is selected for another plan; true to take it away as well.
+    Copy(bool),
+    /// Put in what was copied, as text.
+    Paste(String),
     /// Say something in the status line.
     Say(String),
 }

@@ -4,6 +4,7 @@ use egui::{Key, KeyboardShortcut, Modifiers};
 
 use super::action::Command;
 use super::shown::Shown;
+use crate::layout::arrange::{Along, Side};
 
 /// How a command is offered.
 #[derive(Clone, Copy, Debug)]
@@ -64,8 +65,62 @@ pub const CHANGE: [Offer; 9] = [
     with(Command::Fill, "Fill the floor", Modifiers::NONE, Key::F9),
 ];
 
+/// What puts several things in order at once.
+pub const ARRANGE: [Offer; 9] = [
+    with(
+        Command::LineUp(Side::Left),
+        "Line up left ends",
+        SHIFTED,
+        Key::ArrowLeft,
+    ),
+    with(
+        Command::LineUp(Side::Right),
+        "Line up right ends",
+        SHIFTED,
+        Key::ArrowRight,
+    ),
+    with(
+        Command::LineUp(Side::Upper),
+        "Line up upper ends",
+        SHIFTED,
+        Key::ArrowUp,
+    ),
+    with(
+        Command::LineUp(Side::Lower),
+        "Line up lower ends",
+        SHIFTED,
+        Key::ArrowDown,
+    ),
+    with(
+        Command::Spread(Along::Across),
+        "Equal gaps across",
+        SHIFTED,
+        Key::H,
+    ),
+    with(Command::Spread(Along::Up), "Equal gaps up", SHIFTED, Key::U),
+    with(
+        Command::MirrorAcross,
+        "Mirror across the aisle",
+        Modifiers::COMMAND,
+        Key::M,
+    ),
+    with(
+        Command::OneBeside,
+        "One more beside it",
+        Modifiers::COMMAND,
+        Key::B,
+    ),
+    with(Command::Lock, "Lock or free", Modifiers::COMMAND, Key::K),
+];
+
 /// What concerns the view.
-pub const VIEW: [Offer; 5] = [
+pub const VIEW: [Offer; 6] = [
+    with(
+        Command::Find,
+        "Find a mark or kind",
+        Modifiers::COMMAND,
+        Key::F,
+    ),
     with(
         Command::ZoomToFit,
         "Show the whole room",
@@ -90,7 +145,7 @@ pub const VIEW: [Offer; 5] = [
 
 /// Every offer.
 pub fn all() -> impl Iterator<Item = &'static Offer> {
-    PLAN.iter().chain(&CHANGE).chain(&VIEW)
+    PLAN.iter().chain(&CHANGE).chain(&ARRANGE).chain(&VIEW)
 }
 
 impl Offer {
@@ -116,9 +171,15 @@ impl Offer {
         match self.command {
             Command::Undo => shown.undo.is_some() && !shown.read_only,
             Command::Redo => shown.redo.is_some() && !shown.read_only,
-            Command::Duplicate | Command::Delete | Command::TurnLeft | Command::TurnRight => {
-                !shown.selection.is_empty() && !shown.read_only
-            }
+            Command::Duplicate
+            | Command::Delete
+            | Command::TurnLeft
+            | Command::TurnRight
+            | Command::MirrorAcross
+            | Command::OneBeside
+            | Command::Lock => !shown.selection.is_empty() && !shown.read_only,
+            Command::LineUp(_) => shown.selection.len() > 1 && !shown.read_only,
+            Command::Spread(_) => shown.selection.len() > 2 && !shown.read_only,
             Command::New
             | Command::Open
             | Command::Save
@@ -132,6 +193,7 @@ impl Offer {
             | Command::ZoomOut
             | Command::SwitchTheme
             | Command::NextFinding
+            | Command::Find
             | Command::Fill => true,
         }
     }

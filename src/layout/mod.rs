@@ -3,6 +3,7 @@
 //! Pure and whole: [`Layout::of`] builds it from the plan, [`Layout::step`] from the last one where little changed, and the
 //! two are equal. Whatever two checks both measure is measured here, once. Nothing here judges: that is `checks`.
 
+pub mod arrange;
 mod cords;
 mod jet;
 mod part;

@@ -6,6 +6,7 @@
 mod audit;
 mod change;
 mod circuit;
+mod copies;
 mod edit;
 mod family;
 mod id;
@@ -17,12 +18,14 @@ mod must_fit;
 mod phase;
 mod place;
 mod printer;
+mod replace;
 mod room;
 mod session;
 
 pub use audit::Fault;
 pub use change::Change;
 pub use circuit::{Circuit, System};
+pub use copies::Copies;
 pub use edit::{Edit, OwnKind, Record, Refused};
 pub use family::{FAMILY_MOST, Family};
 pub use id::{Id, IdError, Prefix};
@@ -39,6 +42,7 @@ pub use must_fit::MustFit;
 pub use phase::{Phase, PhaseNo};
 pub use place::{Pose, Presence, Status, WallPlace};
 pub use printer::{Printer, SlotRef, SlotRefError};
+pub use replace::Replaced;
 pub use room::{Outline, Room, compass_word};
 pub use session::Session;
 

@@ -7,6 +7,7 @@
 )]
 
 mod app;
+mod arrange;
 mod fill;
 mod harness;
 mod panels;

@@ -9,7 +9,7 @@ use crate::checks::{Finding, Standing};
 use crate::editor::action::Command;
 use crate::editor::dialogs::{PathFor, Then};
 use crate::editor::shown::Selection;
-use crate::plan::{Edit, Id, Item, Plan, Record, SlotRef};
+use crate::plan::{Edit, Id};
 use crate::storage::Recorded;
 use crate::units::{Angle, Length};
 
@@ -63,6 +63,12 @@ impl Editor {
             }
             Command::NextFinding => self.next_finding(),
             Command::Fill => self.show_fill(!self.views.fill.is_open()),
+            Command::LineUp(side) => self.line_up(side),
+            Command::Spread(along) => self.spread(along),
+            Command::MirrorAcross => self.mirror_across(),
+            Command::OneBeside => self.one_beside(),
+            Command::Lock => self.lock(),
+            Command::Find => self.views.find.focus(),
         }
     }
 
@@ -92,64 +98,19 @@ impl Editor {
 
     /// Copies of what is selected, a little beside, racks with their printers; nothing stays plugged in.
     pub(super) fn duplicate(&mut self) {
-        let plan = Arc::clone(self.session.plan());
         let step = Length::from_inches(12);
-        let mut records = Vec::new();
-        let mut copies = Vec::new();
-        for id in self.selection.iter() {
-            let Some(item) = plan.items().get(id) else {
-                continue;
-            };
-            let Some(pose) = item.pose() else {
-                continue;
-            };
-            let taken = copies
-                .iter()
-                .filter(|c: &&Id| c.prefix() == id.prefix())
-                .count();
-            let Some(copy) = plan.fresh(id.prefix(), taken + 1).pop() else {
-                continue;
-            };
-            let mut item = item.with_pose(pose.moved(step, -step));
-            if let Item::Ups(ups) = &mut item {
-                ups.outlet = None;
-            }
-            records.push((copy, Record::Item(Box::new(item))));
-            copies.push(copy);
-            Self::copy_printers(&plan, id, copy, &mut records);
-        }
-        if records.is_empty() {
+        let copies = self
+            .session
+            .plan()
+            .copies(self.selection.iter(), |_, pose| {
+                Some(pose.moved(step, -step))
+            });
+        if copies.items.is_empty() {
             "Only things that stand on the floor can be duplicated.".clone_into(&mut self.status);
             return;
         }
-        self.edit(&Edit::Several(
-            "Duplicate".to_owned(),
-            vec![Edit::Put(records)],
-        ));
-        self.selection = Selection::of(copies);
-        self.selection.keep(self.session.plan());
-    }
-
-    pub(super) fn copy_printers(plan: &Plan, from: Id, to: Id, records: &mut Vec<(Id, Record)>) {
-        let printers: Vec<_> = plan
-            .printers()
-            .iter()
-            .filter(|(_, p)| p.slot.rack == from)
-            .map(|(_, p)| p.clone())
-            .collect();
-        let taken = records
-            .iter()
-            .filter(|(id, _)| id.prefix() == Plan::PRINTER)
-            .count();
-        let ids = plan.fresh(Plan::PRINTER, taken + printers.len());
-        for (id, mut printer) in ids.into_iter().skip(taken).zip(printers) {
-            printer.slot = SlotRef {
-                rack: to,
-                ..printer.slot
-            };
-            printer.power = None;
-            records.push((id, Record::Printer(printer)));
-        }
+        let edit = Edit::Several("Duplicate".to_owned(), vec![Edit::Put(copies.records)]);
+        self.edit_and_select(&edit, copies.items);
     }
 
     /// Shows the place of a finding and selects what it is about.

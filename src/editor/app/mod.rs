@@ -1,5 +1,6 @@
 //! The window: builds what a frame shows, draws the panels, and carries out what was asked for, once, after the frame.
 
+mod arranging;
 mod commands;
 mod filling;
 mod questions;
@@ -17,7 +18,7 @@ use super::files::{File, SharedDisk};
 use super::filling::{Filler, Filling};
 use super::floor::{FloorView, Gesture, floor_ui, put, reach_mm, sensible_place};
 use super::keeper::Keeper;
-use super::panels::{card, drawer, elevation, fill, headroom, phases, punch_list, status};
+use super::panels::{card, drawer, elevation, fill, find, headroom, phases, punch_list, status};
 use super::shown::{Selection, Shown};
 use super::theme::{self, palette};
 use crate::plan::{Edit, Id, Library, PhaseNo, Plan, Session};
@@ -43,6 +44,7 @@ struct Views {
     floor: FloorView,
     drawer: drawer::DrawerView,
     fill: fill::FillView,
+    find: find::FindView,
     card: card::CardView,
     punch: punch_list::PunchView,
 }
@@ -286,6 +288,7 @@ impl Editor {
         };
         if self.dialog.is_none() {
             shortcuts(ui, &shown, actions);
+            clipboard(ui, &shown, actions);
         }
         let colours = palette(ui);
         let frame = |fill| Frame::new().fill(fill);
@@ -293,7 +296,7 @@ impl Editor {
             .frame(frame(colours.frame))
             .show(ui, |ui| {
                 theme::on_frame(ui);
-                menus(ui, &shown, actions);
+                menus(ui, &shown, &mut self.views.find, actions);
                 headroom::headroom_ui(ui, &shown);
                 phases::phases_ui(ui, &shown, actions);
             });
@@ -364,13 +367,14 @@ impl Editor {
             Action::Put(entry) => {
                 let at = sensible_place(&self.shown_plainly(), &entry);
                 if let Some((edit, id)) = put(&self.judged.layout, &entry, at, None) {
-                    self.edit(&edit);
-                    self.selection = Selection::one(id);
-                    self.selection.keep(self.session.plan());
+                    self.edit_and_select(&edit, [id]);
                 }
             }
             Action::Drop(gesture, mm_per_point) => self.drop_gesture(&gesture, mm_per_point),
             Action::Fill(action) => self.fill(ui, action),
+            Action::Find(words) => self.find(&words),
+            Action::Copy(away) => self.copy(ui, away),
+            Action::Paste(text) => self.paste(&text),
             Action::Say(words) => self.status = words,
         }
     }
@@ -399,9 +403,7 @@ impl Editor {
     fn drop_gesture(&mut self, gesture: &Gesture, mm_per_point: f64) {
         let reach = reach_mm(mm_per_point);
         if let Some((edit, ids)) = gesture.edit(&self.library, &self.judged.layout, reach) {
-            self.edit(&edit);
-            self.selection = Selection::of(ids);
-            self.selection.keep(self.session.plan());
+            self.edit_and_select(&edit, ids);
         }
     }
 
@@ -413,6 +415,13 @@ impl Editor {
             return false;
         }
         true
+    }
+
+    /// Changes the document and selects what the change made.
+    fn edit_and_select(&mut self, edit: &Edit, ids: impl IntoIterator<Item = Id>) {
+        self.edit(edit);
+        self.selection = Selection::of(ids);
+        self.selection.keep(self.session.plan());
     }
 
     /// The only place from which the document is changed, apart from undo and redo.
@@ -488,12 +497,13 @@ fn shortcuts(ui: &Ui, shown: &Shown<'_>, actions: &mut Actions) {
     }
 }
 
-fn menus(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
+fn menus(ui: &mut Ui, shown: &Shown<'_>, find: &mut find::FindView, actions: &mut Actions) {
     egui::MenuBar::new().ui(ui, |ui| {
         ui.add_space(14.0);
-        let menus: [(&str, &[command::Offer]); 3] = [
+        let menus: [(&str, &[command::Offer]); 4] = [
             ("Plan", &command::PLAN),
             ("Change", &command::CHANGE),
+            ("Arrange", &command::ARRANGE),
             ("View", &command::VIEW),
         ];
         for (title, offers) in menus {
@@ -509,5 +519,32 @@ fn menus(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
             });
         }
         fill::command_ui(ui, actions);
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            ui.add_space(18.0);
+            find::find_ui(ui, find, actions);
+        });
     });
+}
+
+/// The system's own copy, cut and paste, where no field has the keyboard.
+fn clipboard(ui: &Ui, shown: &Shown<'_>, actions: &mut Actions) {
+    if ui.ctx().text_edit_focused() {
+        return;
+    }
+    let asked: Vec<Action> = ui.input(|i| {
+        let mut asked = Vec::new();
+        for event in &i.events {
+            if let egui::Event::Paste(text) = event {
+                asked.push(Action::Paste(text.clone()));
+            } else if matches!(event, egui::Event::Copy | egui::Event::Cut)
+                && !shown.selection.is_empty()
+            {
+                asked.push(Action::Copy(*event == egui::Event::Cut));
+            }
+        }
+        asked
+    });
+    for action in asked {
+        actions.ask(action);
+    }
 }

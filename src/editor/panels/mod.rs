@@ -4,6 +4,7 @@ pub mod card;
 pub mod drawer;
 pub mod elevation;
 pub mod fill;
+pub mod find;
 pub mod headroom;
 pub mod new_plan;
 pub mod phases;

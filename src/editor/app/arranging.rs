@@ -1,0 +1,189 @@
+//! Putting several things in order, finding things, and copying them from plan to plan.
+
+use egui::Ui;
+
+use super::Editor;
+use crate::editor::shown::Selection;
+use crate::layout::arrange::{self, Along, Side};
+use crate::plan::{Edit, Id, Item, Plan, Record};
+use crate::storage;
+use crate::units::Length;
+
+impl Editor {
+    fn selected(&self) -> Vec<Id> {
+        self.selection.iter().collect()
+    }
+
+    /// Carries out an arrangement that leaves the same things selected, or says why there is none.
+    fn arranged(&mut self, edit: Option<Edit>, else_say: &str) {
+        match edit {
+            Some(edit) => self.edit(&edit),
+            None => else_say.clone_into(&mut self.status),
+        }
+    }
+
+    pub(super) fn line_up(&mut self, side: Side) {
+        let edit = self
+            .selection
+            .lead()
+            .and_then(|lead| arrange::line_up(&self.judged.layout, &self.selected(), lead, side));
+        self.arranged(edit, "Everything selected is in line already, or locked.");
+    }
+
+    pub(super) fn spread(&mut self, along: Along) {
+        let edit = arrange::spread(&self.judged.layout, &self.selected(), along);
+        self.arranged(
+            edit,
+            "The gaps are equal already, or fewer than three things can be moved.",
+        );
+    }
+
+    pub(super) fn mirror_across(&mut self) {
+        let layout = &self.judged.layout;
+        let ids = self.selected();
+        let made = self
+            .selection
+            .lead()
+            .and_then(|lead| arrange::across_aisle(layout, &ids, lead));
+        match made {
+            Some((edit, copies)) => self.edit_and_select(&edit, copies),
+            None => "Only racks are mirrored across their aisle.".clone_into(&mut self.status),
+        }
+    }
+
+    pub(super) fn one_beside(&mut self) {
+        let made = self
+            .selection
+            .lead()
+            .and_then(|lead| arrange::one_beside(&self.judged.layout, lead));
+        match made {
+            Some((edit, copies)) => self.edit_and_select(&edit, copies),
+            None => "There is no room for one more at either end of a rack selected."
+                .clone_into(&mut self.status),
+        }
+    }
+
+    /// Locks what is selected, or frees it where all of it is locked.
+    pub(super) fn lock(&mut self) {
+        let plan = self.session.plan();
+        let items: Vec<(Id, Item)> = self
+            .selection
+            .iter()
+            .filter_map(|id| Some((id, plan.items().get(id)?.clone())))
+            .collect();
+        let lock = !items.iter().all(|(_, item)| item.presence().pinned);
+        let records: Vec<(Id, Record)> = items
+            .into_iter()
+            .map(|(id, mut item)| {
+                item.presence_mut().pinned = lock;
+                (id, Record::Item(Box::new(item)))
+            })
+            .collect();
+        if !records.is_empty() {
+            let name = if lock { "Lock" } else { "Free" };
+            self.edit(&Edit::Several(name.to_owned(), vec![Edit::Put(records)]));
+        }
+    }
+
+    /// Selects everything that matches the words and shows one of it after another.
+    pub(super) fn find(&mut self, words: &str) {
+        let layout = &self.judged.layout;
+        let found = matches(layout.plan(), words, |id| layout.part(id).is_some());
+        if found.is_empty() {
+            self.status = format!("Nothing in this phase has the mark or kind \"{words}\".");
+            return;
+        }
+        let before = self.selection.lead();
+        let next = before
+            .and_then(|lead| found.iter().position(|id| *id == lead))
+            .map_or(0, |k| (k + 1) % found.len());
+        let lead = found.get(next).copied();
+        self.status = format!(
+            "{} found, {} of them shown now.",
+            found.len(),
+            lead.map_or_else(String::new, |id| id.to_string())
+        );
+        let others = found.iter().copied().filter(|id| Some(*id) != lead);
+        self.selection = Selection::of(others.chain(lead));
+        let spot = lead.and_then(|id| layout.part(id)).map(|part| part.spot);
+        if let (Some(spot), Some(camera)) = (spot, self.views.floor.camera)
+            && !camera.view().shrink(30.0).contains(camera.to_screen(spot))
+        {
+            self.views.floor.look(camera.centred(spot));
+        }
+    }
+
+    /// Gives what is selected to the clipboard, as the text of a plan that holds nothing else.
+    pub(super) fn copy(&mut self, ui: &Ui, away: bool) {
+        let plan = self.session.plan();
+        let Some(excerpt) = plan.excerpt(self.selection.iter()) else {
+            "Only things that stand on the floor can be copied.".clone_into(&mut self.status);
+            return;
+        };
+        match storage::text_of(&excerpt) {
+            Ok(text) => {
+                self.status = format!("Copied {} things.", excerpt.items().iter().count());
+                ui.ctx().copy_text(text);
+                if away {
+                    let ids = self.selected();
+                    self.edit(&Edit::Remove(ids));
+                }
+            }
+            Err(error) => self.status = error.to_string(),
+        }
+    }
+
+    /// Puts in what was copied from this plan or another, a little beside where it stood.
+    pub(super) fn paste(&mut self, text: &str) {
+        let step = Length::from_inches(12);
+        let read = storage::plan_of(&self.library, "what was copied", text.as_bytes());
+        let Ok(excerpt) = read.map(|opened| opened.plan) else {
+            "What is on the clipboard was not copied from a plan.".clone_into(&mut self.status);
+            return;
+        };
+        let plan = self.session.plan();
+        let pasted = plan.pasted(&excerpt, self.phase, |pose| pose.moved(step, -step));
+        if let Some((edit, ids)) = pasted {
+            self.edit_and_select(&edit, ids);
+        }
+    }
+}
+
+/// What a plan holds, among what `there` lets pass, under a mark or of a kind that the words name: a mark whole, a kind by any
+/// part of its word, printers by the rack they stand in.
+fn matches(plan: &Plan, words: &str, there: impl Fn(Id) -> bool) -> Vec<Id> {
+    let wanted = words.trim().to_lowercase();
+    let printers = plan.printers().iter();
+    let homes: Vec<Id> = printers
+        .filter(|(id, p)| {
+            id.to_string().to_lowercase() == wanted
+                || p.kind.to_string().to_lowercase().contains(&wanted)
+        })
+        .map(|(_, p)| p.slot.rack)
+        .collect();
+    let hit = |id: Id, item: &Item| {
+        id.to_string().to_lowercase() == wanted
+            || item.kind().word().to_lowercase().contains(&wanted)
+            || stock_kind(item).is_some_and(|kind| kind.to_lowercase().contains(&wanted))
+            || homes.contains(&id)
+    };
+    plan.items()
+        .iter()
+        .filter(|(id, item)| there(*id) && hit(*id, item))
+        .map(|(id, _)| id)
+        .collect()
+}
+
+fn stock_kind(item: &Item) -> Option<String> {
+    match item {
+        Item::Rack(rack) => Some(rack.kind.to_string()),
+        Item::Ups(ups) => Some(ups.kind.to_string()),
+        Item::Cooling(unit) => Some(unit.kind.to_string()),
+        Item::Door(_)
+        | Item::Window(_)
+        | Item::Column(_)
+        | Item::Panel(_)
+        | Item::Outlet(_)
+        | Item::Zone(_) => None,
+    }
+}

@@ -1,0 +1,246 @@
+//! Drives the editor's ways to put several things in order: lining up, equal gaps, mirroring across the aisle, one more beside,
+//! locking, finding, copying from plan to plan.
+
+use std::sync::Arc;
+
+use aislewright::checks::{Check, Findings};
+use aislewright::cli::EXAMPLE;
+use aislewright::editor::app::{Editor, Setting};
+use aislewright::layout::Layout;
+use aislewright::plan::{Id, Library, PhaseNo, Plan, Pose, Session};
+use aislewright::storage;
+use aislewright::storage::disk::RealDisk;
+use aislewright::units::Length;
+use egui::{Event, Key, Modifiers, OutputCommand, Theme, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable as _;
+
+use crate::harness::builder;
+
+type App = Harness<'static, Editor>;
+
+const SHIFTED: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
+
+fn id(mark: &str) -> Id {
+    mark.parse().unwrap()
+}
+
+fn app() -> App {
+    let library = Library::builtin().unwrap();
+    let opened = storage::plan_of(&library, "example", EXAMPLE.as_bytes()).unwrap();
+    let setting = Setting {
+        disk: Arc::new(RealDisk),
+        state: None,
+        today: "2026-01-31".to_owned(),
+    };
+    let editor = Editor::new(library, setting, Session::opened(opened.plan));
+    let mut app = builder(vec2(1600.0, 1000.0), Theme::Light)
+        .with_max_steps(20)
+        .build_ui_state(|ui, editor: &mut Editor| editor.ui(ui), editor);
+    settle(&mut app);
+    app
+}
+
+fn settle(app: &mut App) {
+    app.run();
+    app.state_mut().settle();
+    app.run();
+}
+
+fn plan(app: &App) -> &Plan {
+    app.state().session().plan()
+}
+
+fn pose(app: &App, mark: &str) -> Pose {
+    plan(app).items().get(id(mark)).unwrap().pose().unwrap()
+}
+
+fn inches(n: i32) -> Length {
+    Length::from_inches(n)
+}
+
+/// Selects things one after another; the last is the lead.
+fn select(app: &mut App, marks: &[&str]) {
+    app.key_press(Key::Escape);
+    settle(app);
+    for mark in marks {
+        let name = format!("{mark} at ");
+        app.get_by_label_contains(&name)
+            .click_modifiers(Modifiers::SHIFT);
+        settle(app);
+    }
+}
+
+fn press(app: &mut App, modifiers: Modifiers, key: Key) {
+    app.key_press_modifiers(modifiers, key);
+    settle(app);
+}
+
+fn racks(plan: &Plan) -> Vec<Id> {
+    let ids = plan.items().iter().map(|(id, _)| id);
+    ids.filter(|id| plan.rack(*id).is_some()).collect()
+}
+
+#[test]
+fn racks_are_lined_up_with_the_one_clicked_last() {
+    let mut app = app();
+    select(&mut app, &["Rack R5", "Rack R6"]);
+    press(&mut app, SHIFTED, Key::ArrowLeft);
+    assert_eq!(pose(&app, "R5").x, pose(&app, "R6").x, "left ends in line");
+    press(&mut app, Modifiers::COMMAND, Key::Z);
+    assert_ne!(pose(&app, "R5").x, pose(&app, "R6").x, "one step back");
+    press(&mut app, SHIFTED, Key::ArrowRight);
+    // Both are 72 in wide.
+    assert_eq!(pose(&app, "R5").x, pose(&app, "R6").x, "right ends in line");
+}
+
+#[test]
+fn gaps_are_made_equal_and_what_is_locked_stays() {
+    let mut app = app();
+    select(&mut app, &["Rack R2"]);
+    // Out of its place in the row of four.
+    press(&mut app, Modifiers::NONE, Key::ArrowRight);
+    select(&mut app, &["Rack R1", "Rack R2", "Rack R3"]);
+    press(&mut app, SHIFTED, Key::H);
+    // R1 4 in to 76 in, R3 from 148 in: 72 in are left for 72 in.
+    assert_eq!(
+        pose(&app, "R2").x,
+        inches(76),
+        "between its neighbours again"
+    );
+    select(&mut app, &["Rack R2"]);
+    press(&mut app, Modifiers::COMMAND, Key::K);
+    assert!(plan(&app).items().get(id("R2")).unwrap().presence().pinned);
+    select(&mut app, &["Rack R2", "Rack R5"]);
+    let before = pose(&app, "R2");
+    press(&mut app, SHIFTED, Key::ArrowLeft);
+    assert_eq!(pose(&app, "R2"), before, "locked things stay");
+    select(&mut app, &["Rack R2"]);
+    press(&mut app, Modifiers::COMMAND, Key::K);
+    assert!(!plan(&app).items().get(id("R2")).unwrap().presence().pinned);
+}
+
+/// R1 and R2 stand on the north wall looking south: their copies look north from the far side of a 36 in aisle.
+#[test]
+fn a_bank_is_mirrored_across_the_aisle() {
+    let mut app = app();
+    let before = racks(plan(&app)).len();
+    let printers = plan(&app).printers().iter().count();
+    select(&mut app, &["Rack R2", "Rack R1"]);
+    press(&mut app, Modifiers::COMMAND, Key::M);
+    let all = racks(plan(&app));
+    assert_eq!(all.len(), before + 2);
+    let aisle = Length::from_inches(36);
+    for (original, copy) in [("R1", all[before]), ("R2", all[before + 1])] {
+        let (o, c) = (
+            pose(&app, original),
+            plan(&app).items().get(copy).unwrap().pose().unwrap(),
+        );
+        assert_eq!(c.x, o.x, "opposite {original}");
+        // The bodies are 24 in deep; the poses give the lower edges.
+        assert_eq!(o.y - c.y, inches(24) + aisle, "an aisle apart");
+        assert!(((c.turn - o.turn).degrees().abs() - 180.0).abs() < 1e-9);
+    }
+    assert_eq!(plan(&app).printers().iter().count(), printers + 18);
+    press(&mut app, Modifiers::COMMAND, Key::Z);
+    assert_eq!(racks(plan(&app)).len(), before, "one step");
+}
+
+#[test]
+fn one_more_stands_end_to_end_and_not_in_a_wall() {
+    let mut app = app();
+    select(&mut app, &["Rack R5"]);
+    press(&mut app, Modifiers::COMMAND, Key::B);
+    let new = app.state().selection().lead().unwrap();
+    let at = plan(&app).items().get(new).unwrap().pose().unwrap();
+    let five = pose(&app, "R5");
+    assert_eq!((at.y, at.turn), (five.y, five.turn));
+    assert_eq!((at.x - five.x).abs(), inches(72), "end to end");
+    let layout = Layout::of(
+        &Library::builtin().unwrap(),
+        app.state().session().plan(),
+        PhaseNo(3),
+    );
+    let findings = Findings::of(&layout);
+    let bodies: Vec<_> = findings
+        .about(new)
+        .filter(|f| f.stops() && f.check == "fits" && Check::of(f.check).is_some())
+        .map(|f| f.text.clone())
+        .collect();
+    assert!(bodies.is_empty(), "{bodies:?}");
+    // R1 has the wall on one side and R2 on the other.
+    select(&mut app, &["Rack R1"]);
+    let before = racks(plan(&app)).len();
+    press(&mut app, Modifiers::COMMAND, Key::B);
+    assert_eq!(racks(plan(&app)).len(), before);
+    app.get_by_label_contains("There is no room for one more at either end");
+}
+
+#[test]
+fn things_are_found_by_mark_kind_and_printer() {
+    let mut app = app();
+    press(&mut app, Modifiers::COMMAND, Key::F);
+    app.get_by_label("Find a mark or kind").type_text("o3");
+    app.key_press(Key::Enter);
+    settle(&mut app);
+    assert_eq!(app.state().selection().lead(), Some(id("O3")));
+    press(&mut app, Modifiers::COMMAND, Key::A);
+    app.get_by_label("Find a mark or kind").type_text("outlet");
+    app.key_press(Key::Enter);
+    settle(&mut app);
+    let outlets = app.state().selection().len();
+    assert!(outlets >= 9, "{outlets} outlets");
+    let first = app.state().selection().lead();
+    app.key_press(Key::Enter);
+    settle(&mut app);
+    assert_ne!(app.state().selection().lead(), first, "Enter goes on");
+    press(&mut app, Modifiers::COMMAND, Key::A);
+    app.get_by_label("Find a mark or kind").type_text("P001");
+    app.key_press(Key::Enter);
+    settle(&mut app);
+    assert_eq!(app.state().selection().lead(), Some(id("R1")), "its rack");
+    press(&mut app, Modifiers::COMMAND, Key::A);
+    app.get_by_label("Find a mark or kind").type_text("Q99");
+    app.key_press(Key::Enter);
+    settle(&mut app);
+    app.get_by_label_contains("Nothing in this phase has the mark or kind");
+}
+
+/// What the last frames gave to the clipboard.
+fn clipboard(app: &mut App) -> String {
+    let commands = &app.output().platform_output.commands;
+    let text = commands.iter().find_map(|c| {
+        if let OutputCommand::CopyText(text) = c {
+            Some(text.clone())
+        } else {
+            None
+        }
+    });
+    text.unwrap()
+}
+
+#[test]
+fn racks_are_copied_into_another_plan() {
+    let mut app = app();
+    select(&mut app, &["Rack R1", "Rack R5"]);
+    app.event(Event::Copy);
+    app.step();
+    let text = clipboard(&mut app);
+    assert!(!text.contains("O1"), "nothing else comes along");
+    press(&mut app, Modifiers::COMMAND, Key::N);
+    app.get_by_label("Create plan").click();
+    settle(&mut app);
+    assert!(racks(plan(&app)).is_empty());
+    app.event(Event::Paste(text));
+    settle(&mut app);
+    assert_eq!(racks(plan(&app)).len(), 2);
+    assert_eq!(plan(&app).printers().iter().count(), 18);
+    assert!(plan(&app).printers().iter().all(|(_, p)| p.power.is_none()));
+    app.event(Event::Paste("not a plan".to_owned()));
+    settle(&mut app);
+    app.get_by_label_contains("was not copied from a plan");
+    assert_eq!(racks(plan(&app)).len(), 2);
+    app.event(Event::Cut);
+    settle(&mut app);
+    assert!(racks(plan(&app)).is_empty(), "cut takes them away");
+}
