@@ -244,3 +244,47 @@ fn racks_are_copied_into_another_plan() {
     settle(&mut app);
     assert!(racks(plan(&app)).is_empty(), "cut takes them away");
 }
+
+/// R6 is taken by the hand, and "5ft" typed: it comes to rest exactly so far from the nearest wall; Tab measures from the next.
+#[test]
+fn a_distance_is_typed_while_dragging() {
+    let mut app = app();
+    let at = app.get_by_label_contains("Rack R6 at ").rect().center();
+    app.hover_at(at);
+    app.step();
+    app.drag_at(at);
+    app.step();
+    app.hover_at(at + vec2(-10.0, -40.0));
+    app.step();
+    app.step();
+    app.event(Event::Text("1f".to_owned()));
+    app.step();
+    app.event(Event::Text("t 3in".to_owned()));
+    app.step();
+    app.get_by_label_contains("typed: 1ft 3in from the south wall");
+    app.key_press(Key::Enter);
+    settle(&mut app);
+    app.drop_at(at);
+    settle(&mut app);
+    assert_eq!(pose(&app, "R6").y, inches(15), "exactly what was typed");
+    app.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    settle(&mut app);
+    let at = app.get_by_label_contains("Rack R6 at ").rect().center();
+    app.hover_at(at);
+    app.step();
+    app.drag_at(at);
+    app.step();
+    app.hover_at(at + vec2(-10.0, -40.0));
+    app.step();
+    app.step();
+    app.event(Event::Text("30".to_owned()));
+    app.step();
+    app.key_press(Key::Tab);
+    app.step();
+    app.key_press(Key::Enter);
+    settle(&mut app);
+    app.drop_at(at);
+    settle(&mut app);
+    // The room is 316 in long and the rack 72 in: 30 in from the east wall.
+    assert_eq!(pose(&app, "R6").x, inches(316 - 72 - 30));
+}

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use super::placing;
 use super::snap::{self, Outline};
+use super::typed::Typed;
 use crate::editor::action::StockEntry;
 use crate::geometry::Point;
 use crate::layout::Layout;
@@ -29,6 +30,8 @@ pub enum Gesture {
         to: Point,
         /// True while snapping is off.
         free: bool,
+        /// The distance typed meanwhile.
+        typed: Typed,
     },
     /// Dragging a box over things to select them.
     Marquee {
@@ -47,6 +50,8 @@ pub enum Gesture {
         turn: Option<Angle>,
         /// True while snapping is off.
         free: bool,
+        /// The distance typed meanwhile.
+        typed: Typed,
     },
 }
 
@@ -73,18 +78,21 @@ impl Gesture {
                 from,
                 to,
                 free,
+                typed,
             } => {
                 let reach = if *free { 0.0 } else { reach_mm };
-                dragged(library, layout, ids, (*from, *to), reach).map(|edit| (edit, ids.clone()))
+                dragged(library, layout, ids, (*from, *to), reach, typed)
+                    .map(|edit| (edit, ids.clone()))
             }
             Self::Carry {
                 entry,
                 at: Some(at),
                 turn,
                 free,
+                typed,
             } => {
                 let reach = if *free { 0.0 } else { reach_mm };
-                let (edit, id) = carried(library, layout, entry, *at, *turn, reach)?;
+                let (edit, id) = carried(library, layout, entry, (*at, *turn), reach, typed)?;
                 Some((edit, vec![id]))
             }
         }
@@ -98,41 +106,65 @@ fn dragged(
     ids: &[Id],
     (from, to): (Point, Point),
     reach_mm: f64,
+    typed: &Typed,
 ) -> Option<Edit> {
     if let [id] = ids
-        && let Some(edit) = along_walls(layout, *id, to)
+        && let Some(edit) = along_walls(layout, *id, to, typed)
     {
         return Some(edit);
     }
     let plain = whole(to - from, layout);
     let moved = Edit::Move(ids.to_vec(), plain);
-    let by = if reach_mm > 0.0 {
-        let after = layout.step(
-            library,
-            &Arc::new(layout.plan().edited(&library.stock, &moved).ok()?),
-        );
-        let lead = ids
-            .iter()
-            .find_map(|id| after.part(*id).filter(|p| p.solid.is_some()))?;
-        let rest = snap::rest(&after, &Outline::of(lead)?, ids, reach_mm);
-        (
-            plain.0 + Length::from_mm(rest.x),
-            plain.1 + Length::from_mm(rest.y),
-        )
-    } else {
-        plain
-    };
+    let after = layout.step(
+        library,
+        &Arc::new(layout.plan().edited(&library.stock, &moved).ok()?),
+    );
+    let lead = ids
+        .iter()
+        .find_map(|id| after.part(*id).filter(|p| p.solid.is_some()));
+    let more = lead
+        .and_then(|part| Outline::of(part))
+        .map_or((Length::ZERO, Length::ZERO), |outline| {
+            settled(&after, &outline, ids, reach_mm, typed)
+        });
+    let by = (plain.0 + more.0, plain.1 + more.1);
     (by != (Length::ZERO, Length::ZERO)).then(|| Edit::Move(ids.to_vec(), by))
 }
 
-/// A thing on a wall follows the pointer to the nearest place on any wall.
-fn along_walls(layout: &Layout, id: Id, to: Point) -> Option<Edit> {
+/// The move that brings an outline to rest: against what is near, then to the distance typed.
+fn settled(
+    layout: &Layout,
+    outline: &Outline<'_>,
+    moving: &[Id],
+    reach_mm: f64,
+    typed: &Typed,
+) -> (Length, Length) {
+    let rest = if reach_mm > 0.0 {
+        snap::rest(layout, outline, moving, reach_mm)
+    } else {
+        Point::ZERO
+    };
+    let exact = typed
+        .length(layout.plan())
+        .zip(typed.wall)
+        .and_then(|(distance, wall)| {
+            snap::to_distance(layout, &outline.body.moved(rest), wall, distance)
+        })
+        .unwrap_or(Point::ZERO);
+    let by = rest + exact;
+    (Length::from_mm(by.x), Length::from_mm(by.y))
+}
+
+/// A thing on a wall follows the pointer to the nearest place on any wall; a distance typed is that from the wall's first corner.
+fn along_walls(layout: &Layout, id: Id, to: Point, typed: &Typed) -> Option<Edit> {
     let item = layout.plan().items().get(id)?;
     let old = item.wall_place()?;
     let width = wall_width(layout, item);
     let place = placing::on_wall(layout, to, width)?;
     let place = WallPlace {
-        along: grid(place.along, layout.plan()),
+        along: typed
+            .length(layout.plan())
+            .unwrap_or_else(|| grid(place.along, layout.plan())),
         ..place
     };
     (place != old).then(|| {
@@ -162,20 +194,19 @@ fn carried(
     library: &Library,
     layout: &Layout,
     entry: &StockEntry,
-    at: Point,
-    turn: Option<Angle>,
+    (at, turn): (Point, Option<Angle>),
     reach_mm: f64,
+    typed: &Typed,
 ) -> Option<(Edit, Id)> {
     let (x, y) = whole(at, layout);
     let (edit, id) = placing::put(layout, entry, Point::new(x.mm(), y.mm()), turn)?;
     let plan = layout.plan().edited(&library.stock, &edit).ok()?;
     let after = layout.step(library, &Arc::new(plan));
     let part = after.part(id)?;
-    let outline = Outline::of(part).filter(|_| reach_mm > 0.0 && !part.fixed);
-    let rest = outline.map_or(Point::ZERO, |outline| {
-        snap::rest(&after, &outline, &[id], reach_mm)
+    let outline = Outline::of(part).filter(|_| !part.fixed);
+    let by = outline.map_or((Length::ZERO, Length::ZERO), |outline| {
+        settled(&after, &outline, &[id], reach_mm, typed)
     });
-    let by = (Length::from_mm(rest.x), Length::from_mm(rest.y));
     if by == (Length::ZERO, Length::ZERO) {
         return Some((edit, id));
     }

@@ -7,10 +7,12 @@ mod hit;
 mod paint;
 mod placing;
 mod snap;
+mod typed;
 
 pub use camera::Camera;
 pub use gesture::{Gesture, reach_mm};
 pub use placing::put;
+pub use typed::Typed;
 
 use egui::{
     EventFilter, Key, Modifiers, PointerButton, Pos2, Rect, Response, Role, Sense, Ui, WidgetInfo,
@@ -65,6 +67,7 @@ impl FloorView {
             at: None,
             turn: None,
             free: false,
+            typed: Typed::default(),
         };
     }
 
@@ -101,6 +104,8 @@ pub fn floor_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &
     let keys_of_floor = EventFilter {
         horizontal_arrows: true,
         vertical_arrows: true,
+        // While something is dragged, Tab goes on to the next wall that is measured from.
+        tab: view.gesture != Gesture::Idle,
         ..EventFilter::default()
     };
     ui.memory_mut(|m| m.set_focus_lock_filter(response.id, keys_of_floor));
@@ -109,12 +114,25 @@ pub fn floor_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &
     view.camera = Some(camera);
     pointer(ui, &response, shown, view, camera, actions);
     if response.has_focus() || shown_floor_keys(ui) {
-        keys(ui, shown, view, actions);
+        keys(ui, shown, view, &camera, actions);
     }
     let painter = ui.painter_at(rect);
     paint::paint(&painter, shown, view, &camera);
     things(ui, &response, shown, &camera, actions);
     ghosts::nodes(ui, &response, shown, &camera, actions);
+    typed_node(ui, &response, shown, view);
+}
+
+/// Says to screen readers what is typed while something is dragged; it is painted beside the thing.
+fn typed_node(ui: &Ui, floor: &Response, shown: &Shown<'_>, view: &FloorView) {
+    if let Gesture::Drag { typed, .. } | Gesture::Carry { typed, .. } = &view.gesture
+        && !typed.text.is_empty()
+    {
+        let at = Rect::from_center_size(floor.rect.center_bottom(), egui::Vec2::ZERO);
+        let node = ui.interact(at, floor.id.with("typed"), Sense::hover());
+        let words = typed.words(shown.plan);
+        node.widget_info(|| WidgetInfo::labeled(Role::Label, true, &words));
+    }
 }
 
 /// True where keys mean the floor: nothing else wants the keyboard.
@@ -275,6 +293,7 @@ fn begin(
         from,
         to: from,
         free: false,
+        typed: Typed::default(),
     }
 }
 
@@ -313,7 +332,7 @@ fn click(ui: &Ui, response: &Response, shown: &Shown<'_>, camera: &Camera, actio
 }
 
 /// The keys of the floor: nudge, turn, step from thing to thing, leave a gesture.
-fn keys(ui: &Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &mut Actions) {
+fn keys(ui: &Ui, shown: &Shown<'_>, view: &mut FloorView, camera: &Camera, actions: &mut Actions) {
     let pressed = |modifiers: Modifiers, key: Key| ui.input_mut(|i| i.consume_key(modifiers, key));
     if view.gesture != Gesture::Idle {
         if pressed(Modifiers::NONE, Key::Escape) {
@@ -323,6 +342,13 @@ fn keys(ui: &Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &mut Actions)
             && pressed(Modifiers::NONE, Key::R)
         {
             *turn = Some(turn.unwrap_or_default() + Angle::QUARTER);
+        }
+        if let Gesture::Drag { typed, .. } | Gesture::Carry { typed, .. } = &mut view.gesture {
+            let lead = shown.selection.lead().and_then(|id| shown.layout.part(id));
+            let body = lead.and_then(|part| part.solid.as_ref()).map(|s| &s.shape);
+            if typed.take(ui, shown.layout, body) {
+                end(shown, view, camera, actions);
+            }
         }
         return;
     }

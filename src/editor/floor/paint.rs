@@ -2,7 +2,7 @@
 
 use egui::{Align2, Color32, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
 
-use super::{Camera, FloorView, Gesture, ghosts, hit, snap};
+use super::{Camera, FloorView, Gesture, Typed, ghosts, hit, snap};
 use crate::checks::{Finding, Severity, Standing};
 use crate::editor::shown::Shown;
 use crate::editor::theme::{self, Palette, line, text};
@@ -707,15 +707,17 @@ impl Brush<'_> {
                     StrokeKind::Inside,
                 );
             }
-            Gesture::Drag { ids, free, .. } => {
+            Gesture::Drag {
+                ids, free, typed, ..
+            } => {
                 for id in ids.iter().take(1) {
-                    self.guides_of(*id);
+                    self.guides_of(*id, typed);
                 }
                 self.hint(*free);
             }
-            Gesture::Carry { free, .. } => {
+            Gesture::Carry { free, typed, .. } => {
                 if let Some(id) = self.shown.selection.lead() {
-                    self.guides_of(id);
+                    self.guides_of(id, typed);
                 }
                 self.hint(*free);
             }
@@ -723,7 +725,7 @@ impl Brush<'_> {
     }
 
     /// The distances of a thing to the walls, written.
-    fn guides_of(&self, id: crate::plan::Id) {
+    fn guides_of(&self, id: crate::plan::Id, typed: &Typed) {
         let Some(part) = self.shown.layout.part(id) else {
             return;
         };
@@ -733,12 +735,17 @@ impl Brush<'_> {
             .map_or_else(|| Convex::line(part.spot, part.spot), |s| s.shape.clone());
         for guide in snap::guides(self.shown.layout, &shape) {
             let tone = self.colours.measure;
-            if guide.rests {
+            let is_typed = !typed.text.is_empty() && typed.wall == Some(guide.wall);
+            if guide.rests && !is_typed {
                 self.painter
                     .circle_filled(self.at(guide.to), 3.5, tone.line);
                 continue;
             }
-            let words = guide.distance.shown(self.shown.practice());
+            let words = if is_typed {
+                format!("= {}", typed.text)
+            } else {
+                guide.distance.shown(self.shown.practice())
+            };
             self.dimension(guide.from, guide.to, &words, tone.text);
         }
     }
@@ -748,7 +755,7 @@ impl Brush<'_> {
         let words = if free {
             "free: nothing snaps"
         } else {
-            "hold F: nothing snaps · Esc: leave it where it was"
+            "hold F: nothing snaps · type a distance, Tab: from another wall · Esc: leave it where it was"
         };
         let at = self.camera.view().center_bottom() - vec2(0.0, 14.0);
         self.plate(at, words, self.colours.ink);

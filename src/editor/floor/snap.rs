@@ -2,13 +2,15 @@
 //! room, not the pointer.
 
 use crate::geometry::{Convex, Point};
-use crate::layout::{Layout, Part};
+use crate::layout::{Layout, Part, Wall};
 use crate::plan::Id;
 use crate::units::Length;
 
 /// A line between a thing and what it is measured from, with the distance.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Guide {
+    /// Number of the wall it is measured from.
+    pub wall: usize,
     /// From the thing.
     pub from: Point,
     /// To the wall or neighbour.
@@ -142,6 +144,7 @@ pub(super) fn guides(layout: &Layout, body: &Convex) -> Vec<Guide> {
             let to = wall.point(along, 0.0);
             let distance = near - base;
             Some(Guide {
+                wall: wall.number,
                 from: to + wall.inward * distance,
                 to,
                 distance: Length::from_mm(distance),
@@ -162,4 +165,17 @@ pub(super) fn guides(layout: &Layout, body: &Convex) -> Vec<Guide> {
         }
     }
     kept
+}
+
+/// The move that brings the outline to a distance from a wall; `None` where there is no such wall.
+pub(super) fn to_distance(
+    layout: &Layout,
+    body: &Convex,
+    wall: usize,
+    distance: Length,
+) -> Option<Point> {
+    let wall = Wall::of(layout.room(), wall)?;
+    let (near, _) = body.along(wall.inward);
+    let off = wall.start.dot(wall.inward) + distance.mm() - near;
+    Some(wall.inward * off)
 }

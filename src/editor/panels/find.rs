@@ -1,6 +1,6 @@
 //! The field that finds things by mark or kind. It asks; what is found is worked out and selected elsewhere.
 
-use egui::{Id, Key, Margin, RichText, TextEdit, TextStyle, Ui};
+use egui::{Frame, Id, Key, Margin, RichText, Stroke, TextEdit, TextStyle, Ui};
 
 use crate::editor::action::{Action, Actions};
 use crate::editor::theme::palette;
@@ -32,7 +32,11 @@ pub fn find_ui(ui: &mut Ui, view: &mut FindView, actions: &mut Actions) {
         .margin(Margin::symmetric(8, 2))
         .desired_width(190.0)
         .char_limit(60);
-    let response = ui.add(field);
+    let frame = Frame::new()
+        .stroke(Stroke::new(1.0, colours.frame_edge))
+        .corner_radius(4)
+        .inner_margin(Margin::symmetric(2, 0));
+    let response = frame.show(ui, |ui| ui.add(field.frame(Frame::NONE))).inner;
     response.widget_info(|| {
         let mut info =
             egui::WidgetInfo::labeled(egui::Role::TextInput, true, "Find a mark or kind");

@@ -1,0 +1,86 @@
+//! A distance typed while something is dragged: the drop then lies exactly so far from a wall. Collects keys; what it means on
+//! the floor is the gesture's.
+
+use egui::{Event, Key, Modifiers, Ui};
+
+use super::snap;
+use crate::geometry::Convex;
+use crate::layout::Layout;
+use crate::plan::Plan;
+use crate::units::Length;
+
+/// What is typed while something is dragged.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Typed {
+    /// The text so far; empty where nothing is typed.
+    pub text: String,
+    /// The wall that is measured from, once one was chosen.
+    pub wall: Option<usize>,
+}
+
+/// More than this is no length.
+const LONGEST: usize = 24;
+
+impl Typed {
+    /// The length, in the plan's unit where none is typed.
+    pub(super) fn length(&self, plan: &Plan) -> Option<Length> {
+        Length::parse(&self.text, Some(plan.practice())).ok()
+    }
+
+    /// What is typed, in words.
+    pub(super) fn words(&self, plan: &Plan) -> String {
+        let wall = self.wall.map_or_else(
+            || "the wall's corner".to_owned(),
+            |k| format!("the {}", plan.room().wall_name(k)),
+        );
+        let flaw = if self.length(plan).is_some() {
+            ""
+        } else {
+            ", no length yet"
+        };
+        format!("typed: {} from {wall}{flaw}", self.text)
+    }
+
+    /// Takes the keys of a frame: digits begin a length, Tab goes to the next wall. True for Enter, which drops.
+    pub(super) fn take(&mut self, ui: &Ui, layout: &Layout, body: Option<&Convex>) -> bool {
+        let walls: Vec<usize> = body
+            .map(|body| snap::guides(layout, body).iter().map(|g| g.wall).collect())
+            .unwrap_or_default();
+        let (fresh, back, next, enter) = ui.input_mut(|i| {
+            let fresh: String = i
+                .events
+                .iter()
+                .filter_map(|e| {
+                    if let Event::Text(t) = e {
+                        Some(t.as_str())
+                    } else {
+                        None
+                    }
+                })
+                .collect();
+            let pressed = |i: &mut egui::InputState, key| i.consume_key(Modifiers::NONE, key);
+            (
+                fresh,
+                pressed(i, Key::Backspace),
+                pressed(i, Key::Tab),
+                pressed(i, Key::Enter),
+            )
+        });
+        for c in fresh.chars() {
+            let begins = c.is_ascii_digit() || c == '.';
+            let goes_on = begins || " ,'\"/-".contains(c) || "ftincm".contains(c);
+            if (begins || (goes_on && !self.text.is_empty())) && self.text.len() < LONGEST {
+                self.text.push(c);
+            }
+        }
+        if back {
+            self.text.pop();
+        }
+        if !self.text.is_empty() && (self.wall.is_none() || next) {
+            let now = self.wall.and_then(|w| walls.iter().position(|v| *v == w));
+            let k = now.map_or(0, |k| (k + 1) % walls.len().max(1));
+            self.wall = walls.get(k).copied().or(self.wall);
+        }
+        enter && !self.text.is_empty()
+    }
+}
