@@ -531,7 +531,7 @@ fn it_all_goes_by_keyboard() {
     until(&mut app, "the question", |_| !hand.asked().is_empty());
     hand.end(answer(3, 60, Claim::Proved));
     until_label(&mut app, "60 printers");
-    for _ in 0..12 {
+    for _ in 0..20 {
         press(&mut app, Key::Tab);
         if app.get_by_label("Take all").accesskit_node().is_focused() {
             break;

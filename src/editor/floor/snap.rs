@@ -49,6 +49,14 @@ const PUSHED_MM: f64 = 300.0;
 pub(super) fn rest(layout: &Layout, outline: &Outline<'_>, moving: &[Id], reach_mm: f64) -> Point {
     let mut pulls = wall_pulls(layout, outline, reach_mm);
     pulls.extend(neighbour_pulls(layout, outline, moving, reach_mm));
+    // Touching comes before equal gaps: those are only looked for along directions in which nothing is near.
+    let touched: Vec<Point> = pulls.iter().map(|p| p.axis).collect();
+    let apart = gap_pulls(layout, outline.body, moving, reach_mm);
+    pulls.extend(
+        apart
+            .into_iter()
+            .filter(|p| touched.iter().all(|t| t.dot(p.axis).abs() < 0.5)),
+    );
     pulls.sort_by(|a, b| a.off.abs().total_cmp(&b.off.abs()));
     let Some(first) = pulls.first() else {
         return Point::ZERO;
@@ -112,6 +120,58 @@ fn neighbour_pulls(
         })
         .filter(|pull| pull.off.abs() <= reach_mm)
         .collect()
+}
+
+/// The moves that make the gap to a neighbour on one side equal to that on the other side, or to the neighbour's own next gap.
+fn gap_pulls(layout: &Layout, body: &Convex, moving: &[Id], reach_mm: f64) -> Vec<Pull> {
+    let Some((a, b)) = body.sides().next() else {
+        return Vec::new();
+    };
+    let first = (b - a).normalize_or_zero();
+    [first, first.perp()]
+        .into_iter()
+        .flat_map(|axis| {
+            let (low, high) = body.along(axis);
+            let row = row_beside(layout, body, moving, axis);
+            equal_gaps(&row, low, high)
+                .into_iter()
+                .filter(|off| off.abs() <= reach_mm)
+                .map(move |off| Pull { axis, off })
+        })
+        .collect()
+}
+
+/// What stands beside a body along an axis, within its breadth: from where to where, in order.
+fn row_beside(layout: &Layout, body: &Convex, moving: &[Id], axis: Point) -> Vec<(f64, f64)> {
+    let (low, high) = body.along(axis.perp());
+    let mut row: Vec<(f64, f64)> = layout
+        .solids()
+        .filter(|(part, _)| !moving.contains(&part.id))
+        .filter(|(_, solid)| {
+            let (c, d) = solid.shape.along(axis.perp());
+            c < high - 1.0 && d > low + 1.0
+        })
+        .map(|(_, solid)| solid.shape.along(axis))
+        .collect();
+    row.sort_by(|a, b| a.0.total_cmp(&b.0));
+    row
+}
+
+/// By how much a thing from `low` to `high` would have to move for equal gaps in a row.
+fn equal_gaps(row: &[(f64, f64)], low: f64, high: f64) -> Vec<f64> {
+    let before: Vec<&(f64, f64)> = row.iter().filter(|(_, d)| *d <= low + 1.0).collect();
+    let after: Vec<&(f64, f64)> = row.iter().filter(|(c, _)| *c >= high - 1.0).collect();
+    let mut offs = Vec::new();
+    if let (Some(left), Some(right)) = (before.last(), after.first()) {
+        offs.push(((right.0 - high) - (low - left.1)) * 0.5);
+    }
+    if let [.., further, left] = before.as_slice() {
+        offs.push(left.1 + (left.0 - further.1) - low);
+    }
+    if let [right, further, ..] = after.as_slice() {
+        offs.push(right.0 - (further.0 - right.1) - high);
+    }
+    offs
 }
 
 /// Along one axis: end to end on either side, and both ends in line.
@@ -178,4 +238,19 @@ pub(super) fn to_distance(
     let (near, _) = body.along(wall.inward);
     let off = wall.start.dot(wall.inward) + distance.mm() - near;
     Some(wall.inward * off)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::equal_gaps;
+
+    #[test]
+    fn a_thing_is_drawn_to_the_middle_and_to_the_gap_of_its_neighbours() {
+        // Two neighbours a metre apart on the left, one on the right.
+        let row = [(0.0, 500.0), (1_500.0, 2_000.0), (5_000.0, 5_500.0)];
+        let offs = equal_gaps(&row, 3_050.0, 3_550.0);
+        // Middle: 1050 before and 1450 after, so 200 to the right; a metre's gap: 50 to the left.
+        assert_eq!(offs, [200.0, -50.0]);
+        assert!(equal_gaps(&[], 0.0, 1.0).is_empty());
+    }
 }
