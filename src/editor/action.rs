@@ -62,6 +62,10 @@ pub enum Command {
     OneBeside,
     /// Lock what is selected in its place, or free it where all of it is locked.
     Lock,
+    /// Show or leave the list of steps.
+    Steps,
+    /// Show or leave the list of keys.
+    Keys,
     /// Go to the field that finds things by mark or kind.
     Find,
 }
@@ -125,6 +129,8 @@ pub enum Action {
     Drop(Gesture, f64),
     /// Something about the search for the fullest arrangement.
     Fill(FillAction),
+    /// Go back or forward until so many steps are taken.
+    StepTo(usize),
     /// Select and show what matches these words, one after another.
     Find(String),
     /// Copy what is selected for another plan; true to take it away as well.

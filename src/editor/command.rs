@@ -114,7 +114,9 @@ pub const ARRANGE: [Offer; 9] = [
 ];
 
 /// What concerns the view.
-pub const VIEW: [Offer; 6] = [
+pub const VIEW: [Offer; 8] = [
+    with(Command::Keys, "Keys", Modifiers::NONE, Key::F1),
+    with(Command::Steps, "Steps taken", Modifiers::NONE, Key::F7),
     with(
         Command::Find,
         "Find a mark or kind",
@@ -194,6 +196,8 @@ impl Offer {
             | Command::SwitchTheme
             | Command::NextFinding
             | Command::Find
+            | Command::Steps
+            | Command::Keys
             | Command::Fill => true,
         }
     }

@@ -8,7 +8,7 @@ use super::filling::Filling;
 use crate::checks::{Finding, Findings, Mend};
 use crate::fill::{Answer, Headroom};
 use crate::layout::Layout;
-use crate::plan::{Id, Library, PhaseNo, Plan};
+use crate::plan::{Id, Library, PhaseNo, Plan, Session};
 use crate::units::Practice;
 
 /// What is selected: items, printers or circuits by mark, the one clicked last being the lead.
@@ -115,6 +115,8 @@ pub struct Shown<'a> {
     pub undo: Option<&'a str>,
     /// The step that redo would do again.
     pub redo: Option<&'a str>,
+    /// The steps taken and taken back; the document itself is `plan`.
+    pub history: &'a Session,
     /// What to say in the status line.
     pub status: &'a str,
 }

@@ -113,6 +113,16 @@ impl Session {
         self.future.last().map(|s| s.label.as_str())
     }
 
+    /// The names of the steps taken, oldest first.
+    pub fn past(&self) -> impl ExactSizeIterator<Item = &str> {
+        self.past.iter().map(|s| s.label.as_str())
+    }
+
+    /// The names of the steps taken back, the one that redo would do again first.
+    pub fn future(&self) -> impl ExactSizeIterator<Item = &str> {
+        self.future.iter().rev().map(|s| s.label.as_str())
+    }
+
     /// How many steps can be taken back.
     pub fn undo_len(&self) -> usize {
         self.past.len()

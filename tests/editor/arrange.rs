@@ -11,9 +11,10 @@ use aislewright::plan::{Id, Library, PhaseNo, Plan, Pose, Session};
 use aislewright::storage;
 use aislewright::storage::disk::RealDisk;
 use aislewright::units::Length;
+use egui::accesskit::Role;
 use egui::{Event, Key, Modifiers, OutputCommand, Theme, vec2};
 use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{By, Queryable as _};
 
 use crate::harness::builder;
 
@@ -287,4 +288,45 @@ fn a_distance_is_typed_while_dragging() {
     settle(&mut app);
     // The room is 316 in long and the rack 72 in: 30 in from the east wall.
     assert_eq!(pose(&app, "R6").x, inches(316 - 72 - 30));
+}
+
+#[test]
+fn the_steps_are_listed_and_gone_to() {
+    let mut app = app();
+    press(&mut app, Modifiers::NONE, Key::F7);
+    app.get_by_label_contains("Nothing was changed yet");
+    select(&mut app, &["Rack R6"]);
+    let first = pose(&app, "R6");
+    for _ in 0..3 {
+        press(&mut app, Modifiers::NONE, Key::ArrowLeft);
+    }
+    let last = pose(&app, "R6");
+    let moves = || By::new().role(Role::Button).label_contains("Move R6");
+    assert_eq!(app.query_all(moves()).count(), 3);
+    app.get_by_label_contains("as it was opened").click();
+    settle(&mut app);
+    assert_eq!(pose(&app, "R6"), first);
+    app.get_by_label_contains("The plan is as it was opened.");
+    let steps: Vec<_> = app.query_all(moves()).collect();
+    steps[2].click();
+    settle(&mut app);
+    assert_eq!(pose(&app, "R6"), last, "all three again");
+    press(&mut app, Modifiers::NONE, Key::F7);
+    app.get_by_label("Find in stock");
+}
+
+/// Every command that has keys stands in the list of keys with them.
+#[test]
+fn the_list_of_keys_holds_every_command() {
+    let mut app = app();
+    press(&mut app, Modifiers::NONE, Key::F1);
+    for offer in aislewright::editor::command::all() {
+        let words = offer.text.trim_end_matches('…');
+        assert!(app.query_all_by_label(words).next().is_some(), "{words}");
+        let keys = offer.keys_words();
+        assert!(app.query_all_by_label(&keys).next().is_some(), "{keys}");
+    }
+    app.get_by_label("Back to the stock drawer").click();
+    settle(&mut app);
+    app.get_by_label("Find in stock");
 }

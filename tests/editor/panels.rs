@@ -14,8 +14,8 @@ use aislewright::fill::Headroom;
 use aislewright::layout::Layout;
 use aislewright::plan::{
     Circuit, Column, CoolingUnit, Door, Edit, Head, Hinge, Id, Item, Label, Library, Outlet, Panel,
-    Phase, PhaseNo, Plan, Pose, Presence, Printer, Rack, Record, Room, Swing, Ups, UpsPlace,
-    WallPlace, Window, Zone, ZoneUse,
+    Phase, PhaseNo, Plan, Pose, Presence, Printer, Rack, Record, Room, Session, Swing, Ups,
+    UpsPlace, WallPlace, Window, Zone, ZoneUse,
 };
 use aislewright::stock::KindId;
 use aislewright::units::{Amps, Length, Practice, Volts};
@@ -257,6 +257,7 @@ fn show<V: Default + 'static>(
                 read_only: false,
                 undo: None,
                 redo: None,
+                history: &Session::opened((*desk.plan).clone()),
                 status: "Moved R1",
             };
             let mut actions = Actions::default();

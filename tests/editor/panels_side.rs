@@ -12,7 +12,7 @@ use aislewright::editor::panels::{card, elevation, punch_list};
 use aislewright::editor::shown::{Selection, Shown};
 use aislewright::fill::Headroom;
 use aislewright::layout::Layout;
-use aislewright::plan::{Edit, Id, ItemKind, Library, PhaseNo, Plan};
+use aislewright::plan::{Edit, Id, ItemKind, Library, PhaseNo, Plan, Session};
 use aislewright::storage;
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, Theme, Ui, Vec2, vec2};
@@ -77,6 +77,7 @@ fn show<V: 'static>(
                 read_only: false,
                 undo: None,
                 redo: None,
+                history: &Session::opened((*side.plan).clone()),
                 status: "",
             };
             let mut actions = Actions::default();

@@ -8,6 +8,7 @@ use super::Editor;
 use crate::checks::{Finding, Standing};
 use crate::editor::action::Command;
 use crate::editor::dialogs::{PathFor, Then};
+use crate::editor::panels::aside::Aside;
 use crate::editor::shown::Selection;
 use crate::plan::{Edit, Id};
 use crate::storage::Recorded;
@@ -22,18 +23,8 @@ impl Editor {
             Command::SaveAs => self.ask_path(PathFor::Save),
             Command::ExportSheet => self.ask_path(PathFor::Export),
             Command::Quit => self.leave(ui, Then::Close),
-            Command::Undo => {
-                let before = Arc::clone(self.session.plan());
-                if self.session.undo() {
-                    self.written_down(Recorded::Undo, &before);
-                }
-            }
-            Command::Redo => {
-                let before = Arc::clone(self.session.plan());
-                if self.session.redo() {
-                    self.written_down(Recorded::Redo, &before);
-                }
-            }
+            Command::Undo => self.undo(),
+            Command::Redo => self.redo(),
             Command::Duplicate => self.duplicate(),
             Command::Delete => {
                 let ids: Vec<Id> = self.selection.iter().collect();
@@ -68,8 +59,48 @@ impl Editor {
             Command::MirrorAcross => self.mirror_across(),
             Command::OneBeside => self.one_beside(),
             Command::Lock => self.lock(),
+            Command::Steps => self.show_aside(Aside::Steps),
+            Command::Keys => self.show_aside(Aside::Keys),
             Command::Find => self.views.find.focus(),
         }
+    }
+
+    fn undo(&mut self) {
+        let before = Arc::clone(self.session.plan());
+        if self.session.undo() {
+            self.written_down(Recorded::Undo, &before);
+        }
+    }
+
+    fn redo(&mut self) {
+        let before = Arc::clone(self.session.plan());
+        if self.session.redo() {
+            self.written_down(Recorded::Redo, &before);
+        }
+    }
+
+    /// Undoes or does again until so many steps are taken.
+    pub(super) fn step_to(&mut self, steps: usize) {
+        if !self.may_change() {
+            return;
+        }
+        for _ in steps..self.session.undo_len() {
+            self.undo();
+        }
+        let most = self.session.undo_len() + self.session.future().len();
+        for _ in self.session.undo_len()..steps.min(most) {
+            self.redo();
+        }
+        self.status = match self.session.undo_label() {
+            Some(step) => format!("The plan is as it was after: {step}."),
+            None => "The plan is as it was opened.".to_owned(),
+        };
+    }
+
+    /// Puts a list in the stock drawer's place, or the drawer back.
+    fn show_aside(&mut self, aside: Aside) {
+        self.show_fill(false);
+        self.views.aside = (self.views.aside != Some(aside)).then_some(aside);
     }
 
     pub(super) fn zoom(&mut self, factor: f32) {

@@ -31,6 +31,7 @@ impl Editor {
     /// Opens or closes the panel.
     pub(super) fn show_fill(&mut self, open: bool) {
         self.views.fill.show(open);
+        self.views.aside = None;
         if open && self.filling.phase().is_none() {
             "Choose racks and floor, then start. What is pinned stays."
                 .clone_into(&mut self.status);

@@ -18,7 +18,9 @@ use super::files::{File, SharedDisk};
 use super::filling::{Filler, Filling};
 use super::floor::{FloorView, Gesture, floor_ui, put, reach_mm, sensible_place};
 use super::keeper::Keeper;
-use super::panels::{card, drawer, elevation, fill, find, headroom, phases, punch_list, status};
+use super::panels::{
+    aside, card, drawer, elevation, fill, find, headroom, phases, punch_list, status,
+};
 use super::shown::{Selection, Shown};
 use super::theme::{self, palette};
 use crate::plan::{Edit, Id, Library, PhaseNo, Plan, Session};
@@ -45,6 +47,7 @@ struct Views {
     drawer: drawer::DrawerView,
     fill: fill::FillView,
     find: find::FindView,
+    aside: Option<aside::Aside>,
     card: card::CardView,
     punch: punch_list::PunchView,
 }
@@ -284,6 +287,7 @@ impl Editor {
             read_only: self.file.read_only.is_some(),
             undo: self.session.undo_label(),
             redo: self.session.redo_label(),
+            history: &self.session,
             status: &self.status,
         };
         if self.dialog.is_none() {
@@ -315,6 +319,12 @@ impl Editor {
         if self.views.fill.is_open() {
             left("fill", 272.0).show(ui, |ui| {
                 fill::fill_ui(ui, &shown, &mut self.views.fill, actions);
+            });
+        } else if let Some(open) = self.views.aside {
+            left("aside", 272.0).show(ui, |ui| {
+                if aside::aside_ui(ui, &shown, open, actions) {
+                    self.views.aside = None;
+                }
             });
         } else {
             left("stock", 224.0).show(ui, |ui| {
@@ -372,6 +382,7 @@ impl Editor {
             }
             Action::Drop(gesture, mm_per_point) => self.drop_gesture(&gesture, mm_per_point),
             Action::Fill(action) => self.fill(ui, action),
+            Action::StepTo(steps) => self.step_to(steps),
             Action::Find(words) => self.find(&words),
             Action::Copy(away) => self.copy(ui, away),
             Action::Paste(text) => self.paste(&text),
@@ -396,6 +407,7 @@ impl Editor {
             read_only: self.file.read_only.is_some(),
             undo: None,
             redo: None,
+            history: &self.session,
             status: "",
         }
     }

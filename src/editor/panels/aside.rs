@@ -1,0 +1,139 @@
+//! The lists that stand in the stock drawer's place for a while: the steps taken, and the keys. Each reads and asks.
+
+use egui::{Key, KeyboardShortcut, Label, ModifierNames, Modifiers, RichText, ScrollArea, Ui};
+
+use crate::editor::action::{Action, Actions};
+use crate::editor::command;
+use crate::editor::shown::Shown;
+use crate::editor::theme::text;
+use crate::editor::widgets::{self, Entry};
+
+/// Which list stands there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Aside {
+    /// The steps taken and taken back.
+    Steps,
+    /// The keys of all commands and of the floor.
+    Keys,
+}
+
+/// Shows the list; true where it is to be left.
+pub fn aside_ui(ui: &mut Ui, shown: &Shown<'_>, aside: Aside, actions: &mut Actions) -> bool {
+    ui.spacing_mut().item_spacing.y = 5.0;
+    ui.add_space(8.0);
+    let leave = ui
+        .horizontal(|ui| {
+            let title = match aside {
+                Aside::Steps => "Steps",
+                Aside::Keys => "Keys",
+            };
+            widgets::section(ui, title, "");
+            widgets::action_named(ui, "Stock", "Back to the stock drawer").clicked()
+        })
+        .inner;
+    ScrollArea::vertical()
+        .auto_shrink([false, false])
+        .show(ui, |ui| match aside {
+            Aside::Steps => steps(ui, shown, actions),
+            Aside::Keys => keys(ui),
+        });
+    leave
+}
+
+/// The steps, the first at the top; a click goes back or forward to that one.
+fn steps(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
+    let (past, future) = (shown.history.past(), shown.history.future());
+    let now = past.len();
+    let all = std::iter::once("as it was opened")
+        .chain(past)
+        .chain(future);
+    let mut count = 0;
+    for (n, label) in all.enumerate() {
+        let note = match n.cmp(&now) {
+            std::cmp::Ordering::Less => "",
+            std::cmp::Ordering::Equal => "the plan is here now",
+            std::cmp::Ordering::Greater => "taken back",
+        };
+        let entry = Entry::new(label, note).selected(n == now).row(ui);
+        if n == now && entry.gained_focus() {
+            entry.scroll_to_me(None);
+        }
+        if entry.clicked() && n != now {
+            actions.ask(Action::StepTo(n));
+        }
+        count = n;
+    }
+    if count == 0 {
+        hint(
+            ui,
+            "Nothing was changed yet. Every change stands here as one step, and a click on a step goes back to it.",
+        );
+    }
+}
+
+fn hint(ui: &mut Ui, words: &str) {
+    ui.horizontal_wrapped(|ui| {
+        ui.add_space(8.0);
+        ui.add(Label::new(RichText::new(words).size(text::LABEL).weak()).wrap());
+    });
+}
+
+/// Keys of the floor, which no menu holds.
+const FLOOR_KEYS: [(&str, &str); 11] = [
+    ("arrows", "move what is selected by 1 in or 10 mm"),
+    ("Shift + arrows", "by 1 ft or 120 mm"),
+    ("Alt + arrows", "by 1/16 in or 1 mm"),
+    ("R", "turn a quarter to the left"),
+    ("Page down, up", "select the next thing, or the one before"),
+    ("F, held", "nothing snaps while dragging"),
+    ("digits", "while dragging: the distance from a wall"),
+    ("Tab", "while dragging: measure from another wall"),
+    ("Enter", "while dragging: put it down there"),
+    ("Esc", "leave it where it was"),
+    ("Space, held", "push the paper"),
+];
+
+fn keys(ui: &mut Ui) {
+    let groups: [(&str, &[command::Offer]); 4] = [
+        ("The plan", &command::PLAN),
+        ("Changing", &command::CHANGE),
+        ("Arranging", &command::ARRANGE),
+        ("Looking", &command::VIEW),
+    ];
+    for (title, offers) in groups {
+        group(ui, title);
+        for offer in offers {
+            line(ui, &offer.keys_words(), offer.text.trim_end_matches('…'));
+        }
+    }
+    group(ui, "On the floor");
+    for (keys, words) in FLOOR_KEYS {
+        line(ui, keys, words);
+    }
+    group(ui, "Clipboard");
+    let clipboard = [
+        (Key::C, "copy"),
+        (Key::X, "cut"),
+        (Key::V, "paste, into another plan too"),
+    ];
+    for (key, words) in clipboard {
+        let keys = KeyboardShortcut::new(Modifiers::COMMAND, key);
+        line(ui, &keys.format(&ModifierNames::NAMES, false), words);
+    }
+}
+
+fn group(ui: &mut Ui, title: &str) {
+    ui.add_space(6.0);
+    ui.label(RichText::new(title).strong());
+}
+
+fn line(ui: &mut Ui, keys: &str, words: &str) {
+    if keys.is_empty() {
+        return;
+    }
+    ui.horizontal_wrapped(|ui| {
+        ui.add_space(8.0);
+        ui.add(Label::new(RichText::new(keys).size(text::LABEL).strong()));
+        ui.add(Label::new(RichText::new(words).size(text::LABEL)).wrap());
+    });
+}
