@@ -99,8 +99,9 @@ impl Editor {
 
     /// Puts a list in the stock drawer's place, or the drawer back.
     fn show_aside(&mut self, aside: Aside) {
+        let next = (self.views.aside != Some(aside)).then_some(aside);
         self.show_fill(false);
-        self.views.aside = (self.views.aside != Some(aside)).then_some(aside);
+        self.views.aside = next;
     }
 
     pub(super) fn zoom(&mut self, factor: f32) {
