@@ -42,7 +42,6 @@ pub use must_fit::MustFit;
 pub use phase::{Phase, PhaseNo};
 pub use place::{Pose, Presence, Status, WallPlace};
 pub use printer::{Printer, SlotRef, SlotRefError};
-pub use replace::Replaced;
 pub use room::{Outline, Room, compass_word};
 pub use session::Session;
 

@@ -3,21 +3,10 @@
 use super::{Edit, Id, Item, Plan, Record};
 use crate::stock::{KindId, Stock};
 
-/// A replacement that was worked out and not yet made.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Replaced {
-    /// The step that makes it.
-    pub edit: Edit,
-    /// How many things it changes.
-    pub changed: usize,
-    /// Printers that go with it, for want of a slot.
-    pub gone: usize,
-}
-
 impl Plan {
     /// Every rack of one kind, in every phase, made one of another, with that kind's own levels and faces. Printers stay in the
     /// slots that both have, and go where the new kind has none. `None` where there is nothing to replace or no such kind.
-    pub fn racks_replaced(&self, stock: &Stock, from: &KindId, to: &KindId) -> Option<Replaced> {
+    pub fn racks_replaced(&self, stock: &Stock, from: &KindId, to: &KindId) -> Option<Edit> {
         let kind = stock.racks.get(to).filter(|_| from != to)?;
         let mut records = Vec::new();
         let mut gone: Vec<Id> = Vec::new();
@@ -44,7 +33,7 @@ impl Plan {
     }
 
     /// Every printer of one kind, in every phase, made one of another. `None` where there is nothing to replace or no such kind.
-    pub fn printers_replaced(&self, stock: &Stock, from: &KindId, to: &KindId) -> Option<Replaced> {
+    pub fn printers_replaced(&self, stock: &Stock, from: &KindId, to: &KindId) -> Option<Edit> {
         stock.printers.get(to).filter(|_| from != to)?;
         let records = self.printers().iter().filter(|(_, p)| p.kind == *from);
         let records = records.map(|(id, printer)| {
@@ -57,16 +46,17 @@ impl Plan {
     }
 }
 
-fn replaced(name: String, records: Vec<(Id, Record)>, gone: Vec<Id>) -> Option<Replaced> {
-    let (changed, lost) = (records.len(), gone.len());
+/// The step, named; `None` where it changes nothing.
+fn replaced(name: String, records: Vec<(Id, Record)>, gone: Vec<Id>) -> Option<Edit> {
+    if records.is_empty() {
+        return None;
+    }
+    let mut name = name;
     let mut parts = Vec::new();
-    if lost > 0 {
+    if !gone.is_empty() {
+        name += &format!("; {} printers without a slot go", gone.len());
         parts.push(Edit::Remove(gone));
     }
     parts.push(Edit::Put(records));
-    (changed > 0).then_some(Replaced {
-        edit: Edit::Several(name, parts),
-        changed,
-        gone: lost,
-    })
+    Some(Edit::Several(name, parts))
 }

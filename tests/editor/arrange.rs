@@ -349,3 +349,34 @@ fn pictures_of_the_lists() {
         }
     }
 }
+
+/// The full racks hold 3 on each of 3 levels, the short ones 2: a third of their printers finds no slot.
+#[test]
+fn every_rack_of_a_kind_is_replaced_at_once() {
+    let mut app = app();
+    let full = |app: &App| {
+        let plan = plan(app);
+        let alike = |id: &&Id| plan.rack(**id).unwrap().kind.to_string().contains("full");
+        racks(plan).iter().filter(alike).count()
+    };
+    let before = full(&app);
+    assert!(before >= 5, "{before} full racks");
+    let printers = plan(&app).printers().iter().count();
+    select(&mut app, &["Rack R1"]);
+    let label = format!("all {before} alike");
+    app.get_by_role_and_label(Role::ComboBox, &label).click();
+    settle(&mut app);
+    let options: Vec<_> = app
+        .query_all(By::new().role(Role::Button).label("Short rack 48 × 24 in"))
+        .collect();
+    options.last().unwrap().click();
+    settle(&mut app);
+    assert_eq!(full(&app), 0);
+    assert_eq!(plan(&app).printers().iter().count(), printers - 3 * before);
+    app.get_by_label_contains("printers without a slot go");
+    press(&mut app, Modifiers::COMMAND, Key::Z);
+    assert_eq!(
+        (full(&app), plan(&app).printers().iter().count()),
+        (before, printers)
+    );
+}

@@ -510,6 +510,7 @@ fn shortcuts(ui: &Ui, shown: &Shown<'_>, actions: &mut Actions) {
 }
 
 fn menus(ui: &mut Ui, shown: &Shown<'_>, find: &mut find::FindView, actions: &mut Actions) {
+    ui.add_space(5.0);
     egui::MenuBar::new().ui(ui, |ui| {
         ui.add_space(14.0);
         let menus: [(&str, &[command::Offer]); 4] = [

@@ -29,13 +29,13 @@ pub fn find_ui(ui: &mut Ui, view: &mut FindView, actions: &mut Actions) {
         .text_color(colours.frame_strong)
         .background_color(colours.frame)
         .font(TextStyle::Small)
-        .margin(Margin::symmetric(8, 2))
+        .margin(Margin::ZERO)
         .desired_width(190.0)
         .char_limit(60);
     let frame = Frame::new()
         .stroke(Stroke::new(1.0, colours.frame_edge))
         .corner_radius(4)
-        .inner_margin(Margin::symmetric(2, 0));
+        .inner_margin(Margin::symmetric(8, 1));
     let response = frame.show(ui, |ui| ui.add(field.frame(Frame::NONE))).inner;
     response.widget_info(|| {
         let mut info =

@@ -236,6 +236,12 @@ fn rack(form: &mut Form<'_, '_>, id: Id, rack: &Rack) {
             }),
         ))
     });
+    let alike = shown.plan.items().iter();
+    let alike = alike.filter(|(_, i)| matches!(i, Item::Rack(r) if r.kind == rack.kind));
+    replace_all(form, alike.count(), &rack.kind, &kinds, |to| {
+        let stock = shown.layout.stock();
+        shown.plan.racks_replaced(stock, &rack.kind, to)
+    });
     let levels: Vec<LevelKind> = rack.levels(kind).to_vec();
     let heights: Vec<String> = levels
         .iter()
@@ -328,6 +334,20 @@ fn named<K>(
         .iter()
         .map(|(id, kind)| (id.clone(), name(kind).clone()))
         .collect()
+}
+
+/// A choice that replaces a kind throughout the plan, where there is more than one of it.
+fn replace_all(
+    form: &mut Form<'_, '_>,
+    count: usize,
+    kind: &KindId,
+    kinds: &[(KindId, String)],
+    make: impl FnOnce(&KindId) -> Option<Edit>,
+) {
+    if count > 1 {
+        let label = format!("all {count} alike");
+        form.choice(&label, kind, kinds, |to| make(&to));
+    }
 }
 
 /// Printers of a rack: fill its slots, empty them, plug them in.
@@ -426,6 +446,12 @@ fn printer_card(form: &mut Form<'_, '_>, id: Id, printer: &Printer) {
             kind,
             ..printer.clone()
         }))
+    });
+    let alike = shown.plan.printers().iter();
+    let alike = alike.filter(|(_, p)| p.kind == printer.kind);
+    replace_all(form, alike.count(), &printer.kind, &kinds, |to| {
+        let stock = shown.layout.stock();
+        shown.plan.printers_replaced(stock, &printer.kind, to)
     });
     form.text("stands in", printer.slot.to_string(), |typed| {
         let slot: SlotRef = typed.parse().map_err(|e: SlotRefError| e.to_string())?;
