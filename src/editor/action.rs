@@ -60,6 +60,8 @@ pub enum Command {
     MirrorAcross,
     /// One more like the rack selected, end to end with it.
     OneBeside,
+    /// Let what is selected leave its place in the phase on show and stand there anew, to be moved from then on.
+    FromPhase,
     /// Lock what is selected in its place, or free it where all of it is locked.
     Lock,
     /// Show or leave the list of steps.

@@ -5,6 +5,7 @@ use egui::{Key, KeyboardShortcut, Modifiers};
 use super::action::Command;
 use super::shown::Shown;
 use crate::layout::arrange::{Along, Side};
+use crate::plan::PhaseNo;
 
 /// How a command is offered.
 #[derive(Clone, Copy, Debug)]
@@ -66,7 +67,7 @@ pub const CHANGE: [Offer; 9] = [
 ];
 
 /// What puts several things in order at once.
-pub const ARRANGE: [Offer; 9] = [
+pub const ARRANGE: [Offer; 10] = [
     with(
         Command::LineUp(Side::Left),
         "Line up left ends",
@@ -109,6 +110,12 @@ pub const ARRANGE: [Offer; 9] = [
         "One more beside it",
         Modifiers::COMMAND,
         Key::B,
+    ),
+    with(
+        Command::FromPhase,
+        "Move from this phase on",
+        SHIFTED,
+        Key::P,
     ),
     with(Command::Lock, "Lock or free", Modifiers::COMMAND, Key::K),
 ];
@@ -180,6 +187,9 @@ impl Offer {
             | Command::MirrorAcross
             | Command::OneBeside
             | Command::Lock => !shown.selection.is_empty() && !shown.read_only,
+            Command::FromPhase => {
+                !shown.selection.is_empty() && !shown.read_only && shown.phase() > PhaseNo(1)
+            }
             Command::LineUp(_) => shown.selection.len() > 1 && !shown.read_only,
             Command::Spread(_) => shown.selection.len() > 2 && !shown.read_only,
             Command::New

@@ -352,6 +352,11 @@ impl Audit<'_> {
                 format!("it cannot leave in phase {leaves}: that is no later phase of the plan");
             self.fault(path, text);
         }
+        if let Some(from) = presence.moved_from
+            && !self.plan.has(from)
+        {
+            self.fault(path, format!("there is no {from} that it moved from"));
+        }
     }
 
     fn refers(&mut self, path: &str, to: Id, kinds: &[ItemKind]) {

@@ -258,7 +258,8 @@ impl Plan {
         };
         for (id, printer) in self.printers.clone().iter() {
             let mut printer = printer.clone();
-            if is_gone(&mut printer.power) {
+            let moved = is_gone(&mut printer.presence.moved_from);
+            if is_gone(&mut printer.power) || moved {
                 self.printers.put(id, printer);
             }
         }
@@ -270,7 +271,8 @@ impl Plan {
         }
         for (id, item) in self.items.clone().iter() {
             let mut item = item.clone();
-            let changed = match &mut item {
+            let moved = is_gone(&mut item.presence_mut().moved_from);
+            let unplugged = match &mut item {
                 Item::Outlet(outlet) => is_gone(&mut outlet.circuit),
                 Item::Ups(ups) => is_gone(&mut ups.outlet),
                 Item::Door(_)
@@ -281,7 +283,7 @@ impl Plan {
                 | Item::Zone(_)
                 | Item::Rack(_) => false,
             };
-            if changed {
+            if unplugged || moved {
                 self.items.put(id, item);
             }
         }

@@ -18,6 +18,7 @@ mod must_fit;
 mod phase;
 mod place;
 mod printer;
+mod relocate;
 mod replace;
 mod room;
 mod session;

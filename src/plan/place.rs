@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Label, PhaseNo};
+use super::{Id, Label, PhaseNo};
 use crate::geometry::{Oblong, Point};
 use crate::units::{Angle, Length};
 
@@ -90,6 +90,9 @@ pub struct Presence {
     /// What the contractor does with it.
     #[serde(skip_serializing_if = "is_default")]
     pub status: Status,
+    /// What it was called before it moved here; it is the same thing.
+    #[serde(skip_serializing_if = "is_default")]
+    pub moved_from: Option<Id>,
     /// Locked in place.
     #[serde(skip_serializing_if = "is_default")]
     pub pinned: bool,

@@ -51,12 +51,10 @@ fn replaced(name: String, records: Vec<(Id, Record)>, gone: Vec<Id>) -> Option<E
     if records.is_empty() {
         return None;
     }
-    let mut name = name;
-    let mut parts = Vec::new();
-    if !gone.is_empty() {
-        name += &format!("; {} printers without a slot go", gone.len());
-        parts.push(Edit::Remove(gone));
+    if gone.is_empty() {
+        return Some(Edit::Several(name, vec![Edit::Put(records)]));
     }
-    parts.push(Edit::Put(records));
+    let name = format!("{name}; {} printers without a slot go", gone.len());
+    let parts = vec![Edit::Remove(gone), Edit::Put(records)];
     Some(Edit::Several(name, parts))
 }

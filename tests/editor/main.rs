@@ -9,6 +9,7 @@
 mod app;
 mod arrange;
 mod fill;
+mod gestures_phase;
 mod harness;
 mod panels;
 mod panels_side;

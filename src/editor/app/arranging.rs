@@ -63,6 +63,24 @@ impl Editor {
         }
     }
 
+    /// What is selected leaves in the phase on show and stands there anew, for the arrow keys and drags that follow.
+    pub(super) fn from_phase(&mut self) {
+        let ids: Vec<Id> = self
+            .selected()
+            .into_iter()
+            .filter(|id| {
+                let item = self.session.plan().items().get(*id);
+                item.is_some_and(|i| i.presence().arrives < self.phase)
+            })
+            .collect();
+        let by = (Length::ZERO, Length::ZERO);
+        match self.session.plan().relocated(&ids, self.phase, by) {
+            Some((edit, there)) => self.edit_and_select(&edit, there),
+            None => "Only what stood on the floor in an earlier phase can move in this one."
+                .clone_into(&mut self.status),
+        }
+    }
+
     /// Locks what is selected, or frees it where all of it is locked.
     pub(super) fn lock(&mut self) {
         let plan = self.session.plan();

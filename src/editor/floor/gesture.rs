@@ -32,6 +32,8 @@ pub enum Gesture {
         free: bool,
         /// The distance typed meanwhile.
         typed: Typed,
+        /// True where it moves in the phase on show and later only.
+        from_phase: bool,
     },
     /// Dragging a box over things to select them.
     Marquee {
@@ -79,10 +81,14 @@ impl Gesture {
                 to,
                 free,
                 typed,
+                from_phase,
             } => {
                 let reach = if *free { 0.0 } else { reach_mm };
-                dragged(library, layout, ids, (*from, *to), reach, typed)
-                    .map(|edit| (edit, ids.clone()))
+                let edit = dragged(library, layout, ids, (*from, *to), reach, typed)?;
+                if let (Edit::Move(ids, by), true) = (&edit, *from_phase) {
+                    return layout.plan().relocated(ids, layout.phase(), *by);
+                }
+                Some((edit, ids.clone()))
             }
             Self::Carry {
                 entry,

@@ -4,6 +4,7 @@ mod camera;
 mod gesture;
 mod ghosts;
 mod hit;
+mod other_phases;
 mod paint;
 mod placing;
 mod snap;
@@ -22,10 +23,14 @@ use super::action::{Action, Actions, Command, FillAction, StockEntry};
 use super::shown::{Selection, Shown};
 use crate::geometry::Point;
 use crate::layout::Part;
-use crate::plan::{Edit, Id, Item, ItemKind};
+use crate::plan::{Edit, Id, Item, ItemKind, PhaseNo};
 use crate::units::{Angle, Length};
 
 /// What the floor shows besides the things themselves.
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a switch of its own on the bar"
+)]
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Overlays {
     /// Jets and drawn zones.
@@ -34,6 +39,8 @@ pub struct Overlays {
     pub ways: bool,
     /// Who hangs on what.
     pub power: bool,
+    /// What went before and what comes later.
+    pub phases: bool,
 }
 
 impl Default for Overlays {
@@ -42,6 +49,7 @@ impl Default for Overlays {
             air: true,
             ways: true,
             power: false,
+            phases: true,
         }
     }
 }
@@ -148,6 +156,7 @@ fn overlay_bar(ui: &mut Ui, view: &mut FloorView) {
             ("Air", &mut o.air),
             ("Ways", &mut o.ways),
             ("Power", &mut o.power),
+            ("Phases", &mut o.phases),
         ] {
             if super::widgets::pill(ui, label, *on).clicked() {
                 *on = !*on;
@@ -192,12 +201,13 @@ fn pointer(
     camera: Camera,
     actions: &mut Actions,
 ) {
-    let (pointer, press, released, free) = ui.input(|i| {
+    let (pointer, press, released, free, in_phase) = ui.input(|i| {
         (
             i.pointer.latest_pos(),
             i.pointer.press_origin(),
             i.pointer.primary_released(),
             i.key_down(Key::F),
+            i.key_down(Key::P),
         )
     });
     if response.drag_started_by(PointerButton::Primary)
@@ -210,8 +220,13 @@ fn pointer(
     let over_floor = pointer.filter(|p| response.rect.contains(*p));
     match &mut view.gesture {
         Gesture::Drag {
-            to, from, free: f, ..
+            to,
+            from,
+            free: f,
+            from_phase,
+            ..
         } => {
+            *from_phase = in_phase && shown.phase() > PhaseNo(1);
             if let (Some(total), true) = (response.total_drag_delta(), response.dragged()) {
                 *to = *from + camera.drag(total);
             }
@@ -294,6 +309,7 @@ fn begin(
         to: from,
         free: false,
         typed: Typed::default(),
+        from_phase: false,
     }
 }
 

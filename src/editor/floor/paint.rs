@@ -2,7 +2,7 @@
 
 use egui::{Align2, Color32, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
 
-use super::{Camera, FloorView, Gesture, Typed, ghosts, hit, snap};
+use super::{Camera, FloorView, Gesture, Typed, ghosts, hit, other_phases, snap};
 use crate::checks::{Finding, Severity, Standing};
 use crate::editor::shown::Shown;
 use crate::editor::theme::{self, Palette, line, text};
@@ -45,6 +45,9 @@ pub(super) fn paint(painter: &Painter, shown: &Shown<'_>, view: &FloorView, came
     };
     if view.overlays.ways {
         brush.ways();
+    }
+    if view.overlays.phases {
+        other_phases::paint(&brush);
     }
     for part in shown.layout.parts() {
         brush.thing(part);
@@ -708,10 +711,19 @@ impl Brush<'_> {
                 );
             }
             Gesture::Drag {
-                ids, free, typed, ..
+                ids,
+                free,
+                typed,
+                from_phase,
+                ..
             } => {
                 for id in ids.iter().take(1) {
                     self.guides_of(*id, typed);
+                }
+                if *from_phase {
+                    let words = format!("it moves from phase {} on", self.shown.phase());
+                    let at = self.camera.view().center_bottom() - vec2(0.0, 34.0);
+                    self.plate(at, &words, self.colours.ink);
                 }
                 self.hint(*free);
             }

@@ -79,13 +79,17 @@ fn hint(ui: &mut Ui, words: &str) {
 }
 
 /// Keys of the floor, which no menu holds.
-const FLOOR_KEYS: [(&str, &str); 11] = [
+const FLOOR_KEYS: [(&str, &str); 12] = [
     ("arrows", "move what is selected by 1 in or 10 mm"),
     ("Shift + arrows", "by 1 ft or 120 mm"),
     ("Alt + arrows", "by 1/16 in or 1 mm"),
     ("R", "turn a quarter to the left"),
     ("Page down, up", "select the next thing, or the one before"),
     ("F, held", "nothing snaps while dragging"),
+    (
+        "P, held",
+        "while dragging: it moves from the phase on show on",
+    ),
     ("digits", "while dragging: the distance from a wall"),
     ("Tab", "while dragging: measure from another wall"),
     ("Enter", "while dragging: put it down there"),

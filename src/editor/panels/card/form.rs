@@ -182,6 +182,9 @@ impl Form<'_, '_> {
             .zip(self.shown.plan.phases())
             .map(|(n, p)| (PhaseNo(n), format!("{n} {}", p.name)))
             .collect();
+        if let Some(from) = presence.moved_from {
+            self.ui.weak(format!("It was {from} before it moved."));
+        }
         self.choice("arrives in", &presence.arrives, &phases, |phase| {
             Some(with(&|p| p.arrives = phase))
         });

@@ -1,0 +1,162 @@
+//! How many gestures it takes to move a rack in a later phase, and what the plan then says. A gesture is a click, a drag, a key
+//! chord or one typed value.
+
+use std::sync::Arc;
+
+use aislewright::cli::EXAMPLE;
+use aislewright::editor::app::{Editor, Setting};
+use aislewright::plan::{Id, Library, PhaseNo, Plan, Session, Status};
+use aislewright::storage;
+use aislewright::storage::disk::RealDisk;
+use egui::{Event, Key, Modifiers, Theme, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable as _;
+
+use crate::harness::builder;
+
+type App = Harness<'static, Editor>;
+
+fn app() -> App {
+    let library = Library::builtin().unwrap();
+    let opened = storage::plan_of(&library, "example", EXAMPLE.as_bytes()).unwrap();
+    let setting = Setting {
+        disk: Arc::new(RealDisk),
+        state: None,
+        today: "2026-01-31".to_owned(),
+    };
+    let editor = Editor::new(library, setting, Session::opened(opened.plan));
+    let mut app = builder(vec2(1600.0, 1000.0), Theme::Light)
+        .with_max_steps(20)
+        .build_ui_state(|ui, editor: &mut Editor| editor.ui(ui), editor);
+    settle(&mut app);
+    app
+}
+
+fn settle(app: &mut App) {
+    app.run();
+    app.state_mut().settle();
+    app.run();
+}
+
+fn plan(app: &App) -> &Plan {
+    app.state().session().plan()
+}
+
+fn key(app: &mut App, key: Key, pressed: bool) {
+    app.event(Event::Key {
+        key,
+        physical_key: None,
+        pressed,
+        repeat: false,
+        modifiers: Modifiers::NONE,
+    });
+    app.step();
+}
+
+/// R1 of phase 1 is dragged in phase 2 with P held: phase 1 stays as it was.
+#[test]
+fn a_rack_is_moved_in_phase_two() {
+    let mut app = app();
+    let one: Id = "R1".parse().unwrap();
+    let before = plan(&app).items().get(one).unwrap().clone();
+    let printers = |plan: &Plan, phase: u8| {
+        let there = plan.printers().iter();
+        there
+            .filter(|(_, p)| p.presence.holds_in(PhaseNo(phase)))
+            .count()
+    };
+    let counts: Vec<usize> = (1..=3).map(|n| printers(plan(&app), n)).collect();
+    let mut gestures = 0;
+
+    app.get_by_label("2 All 28 moved in").click();
+    settle(&mut app);
+    gestures += 1;
+
+    let at = app.get_by_label_contains("Rack R1 at ").rect().center();
+    key(&mut app, Key::P, true);
+    app.hover_at(at);
+    app.step();
+    app.drag_at(at);
+    app.step();
+    for k in 1..=5_u8 {
+        app.hover_at(at + vec2(25.0, 22.0) * f32::from(k));
+        app.step();
+    }
+    app.drop_at(at + vec2(125.0, 110.0));
+    key(&mut app, Key::P, false);
+    settle(&mut app);
+    gestures += 1;
+
+    println!("gestures phase: {gestures}");
+    assert!(gestures <= 4);
+    let moved = app.state().selection().lead().unwrap();
+    assert_ne!(moved, one, "it stands there under a mark of its own");
+    let (old, new) = (
+        plan(&app).items().get(one).unwrap().clone(),
+        plan(&app).items().get(moved).unwrap().clone(),
+    );
+    assert_eq!(old.pose(), before.pose(), "phase 1 is as it was");
+    assert_eq!(old.presence().leaves, Some(PhaseNo(2)));
+    assert_ne!(new.pose(), before.pose());
+    assert_eq!(new.presence().arrives, PhaseNo(2));
+    assert_eq!(new.presence().status, Status::Moved);
+    assert_eq!(new.presence().moved_from, Some(one));
+    let after: Vec<usize> = (1..=3).map(|n| printers(plan(&app), n)).collect();
+    assert_eq!(after, counts, "its printers came along, none twice");
+    for (id, printer) in plan(&app).printers().iter() {
+        if printer.slot.rack == moved {
+            assert!(printer.presence.moved_from.is_some(), "{id}");
+        }
+    }
+    assert!(
+        plan(&app)
+            .audit(&Library::builtin().unwrap().stock)
+            .is_empty()
+    );
+    // What it was is shown in the phase before, and the file tells it.
+    let text = storage::text_of(plan(&app)).unwrap();
+    assert!(text.contains("moved_from"), "recorded in the file");
+    app.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    settle(&mut app);
+    assert_eq!(*plan(&app).items().get(one).unwrap(), before, "one step");
+}
+
+/// The same by keyboard: a chord, then the arrow keys.
+#[test]
+fn a_rack_is_moved_in_phase_two_by_keyboard() {
+    let mut app = app();
+    let one: Id = "R1".parse().unwrap();
+    let before = plan(&app).items().get(one).unwrap().pose();
+    app.get_by_label("2 All 28 moved in").click();
+    settle(&mut app);
+    app.get_by_label_contains("Rack R1 at ").click();
+    settle(&mut app);
+    let shifted = Modifiers::COMMAND.plus(Modifiers::SHIFT);
+    app.key_press_modifiers(shifted, Key::P);
+    settle(&mut app);
+    app.key_press_modifiers(Modifiers::SHIFT, Key::ArrowDown);
+    settle(&mut app);
+    let moved = app.state().selection().lead().unwrap();
+    assert_ne!(moved, one);
+    let there = plan(&app).items().get(moved).unwrap().pose().unwrap();
+    let was = before.unwrap();
+    assert!((was.y - there.y).inches() > 11.9, "a foot down the sheet");
+    assert_eq!(plan(&app).items().get(one).unwrap().pose(), before);
+    app.get_by_label("It was R1 before it moved.");
+}
+
+/// Draws the phases over each other: `PICTURES=/tmp/phases cargo test --test editor picture_of_the_phases`.
+#[test]
+fn picture_of_the_phases() {
+    let folder = std::env::var_os("PICTURES").map(std::path::PathBuf::from);
+    let mut app = app();
+    app.get_by_label("1 First twelve").click();
+    settle(&mut app);
+    app.remove_cursor();
+    app.run();
+    let picture = app.render().unwrap();
+    assert_eq!(picture.width(), 1600);
+    if let Some(folder) = &folder {
+        picture.save(folder.join("phases.png")).unwrap();
+    }
+}
