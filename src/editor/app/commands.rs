@@ -58,7 +58,7 @@ impl Editor {
             Command::Spread(along) => self.spread(along),
             Command::MirrorAcross => self.mirror_across(),
             Command::OneBeside => self.one_beside(),
-            Command::FromPhase => self.from_phase(),
+            Command::FromPhase => self.leave_place(),
             Command::Lock => self.lock(),
             Command::Steps => self.show_aside(Aside::Steps),
             Command::Keys => self.show_aside(Aside::Keys),
