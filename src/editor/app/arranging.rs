@@ -64,7 +64,7 @@ impl Editor {
     }
 
     /// What is selected leaves in the phase on show and stands there anew, for the arrow keys and drags that follow.
-    pub(super) fn from_phase(&mut self) {
+    pub(super) fn leave_place(&mut self) {
         let ids: Vec<Id> = self
             .selected()
             .into_iter()
