@@ -164,6 +164,7 @@ fn put_again(dice: &mut Dice, plan: &Plan, id: Id) -> Edit {
         arrives,
         leaves: (dice.roll(3) == 0).then_some(PhaseNo(arrives.0 + 1)),
         status: Status::ALL[usize::from(small(dice, 4) - 1)],
+        moved_from: (dice.roll(3) == 0).then_some(id),
         pinned: dice.roll(2) == 0,
         note: Label::new("as told").unwrap(),
     };

@@ -119,3 +119,46 @@ fn picture_of_the_true_maximum() {
     app.run();
     app.render().unwrap().save(folder.join("fill.png")).unwrap();
 }
+
+/// A bench is put on the list by its button and fill keeps floor for it: fewer printers, and the bench stands in the room.
+#[test]
+fn what_must_also_fit_is_listed_and_kept_room_for() {
+    let mut app = app();
+    app.key_press_modifiers(Modifiers::COMMAND, Key::N);
+    settle(&mut app);
+    type_into(&mut app, "Width, west to east", "8ft");
+    type_into(&mut app, "Length, south to north", "10ft");
+    app.get_by_label("Create plan").click();
+    settle(&mut app);
+    let proved = "proved: no arrangement holds more";
+    until(&mut app, proved, Duration::from_mins(1));
+    let counted = |app: &App| {
+        let editor = app.state();
+        let answer = editor.known_answer(PhaseNo(1)).unwrap();
+        (answer.printers, answer.placements.clone())
+    };
+    let (without, _) = counted(&app);
+    app.get_by_label("Drop").click();
+    settle(&mut app);
+    app.get_by_label("Add a bench").scroll_to_me();
+    settle(&mut app);
+    app.get_by_label("Add a bench").click();
+    settle(&mut app);
+    type_into(&mut app, "1 width", "4ft");
+    let list = &app.state().session().plan().head().must_fit;
+    assert_eq!(list.len(), 1);
+    assert_eq!(list[0].name.as_str(), "bench");
+    assert_eq!(list[0].width, aislewright::units::Length::from_feet(4));
+    app.get_by_label("Start").click();
+    settle(&mut app);
+    until(&mut app, proved, Duration::from_mins(1));
+    let (with, placements) = counted(&app);
+    assert!(with < without, "{with} beside a bench, {without} without");
+    let benches = placements.iter().filter(|p| p.must.is_some()).count();
+    assert_eq!(benches, 1);
+    app.get_by_label("Remove bench").scroll_to_me();
+    settle(&mut app);
+    app.get_by_label("Remove bench").click();
+    settle(&mut app);
+    assert!(app.state().session().plan().head().must_fit.is_empty());
+}

@@ -8,6 +8,7 @@ use crate::editor::action::Actions;
 use crate::editor::shown::Shown;
 use crate::editor::widgets::{Field, FieldEvent};
 use crate::plan::{Edit, Id, Item, Label, PhaseNo, Presence, Record, Status};
+use crate::stock::Face;
 use crate::units::Length;
 
 use super::limits::LimitDraft;
@@ -169,6 +170,31 @@ impl Form<'_, '_> {
         if self.ui.checkbox(&mut on, label).changed() {
             self.actions.edit(make(on));
         }
+    }
+
+    /// The sides that a person works at, as boxes to tick; the new list where one was ticked. `before` begins their names.
+    pub(super) fn faces(&mut self, before: &str, now: &[Face]) -> Option<Vec<Face>> {
+        let all = [
+            (Face::Front, "front"),
+            (Face::Back, "back"),
+            (Face::Left, "left"),
+            (Face::Right, "right"),
+        ];
+        let mut chosen = None;
+        self.ui.weak(format!("{before}worked at from"));
+        self.ui.horizontal_wrapped(|ui| {
+            for (face, name) in all {
+                let mut on = now.contains(&face);
+                let response = ui.checkbox(&mut on, name);
+                let label = format!("{before}{name}");
+                response.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, on, &label));
+                if response.changed() {
+                    let others = now.iter().copied().filter(|f| *f != face);
+                    chosen = Some(others.chain(on.then_some(face)).collect());
+                }
+            }
+        });
+        chosen
     }
 
     /// When a thing is there and what the contractor does with it; the same for items, printers and circuits.
