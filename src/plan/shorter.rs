@@ -11,7 +11,7 @@ const LOOKS: u32 = 64;
 
 impl Room {
     /// The room with wall `k` shorter by `by`, and the wall that faces it over most of its length with it, so that the rest keeps
-    /// its shape: the corners between the two move along wall `k`. Where the two are parallel nothing else changes; a wall that
+    /// its shape: the corners on one side of the two move along wall `k`, the first corner stays. Where the two are parallel nothing else changes; a wall that
     /// faces it aslant takes up the difference in length and direction. The floor only ever gets smaller: a niche whose back
     /// gets shorter brings the part of the room beyond it nearer. The corners are entered ones from then on, without diagonals.
     /// `None` where there is no such wall, or it or its opposite would be gone or cross another.
@@ -21,24 +21,26 @@ impl Room {
         let (a, b) = outline.side(k)?;
         let (c, d) = outline.side(opposite)?;
         let along = (b - a).normalize_or_zero();
-        let shift = -along * by.mm();
         let left = |from: Point, to: Point| (to - from).dot(along).abs();
         if by.mm() >= left(a, b) || by.mm() >= left(c, d) {
             return None;
         }
-        let (dx, dy) = (Length::from_mm(shift.x), Length::from_mm(shift.y));
         let n = outline.points().len();
         let between = (opposite + n - k) % n;
+        let lies_between = |corner: usize| (1..=between).contains(&((corner + n - k) % n));
+        // Either side of the two walls may move; that of the first corner stays.
+        let first_moves = lies_between(0);
+        let shift = along * if first_moves { by.mm() } else { -by.mm() };
+        let (dx, dy) = (Length::from_mm(shift.x), Length::from_mm(shift.y));
         let corners = self
             .corners()
             .iter()
             .enumerate()
             .map(|(corner, (x, y))| {
-                let steps = (corner + n - k) % n;
-                if (1..=between).contains(&steps) {
-                    (*x + dx, *y + dy)
-                } else {
+                if lies_between(corner) == first_moves {
                     (*x, *y)
+                } else {
+                    (*x + dx, *y + dy)
                 }
             })
             .collect();

@@ -107,10 +107,14 @@ impl TapeWalk {
     pub fn slips(&self, limit: Length) -> Vec<Slip> {
         let stations = self.stations();
         let end = stations.last().copied().unwrap_or(Point::ZERO);
-        let turned: f64 = self.legs().iter().filter_map(|l| l.turn).map(Turn::degrees).sum();
+        let turned: f64 = self
+            .legs()
+            .iter()
+            .filter_map(|l| l.turn)
+            .map(Turn::degrees)
+            .sum();
         let all_noted = self.legs().iter().all(|leg| leg.turn.is_some());
-        let goes_round =
-            |sum: f64| !all_noted || turns_close(360.0 - sum.abs(), self.legs().len());
+        let goes_round = |sum: f64| !all_noted || turns_close(360.0 - sum.abs(), self.legs().len());
         let mut found = Vec::new();
         for (k, leg) in self.legs().iter().enumerate() {
             let (Some(from), Some(to)) = (stations.get(k), stations.get(k + 1)) else {

@@ -349,11 +349,18 @@ fn lengths_fix(walk: &TapeWalk, diagonals: &[Diagonal], stations: &[Point]) -> b
 }
 
 impl Survey {
-    /// True where the walk misses its start by more than the tape explains, or its turns do not go round once.
+    /// True where something is written wrong in the walk: it misses its start by more than the tape explains, its turns do not go
+    /// round once, or a measurement fits badly. Where the lengths alone fix the shape the turns are only looked at, and what counts
+    /// is whether the lengths agree.
     pub fn is_open(&self) -> bool {
-        self.closure
-            .is_some_and(|c| c.length_mm > self.closing_limit.mm() + crate::geometry::TOLERANCE_MM)
-            || !self.turns_go_round()
+        let by_lengths = self.basis == Basis::Diagonals && self.shape_fixed;
+        self.measurements.iter().any(Measurement::is_suspect)
+            || (!by_lengths && (self.misses_start() || !self.turns_go_round()))
+    }
+
+    fn misses_start(&self) -> bool {
+        let most = self.closing_limit.mm() + crate::geometry::TOLERANCE_MM;
+        self.closure.is_some_and(|c| c.length_mm > most)
     }
 
     fn turns_go_round(&self) -> bool {
@@ -371,27 +378,32 @@ impl Survey {
     /// The survey in sentences, most urgent first; nothing where there is nothing to say.
     pub fn sentences(&self, room: &Room, practice: Practice) -> Vec<String> {
         let mut said = Vec::new();
-        said.extend(self.closure_sentence(practice));
-        said.extend(self.angle_sentence());
         said.extend(self.worst_sentence(room, practice));
+        if self.is_open() {
+            said.extend(self.closure_sentence(room, practice));
+            said.extend(self.angle_sentence());
+        }
         said.extend(self.plain_sentences(room, practice));
         said.extend(self.missing_sentence(room));
         said
     }
 
-    fn closure_sentence(&self, practice: Practice) -> Option<String> {
-        let closure = self.closure?;
+    fn closure_sentence(&self, room: &Room, practice: Practice) -> Option<String> {
+        let closure = self.closure.filter(|_| self.misses_start())?;
         let shown = |mm: f64| Length::from_mm(mm).shown(practice);
-        let one_in = closure.one_in()?;
-        (closure.length_mm > self.closing_limit.mm()).then(|| {
-            format!(
-                "the walk ends {} from where it began, 1 in {:.0} of its {}; up to {} the tape explains",
-                shown(closure.length_mm),
-                one_in,
-                shown(closure.perimeter_mm),
-                self.closing_limit.shown(practice)
-            )
-        })
+        let odd_corners = room.tape_walk().is_some_and(|walk| !walk.is_square());
+        let hint = if odd_corners && room.diagonals.is_empty() {
+            "; the angle of a corner that is not square is known well only by a diagonal"
+        } else {
+            ""
+        };
+        Some(format!(
+            "the walk ends {} from where it began, 1 in {:.0} of its {}; up to {} the tape explains{hint}",
+            shown(closure.length_mm),
+            closure.one_in()?,
+            shown(closure.perimeter_mm),
+            self.closing_limit.shown(practice)
+        ))
     }
 
     fn angle_sentence(&self) -> Option<String> {

@@ -100,16 +100,18 @@ impl TapeWalk {
 
     /// The walk as text that reads back the same, one wall a line.
     pub fn text(&self, practice: Practice) -> String {
-        self.legs()
+        let lines: Vec<String> = self
+            .legs()
             .iter()
             .map(|leg| {
                 let length = length_in_file(leg.length.units(), practice);
-                let turn = leg
-                    .turn
-                    .map_or_else(String::new, |t| format!(" {}", t.file_text()));
-                format!("{length}{turn}\n")
+                leg.turn.map_or_else(
+                    || format!("{length}\n"),
+                    |turn| format!("{length} {}\n", turn.file_text()),
+                )
             })
-            .collect()
+            .collect();
+        lines.concat()
     }
 }
 
@@ -191,8 +193,7 @@ impl Reading {
         if self.legs.len() >= Room::CORNERS_MOST {
             return Err(refused(place, WalkTextFault::TooMany));
         }
-        let length =
-            Length::parse(length.text, self.bare).map_err(|e| length_refused(place, e))?;
+        let length = Length::parse(length.text, self.bare).map_err(|e| length_refused(place, e))?;
         if length <= Length::ZERO {
             return Err(refused(place, WalkTextFault::NotPositive));
         }
