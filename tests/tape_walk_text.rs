@@ -1,4 +1,8 @@
 //! Tape walks as people type and paste them, and turns.
+#![expect(
+    clippy::unwrap_used,
+    reason = "helpers of tests: a surprise here is a failed test"
+)]
 
 use aislewright::plan::{Leg, Room, TapeWalk, WalkTextFault};
 use aislewright::units::{Length, Practice, Turn, TurnError};

@@ -91,13 +91,33 @@ fn shown(length: Length, practice: Practice) -> String {
 const CROSSING_MOST: usize = 200;
 
 impl Room {
-    /// The slips that explain why the room's walk does not close, the likeliest first; none where it closes.
+    /// The slips that explain why the room's walk does not close, the likeliest first; none where it closes. Diagonals decide
+    /// between walls that would close it alike: what leaves them off by more comes later.
     pub fn slips(&self) -> Vec<Slip> {
-        if !self.survey().is_open() {
+        let Some(walk) = self.tape_walk().filter(|_| self.survey().is_open()) else {
             return Vec::new();
-        }
-        self.tape_walk()
-            .map_or_else(Vec::new, |walk| walk.slips(self.closing_limit()))
+        };
+        let mut slips = walk.slips(self.closing_limit());
+        slips.sort_by_cached_key(|slip| {
+            let off = self.diagonals_off(&slip.mended(walk));
+            Length::from_mm((off + slip.remaining.mm()).round())
+        });
+        slips
+    }
+
+    /// The greatest difference of a diagonal from the closed walk, in millimetres.
+    fn diagonals_off(&self, walk: &TapeWalk) -> f64 {
+        let stations = walk.closed_stations();
+        self.diagonals
+            .iter()
+            .filter_map(|d| {
+                let (from, to) = (
+                    stations.get(usize::from(d.from))?,
+                    stations.get(usize::from(d.to))?,
+                );
+                Some((from.distance(*to) - d.length.mm()).abs())
+            })
+            .fold(0.0, f64::max)
     }
 }
 

@@ -35,9 +35,12 @@ const TURN_SIGMA_DEG: f64 = 2.0;
 /// More corners than this are not adjusted together.
 const CORNERS_MOST: usize = 100;
 /// A measurement counts as checked by the others from this redundancy on (own judgement).
-const CHECKED: f64 = 0.05;
+const CHECKED: f64 = 0.01;
 /// A standardized residual beyond this is hardly chance: one in a thousand (Baarda 1968).
 const CRITICAL: f64 = 3.29;
+
+/// Standardized residuals this near to each other do not tell their measurements apart (own judgement).
+const ALIKE: f64 = 0.9;
 
 /// How the corners of a room came about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -109,6 +112,8 @@ pub struct Survey {
     pub diagonals_missing: usize,
     /// True where the lengths alone fix the shape.
     pub shape_fixed: bool,
+    /// True where there are more lengths than that takes, so that they check each other.
+    pub lengths_checked: bool,
 }
 
 /// Corners with what they came from.
@@ -316,6 +321,8 @@ impl Room {
             .filter_map(|(k, m)| Some((k, m.standardized?.abs())))
             .max_by(|a, b| a.1.total_cmp(&b.1))
             .map(|(k, _)| k);
+        let shape_fixed = walk.is_none_or(|w| lengths_fix(w, &self.diagonals, &fitted.stations));
+        let lengths = self.walls() + self.diagonals.len();
         Survey {
             basis: fitted.basis,
             closure: walk.map(TapeWalk::closure),
@@ -326,7 +333,8 @@ impl Room {
             diagonals_missing: walk.map_or(0, |w| {
                 w.legs().len().saturating_sub(3 + self.diagonals.len())
             }),
-            shape_fixed: walk.is_none_or(|w| lengths_fix(w, &self.diagonals, &fitted.stations)),
+            shape_fixed,
+            lengths_checked: walk.is_some() && shape_fixed && lengths + 3 > 2 * self.walls(),
         }
     }
 }
@@ -350,10 +358,10 @@ fn lengths_fix(walk: &TapeWalk, diagonals: &[Diagonal], stations: &[Point]) -> b
 
 impl Survey {
     /// True where something is written wrong in the walk: it misses its start by more than the tape explains, its turns do not go
-    /// round once, or a measurement fits badly. Where the lengths alone fix the shape the turns are only looked at, and what counts
+    /// round once, or a measurement fits badly. Where the lengths check each other the turns are only looked at, and what counts
     /// is whether the lengths agree.
     pub fn is_open(&self) -> bool {
-        let by_lengths = self.basis == Basis::Diagonals && self.shape_fixed;
+        let by_lengths = self.basis == Basis::Diagonals && self.lengths_checked;
         self.measurements.iter().any(Measurement::is_suspect)
             || (!by_lengths && (self.misses_start() || !self.turns_go_round()))
     }
@@ -413,14 +421,39 @@ impl Survey {
     }
 
     fn worst_sentence(&self, room: &Room, practice: Practice) -> Option<String> {
-        let worst = self.measurements.get(self.worst?)?;
-        worst.is_suspect().then(|| {
-            format!(
+        let worst = self
+            .measurements
+            .get(self.worst?)
+            .filter(|m| m.is_suspect())?;
+        let alike = self.as_bad_as(worst);
+        if alike.len() == 1 {
+            return Some(format!(
                 "{} fits worst: it comes out {}; measure it again",
                 name_of(worst.what, room),
                 off_by(worst, practice)
-            )
-        })
+            ));
+        }
+        let names: Vec<String> = alike
+            .iter()
+            .take(4)
+            .map(|m| name_of(m.what, room))
+            .collect();
+        let more = match alike.len() - names.len() {
+            0 => String::new(),
+            n => format!(" and {n} more"),
+        };
+        Some(format!(
+            "one of these is wrong, and the measurements cannot tell which: {}{more}; one more diagonal would help",
+            names.join(", ")
+        ))
+    }
+
+    /// The measurements that stand out as much as this one, itself among them.
+    fn as_bad_as(&self, worst: &Measurement) -> Vec<&Measurement> {
+        let least = worst.standardized.map_or(0.0, f64::abs) * ALIKE;
+        let stands_out =
+            |m: &&Measurement| m.is_suspect() && m.standardized.is_some_and(|s| s.abs() >= least);
+        self.measurements.iter().filter(stands_out).collect()
     }
 
     /// What lies beyond the tolerance where nothing was fitted.

@@ -202,26 +202,11 @@ impl TapeWalk {
                 Some(_) | None => {}
             }
         }
-        if faults.is_empty() {
-            faults.extend(self.gross_misclosure());
-        }
         faults
     }
 
     /// The longest wall.
     const LONGEST_MM: f64 = 100_000.0;
-    /// A walk that ends further from its start than this share of its length goes round no room.
-    const GROSS_SHARE: f64 = 0.1;
-
-    fn gross_misclosure(&self) -> Option<String> {
-        let closure = self.closure();
-        (closure.length_mm > closure.perimeter_mm * Self::GROSS_SHARE).then(|| {
-            format!(
-                "the walk ends {:.0} mm from where it began, more than a tenth of its {:.0} mm; a wall or a turn is wrong or missing",
-                closure.length_mm, closure.perimeter_mm
-            )
-        })
-    }
 }
 
 /// Where each course starts; where the last one ends is the start again.
