@@ -140,8 +140,9 @@ fn any_edit(dice: &mut Dice, plan: &Plan) -> Edit {
                 ceiling,
                 ..plan.room().clone()
             };
-            let Outline::Corners(corners) = &mut room.outline;
-            if let Some(corner) = corners.get_mut(usize::from(small(dice, 6))) {
+            if let Outline::Corners(corners) = &mut room.outline
+                && let Some(corner) = corners.get_mut(usize::from(small(dice, 6)))
+            {
                 corner.0 += length(dice);
             }
             Edit::SetRoom(Box::new(room))
@@ -358,9 +359,10 @@ fn what_is_saved_reads_back_equal_and_the_same_again() {
 /// The plan with its corners and everything on its floor moved by the same amount.
 fn moved_whole(library: &Library, plan: &Plan, dx: Length, dy: Length) -> Arc<Plan> {
     let mut room = plan.room().clone();
-    let Outline::Corners(corners) = &mut room.outline;
-    for corner in corners {
-        *corner = (corner.0 + dx, corner.1 + dy);
+    if let Outline::Corners(corners) = &mut room.outline {
+        for corner in corners {
+            *corner = (corner.0 + dx, corner.1 + dy);
+        }
     }
     let standing: Vec<Id> = plan
         .items()

@@ -1,4 +1,4 @@
-//! Plane geometry in `f64` millimetres: convex shapes, oblongs, polygons, distances, slides.
+//! Plane geometry in `f64` millimetres: convex shapes, oblongs, polygons, distances, slides, traverses.
 //!
 //! One convention everywhere: **touching is not overlapping**. Two shapes overlap when they share more than
 //! [`TOLERANCE_MM`] in every direction. Axes: x to the right, y up the sheet, angles anticlockwise.
@@ -9,9 +9,11 @@ mod convex;
 mod corridor;
 mod free_cells;
 mod grown;
+pub mod network;
 mod oblong;
 mod polygon;
 mod slide;
+pub mod traverse;
 mod widest_path;
 
 pub use bounds::Bounds;

@@ -4,7 +4,10 @@
 use std::collections::BTreeMap;
 use std::fmt;
 
-use super::{Id, Item, ItemKind, MustFit, Plan, Printer, Room, SlotRef, Ups, UpsPlace, WallPlace};
+use super::{
+    Diagonal, Id, Item, ItemKind, MustFit, Plan, Printer, Room, SlotRef, TapeWalk, Ups, UpsPlace,
+    WallPlace,
+};
 use crate::geometry::Point;
 use crate::stock::Stock;
 use crate::units::Length;
@@ -26,6 +29,9 @@ impl fmt::Display for Fault {
 
 /// The least and greatest size of a side of anything, in millimetres.
 const SIDE_MM: (f64, f64) = (1.0, 100_000.0);
+
+/// The longest diagonal, in millimetres.
+const DIAGONAL_MOST_MM: f64 = 150_000.0;
 
 /// The most printers that may be hoped for.
 const HOPED_FOR_MOST: u32 = 100_000;
@@ -110,8 +116,9 @@ impl Audit<'_> {
     }
 
     fn room(&mut self) {
-        let room = self.plan.room().clone();
-        let corners = room.corners().len();
+        let plan = self.plan;
+        let room = plan.room();
+        let corners = room.walls();
         if !(3..=Room::CORNERS_MOST).contains(&corners) {
             self.fault(
                 "room › outline",
@@ -122,6 +129,7 @@ impl Audit<'_> {
             );
             return;
         }
+        self.measurements(room);
         self.side("room › ceiling", "the ceiling's height", room.ceiling);
         if room.wall < Length::ZERO || room.wall.mm() > 5_000.0 {
             self.fault("room › wall", "a wall is 0 to 5 m thick".to_owned());
@@ -147,6 +155,36 @@ impl Audit<'_> {
                 "room › outline",
                 "the corners go round clockwise; list them anticlockwise".to_owned(),
             );
+        }
+    }
+
+    /// The walk and the diagonals of a room.
+    fn measurements(&mut self, room: &Room) {
+        for text in room.tape_walk().map_or_else(Vec::new, TapeWalk::faults) {
+            self.fault("room › outline", text);
+        }
+        if room.diagonals.len() > Diagonal::MOST {
+            let text = format!("at most {} diagonals can be kept", Diagonal::MOST);
+            self.fault("room › diagonals", text);
+        }
+        let corners = room.walls();
+        for (k, d) in room.diagonals.iter().enumerate() {
+            let path = format!("room › diagonals › {k}");
+            let (from, to) = (usize::from(d.from), usize::from(d.to));
+            if from.max(to) >= corners {
+                let text = format!(
+                    "there is no corner {}; the last is {}",
+                    from.max(to),
+                    corners - 1
+                );
+                self.fault(&path, text);
+            } else if from == to || (from + 1) % corners == to || (to + 1) % corners == from {
+                let text = format!("corners {from} and {to} are no two ends of a diagonal");
+                self.fault(&path, text);
+            }
+            if d.length.mm() < SIDE_MM.0 || d.length.mm() > DIAGONAL_MOST_MM {
+                self.fault(&path, "a diagonal is 1 mm to 150 m long".to_owned());
+            }
         }
     }
 

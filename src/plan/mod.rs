@@ -22,6 +22,11 @@ mod relocate;
 mod replace;
 mod room;
 mod session;
+mod shorter;
+mod slip;
+mod survey;
+mod walk;
+mod walk_text;
 
 pub use audit::Fault;
 pub use change::Change;
@@ -45,6 +50,10 @@ pub use place::{Pose, Presence, Status, WallPlace};
 pub use printer::{Printer, SlotRef, SlotRefError};
 pub use room::{Outline, Room, compass_word};
 pub use session::Session;
+pub use slip::{Mend, Slip, SlipKind};
+pub use survey::{Basis, Diagonal, Measured, Measurement, Survey, UNSTATED_TOLERANCE};
+pub use walk::{Leg, TapeWalk};
+pub use walk_text::{WalkTextError, WalkTextFault};
 
 use std::collections::BTreeMap;
 use std::sync::Arc;

@@ -1,8 +1,11 @@
 //! The room: its outline, walls, ceiling, and how it lies on the sheet.
 
+use std::borrow::Cow;
+
 use serde::{Deserialize, Serialize};
 
 use super::place::is_default;
+use super::{Diagonal, TapeWalk};
 use crate::geometry::{Point, Polygon};
 use crate::units::{Angle, Length};
 
@@ -11,6 +14,8 @@ use crate::units::{Angle, Length};
 pub enum Outline {
     /// The corners anticlockwise as (x, y); the first is the origin of all places in the room.
     Corners(Vec<(Length, Length)>),
+    /// The walls one after another as taken with a tape; the corners are derived from them.
+    TapeWalk(TapeWalk),
 }
 
 /// The rented room.
@@ -35,6 +40,10 @@ pub struct Room {
     /// How far the tape may be wrong, either way.
     #[serde(default)]
     pub tape_tolerance: Option<Length>,
+    /// Distances from corner to corner measured as a check; at most [`Diagonal::MOST`]. They move the corners of a tape walk, not
+    /// corners that were entered.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub diagonals: Vec<Diagonal>,
 }
 
 impl Room {
@@ -57,13 +66,15 @@ impl Room {
             datum: 0,
             north: Angle::default(),
             tape_tolerance: None,
+            diagonals: Vec::new(),
         }
     }
 
-    /// The corners as they were entered.
-    pub fn corners(&self) -> &[(Length, Length)] {
+    /// The corners anticlockwise: as they were entered, or as they follow from the tape walk and the diagonals.
+    pub fn corners(&self) -> Cow<'_, [(Length, Length)]> {
         match &self.outline {
-            Outline::Corners(corners) => corners,
+            Outline::Corners(corners) => corners.into(),
+            Outline::TapeWalk(walk) => walk.corners(&self.diagonals, self.tape_tolerance),
         }
     }
 
@@ -79,7 +90,10 @@ impl Room {
 
     /// The number of walls.
     pub fn walls(&self) -> usize {
-        self.corners().len()
+        match &self.outline {
+            Outline::Corners(corners) => corners.len(),
+            Outline::TapeWalk(walk) => walk.legs().len(),
+        }
     }
 
     /// Thickness of wall `k`.

@@ -22,6 +22,8 @@ impl Angle {
     pub const ZERO: Self = Self(0);
     /// A quarter turn, 90 degrees.
     pub const QUARTER: Self = Self(TURN / 4);
+    /// Three quarters, 270 degrees: a quarter the other way.
+    pub const THREE_QUARTERS: Self = Self(TURN / 4 * 3);
 
     /// The nearest angle in one turn; what is no number (NaN, infinite) gives zero.
     pub fn from_degrees(degrees: f64) -> Self {

@@ -6,6 +6,7 @@ mod length_file;
 mod length_text;
 mod quantity;
 mod text;
+mod turn;
 
 pub use angle::{Angle, AngleError};
 pub use length::{Length, Practice};
@@ -16,3 +17,4 @@ pub use quantity::{
     Ratio, VoltAmps, Volts, Watts,
 };
 pub use text::capital;
+pub use turn::{Turn, TurnError};

@@ -139,8 +139,9 @@ pub(crate) fn small_room(seed: u64) -> Arc<Plan> {
     );
     if dice.roll(4) == 0 {
         // One corner pulled in: a wall at an odd angle.
-        let Outline::Corners(corners) = &mut room.outline;
-        corners[2].0 = Length::from_mm_whole(w - dice.between(100, 600));
+        if let Outline::Corners(corners) = &mut room.outline {
+            corners[2].0 = Length::from_mm_whole(w - dice.between(100, 600));
+        }
     }
     let mut plan = Plan::new(Head::default(), room);
     let put = |plan: &Plan, mark: &str, item: Item| {
