@@ -66,6 +66,8 @@ pub enum Command {
     Lock,
     /// Show or leave the list of steps.
     Steps,
+    /// Show or leave the room as it was measured.
+    Room,
     /// Show or leave the list of keys.
     Keys,
     /// Go to the field that finds things by mark or kind.

@@ -44,7 +44,13 @@ pub const PLAN: [Offer; 6] = [
 ];
 
 /// What concerns the things in the plan.
-pub const CHANGE: [Offer; 9] = [
+pub const CHANGE: [Offer; 10] = [
+    with(
+        Command::Room,
+        "The room as measured",
+        Modifiers::NONE,
+        Key::F6,
+    ),
     with(Command::Undo, "Undo", Modifiers::COMMAND, Key::Z),
     with(Command::Redo, "Redo", SHIFTED, Key::Z),
     with(Command::Duplicate, "Duplicate", Modifiers::COMMAND, Key::D),
@@ -207,6 +213,7 @@ impl Offer {
             | Command::NextFinding
             | Command::Find
             | Command::Steps
+            | Command::Room
             | Command::Keys
             | Command::Fill => true,
         }

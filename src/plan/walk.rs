@@ -43,6 +43,25 @@ impl TapeWalk {
         }
     }
 
+    /// The walk round corners that stand anticlockwise, from the first corner.
+    pub fn round(corners: &[(Length, Length)]) -> Self {
+        let points: Vec<Point> = corners
+            .iter()
+            .map(|(x, y)| Point::new(x.mm(), y.mm()))
+            .collect();
+        let after = points.iter().cycle().skip(1);
+        let sides: Vec<Point> = points.iter().zip(after).map(|(a, b)| *b - *a).collect();
+        let next = sides.iter().cycle().skip(1);
+        let legs = sides.iter().zip(next).map(|(side, next)| {
+            let turn = libm::atan2(side.perp_dot(*next), side.dot(*next)).to_degrees();
+            Leg {
+                length: Length::from_mm(side.length()),
+                turn: Some(Turn::left_by(turn)),
+            }
+        });
+        Self::new(legs.collect())
+    }
+
     /// The legs in the order they were walked.
     pub fn legs(&self) -> &[Leg] {
         &self.legs

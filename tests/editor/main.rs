@@ -14,6 +14,7 @@ mod harness;
 mod panels;
 mod panels_side;
 mod picture;
+mod room;
 mod theme;
 mod true_maximum;
 mod widgets;

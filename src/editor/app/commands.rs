@@ -61,6 +61,7 @@ impl Editor {
             Command::FromPhase => self.leave_place(),
             Command::Lock => self.lock(),
             Command::Steps => self.show_aside(Aside::Steps),
+            Command::Room => self.show_aside(Aside::Room),
             Command::Keys => self.show_aside(Aside::Keys),
             Command::Find => self.views.find.focus(),
         }

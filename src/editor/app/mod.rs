@@ -19,7 +19,7 @@ use super::filling::{Filler, Filling};
 use super::floor::{FloorView, Gesture, floor_ui, put, reach_mm, sensible_place};
 use super::keeper::Keeper;
 use super::panels::{
-    aside, card, drawer, elevation, fill, find, headroom, phases, punch_list, status,
+    aside, card, drawer, elevation, fill, find, headroom, phases, punch_list, room, status,
 };
 use super::shown::{Selection, Shown};
 use super::theme::{self, palette};
@@ -48,6 +48,7 @@ struct Views {
     fill: fill::FillView,
     find: find::FindView,
     aside: Option<aside::Aside>,
+    room: room::RoomView,
     card: card::CardView,
     punch: punch_list::PunchView,
 }
@@ -322,7 +323,7 @@ impl Editor {
             });
         } else if let Some(open) = self.views.aside {
             left("aside", 272.0).show(ui, |ui| {
-                if aside::aside_ui(ui, &shown, open, actions) {
+                if aside::aside_ui(ui, &shown, open, &mut self.views.room, actions) {
                     self.views.aside = None;
                 }
             });

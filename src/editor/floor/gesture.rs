@@ -8,8 +8,8 @@ use super::snap::{self, Outline};
 use super::typed::Typed;
 use crate::editor::action::StockEntry;
 use crate::geometry::Point;
-use crate::layout::Layout;
-use crate::plan::{Edit, Id, Item, Library, Plan, WallPlace};
+use crate::layout::{Layout, Wall};
+use crate::plan::{Edit, Id, Item, Library, Plan, Record, WallPlace};
 use crate::units::{Angle, Length};
 
 /// What the pointer is doing.
@@ -167,14 +167,13 @@ fn along_walls(layout: &Layout, id: Id, to: Point, typed: &Typed) -> Option<Edit
     let old = item.wall_place()?;
     let width = wall_width(layout, item);
     let place = placing::on_wall(layout, to, width)?;
+    let along = Wall::at(layout.room(), place).and_then(|w| typed.along(layout.plan(), &w, width));
     let place = WallPlace {
-        along: typed
-            .length(layout.plan())
-            .unwrap_or_else(|| grid(place.along, layout.plan())),
+        along: along.unwrap_or_else(|| grid(place.along, layout.plan())),
         ..place
     };
     (place != old).then(|| {
-        let record = crate::plan::Record::Item(Box::new(item.with_wall_place(place)));
+        let record = Record::Item(Box::new(item.with_wall_place(place)));
         Edit::Several(format!("Move {id}"), vec![Edit::Put(vec![(id, record)])])
     })
 }
@@ -205,7 +204,8 @@ fn carried(
     typed: &Typed,
 ) -> Option<(Edit, Id)> {
     let (x, y) = whole(at, layout);
-    let (edit, id) = placing::put(layout, entry, Point::new(x.mm(), y.mm()), turn)?;
+    let (mut edit, id) = placing::put(layout, entry, Point::new(x.mm(), y.mm()), turn)?;
+    slide_to_typed(&mut edit, layout, typed);
     let plan = layout.plan().edited(&library.stock, &edit).ok()?;
     let after = layout.step(library, &Arc::new(plan));
     let part = after.part(id)?;
@@ -221,6 +221,25 @@ fn carried(
     };
     parts.push(Edit::Move(vec![id], by));
     Some((Edit::Several(name, parts), id))
+}
+
+/// What comes down on a wall lies at the distance typed.
+fn slide_to_typed(edit: &mut Edit, layout: &Layout, typed: &Typed) {
+    let Edit::Several(_, parts) = edit else {
+        return;
+    };
+    let Some(Edit::Put(records)) = parts.first_mut() else {
+        return;
+    };
+    for (_, record) in records {
+        if let Record::Item(item) = record
+            && let Some(place) = item.wall_place()
+            && let Some(wall) = Wall::at(layout.room(), place)
+            && let Some(along) = typed.along(layout.plan(), &wall, wall_width(layout, item))
+        {
+            **item = item.with_wall_place(WallPlace { along, ..place });
+        }
+    }
 }
 
 /// A move on the floor in whole steps of the grid.

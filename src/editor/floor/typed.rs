@@ -5,7 +5,7 @@ use egui::{Event, Key, Modifiers, Ui};
 
 use super::snap;
 use crate::geometry::Convex;
-use crate::layout::Layout;
+use crate::layout::{Layout, Wall};
 use crate::plan::Plan;
 use crate::units::Length;
 
@@ -16,6 +16,8 @@ pub struct Typed {
     pub text: String,
     /// The wall that is measured from, once one was chosen.
     pub wall: Option<usize>,
+    /// For things on walls: true where it is measured from the wall's other corner.
+    pub far: bool,
 }
 
 /// More than this is no length.
@@ -27,10 +29,20 @@ impl Typed {
         Length::parse(&self.text, Some(plan.practice())).ok()
     }
 
+    /// How far from its wall's first corner a thing on a wall begins, where a length is typed.
+    pub(super) fn along(&self, plan: &Plan, wall: &Wall, width: Length) -> Option<Length> {
+        let typed = self.length(plan)?;
+        Some(if self.far {
+            Length::from_mm(wall.length) - typed - width
+        } else {
+            typed
+        })
+    }
+
     /// What is typed, in words.
     pub(super) fn words(&self, plan: &Plan) -> String {
         let wall = self.wall.map_or_else(
-            || "the wall's corner".to_owned(),
+            || self.corner().to_owned(),
             |k| format!("the {}", plan.room().wall_name(k)),
         );
         let flaw = if self.length(plan).is_some() {
@@ -39,6 +51,14 @@ impl Typed {
             ", no length yet"
         };
         format!("typed: {} from {wall}{flaw}", self.text)
+    }
+
+    fn corner(&self) -> &'static str {
+        if self.far {
+            "the wall's other corner"
+        } else {
+            "the wall's first corner"
+        }
     }
 
     /// Takes the keys of a frame: digits begin a length, Tab goes to the next wall. True for Enter, which drops.
@@ -76,6 +96,7 @@ impl Typed {
         if back {
             self.text.pop();
         }
+        self.far ^= next;
         if !self.text.is_empty() && (self.wall.is_none() || next) {
             let now = self.wall.and_then(|w| walls.iter().position(|v| *v == w));
             let k = now.map_or(0, |k| (k + 1) % walls.len().max(1));

@@ -1,42 +1,53 @@
-//! The lists that stand in the stock drawer's place for a while: the steps taken, and the keys. Each reads and asks.
+//! What stands in the stock drawer's place for a while: the steps taken, the keys, the room as measured. Each reads and asks.
 
 use egui::{Key, KeyboardShortcut, Label, ModifierNames, Modifiers, RichText, ScrollArea, Ui};
 
 use crate::editor::action::{Action, Actions};
 use crate::editor::command;
+use crate::editor::panels::room::{RoomView, room_ui};
 use crate::editor::shown::Shown;
 use crate::editor::theme::text;
 use crate::editor::widgets::{self, Entry};
 
-/// Which list stands there.
+/// Which of them stands there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Aside {
     /// The steps taken and taken back.
     Steps,
     /// The keys of all commands and of the floor.
     Keys,
+    /// The room as it was measured.
+    Room,
 }
 
-/// Shows the list; true where it is to be left.
-pub fn aside_ui(ui: &mut Ui, shown: &Shown<'_>, aside: Aside, actions: &mut Actions) -> bool {
+/// Shows what stands there; true where it is to be left.
+pub fn aside_ui(
+    ui: &mut Ui,
+    shown: &Shown<'_>,
+    aside: Aside,
+    room: &mut RoomView,
+    actions: &mut Actions,
+) -> bool {
+    match aside {
+        Aside::Steps => listed(ui, "Steps", |ui| steps(ui, shown, actions)),
+        Aside::Keys => listed(ui, "Keys", keys),
+        Aside::Room => room_ui(ui, shown, room, actions),
+    }
+}
+
+/// A list under its title; true where it is to be left.
+fn listed(ui: &mut Ui, title: &str, list: impl FnOnce(&mut Ui)) -> bool {
     ui.spacing_mut().item_spacing.y = 5.0;
     ui.add_space(8.0);
     let leave = ui
         .horizontal(|ui| {
-            let title = match aside {
-                Aside::Steps => "Steps",
-                Aside::Keys => "Keys",
-            };
             widgets::section(ui, title, "");
             widgets::action_named(ui, "Stock", "Back to the stock drawer").clicked()
         })
         .inner;
     ScrollArea::vertical()
         .auto_shrink([false, false])
-        .show(ui, |ui| match aside {
-            Aside::Steps => steps(ui, shown, actions),
-            Aside::Keys => keys(ui),
-        });
+        .show(ui, list);
     leave
 }
 

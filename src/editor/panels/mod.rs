@@ -10,4 +10,5 @@ pub mod headroom;
 pub mod new_plan;
 pub mod phases;
 pub mod punch_list;
+pub mod room;
 pub mod status;

@@ -1,5 +1,7 @@
 //! The part of the plan's card that lists what must also fit: benches, packing places, spool stores, cart parking.
 
+use egui::Ui;
+
 use super::form::Form;
 use crate::editor::widgets;
 use crate::plan::{Edit, Head, Label, MustFit};
@@ -17,24 +19,34 @@ pub(super) fn must_fit(form: &mut Form<'_, '_>) {
     if form.shown.read_only || head.must_fit.len() >= MustFit::MOST {
         return;
     }
-    form.ui.horizontal_wrapped(|ui| {
-        for (word, width_in, depth_in, height_in) in OFFERED {
-            let label = format!("Add a {word}");
-            if widgets::action(ui, &label).clicked() {
-                let inches = Length::from_inches;
-                let thing = MustFit {
-                    name: fresh_name(&head, word),
-                    width: inches(width_in),
-                    depth: inches(depth_in),
-                    height: inches(height_in),
-                    faces: vec![Face::Front],
-                };
-                let mut head = head.clone();
-                head.must_fit.push(thing);
-                form.actions.edit(Edit::SetHead(Box::new(head)));
+    for pair in OFFERED.chunks(2) {
+        form.ui.horizontal(|ui| {
+            for offered in pair {
+                if let Some(thing) = offer(ui, &head, offered) {
+                    let mut head = head.clone();
+                    head.must_fit.push(thing);
+                    form.actions.edit(Edit::SetHead(Box::new(head)));
+                }
             }
-        }
-    });
+        });
+    }
+}
+
+/// A button that adds one of what is offered.
+fn offer(
+    ui: &mut Ui,
+    head: &Head,
+    (word, width_in, depth_in, height_in): &(&str, i32, i32, i32),
+) -> Option<MustFit> {
+    widgets::action(ui, &format!("Add a {word}"))
+        .clicked()
+        .then(|| MustFit {
+            name: fresh_name(head, word),
+            width: Length::from_inches(*width_in),
+            depth: Length::from_inches(*depth_in),
+            height: Length::from_inches(*height_in),
+            faces: vec![Face::Front],
+        })
 }
 
 /// What is offered to begin with: width, depth and height in inches, common sizes without a source.
