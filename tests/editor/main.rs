@@ -9,6 +9,7 @@
 mod app;
 mod arrange;
 mod fill;
+mod gestures;
 mod gestures_phase;
 mod harness;
 mod panels;

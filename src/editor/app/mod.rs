@@ -16,7 +16,7 @@ use super::derived::{Judged, Mends};
 use super::dialogs::Dialog;
 use super::files::{File, SharedDisk};
 use super::filling::{Filler, Filling};
-use super::floor::{FloorView, Gesture, floor_ui, put, reach_mm, sensible_place};
+use super::floor::{Camera, FloorView, Gesture, floor_ui, put, reach_mm, sensible_place};
 use super::keeper::Keeper;
 use super::panels::{
     aside, card, drawer, elevation, fill, find, headroom, phases, punch_list, room, status,
@@ -167,6 +167,11 @@ impl Editor {
     /// What is selected.
     pub fn selection(&self) -> &Selection {
         &self.selection
+    }
+
+    /// Where the floor view looks; `None` before the first frame.
+    pub fn camera(&self) -> Option<Camera> {
+        self.views.floor.camera
     }
 
     /// The phase on show.

@@ -108,6 +108,10 @@ pub fn floor_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &
         shown.phase()
     );
     response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, &name));
+    // What is carried from the drawer is put down by the floor's keys too.
+    if matches!(view.gesture, Gesture::Carry { .. }) {
+        response.request_focus();
+    }
     // Arrow keys nudge things here; they do not walk from widget to widget.
     let keys_of_floor = EventFilter {
         horizontal_arrows: true,
