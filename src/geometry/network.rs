@@ -203,9 +203,11 @@ impl State {
     fn lower(&self, columns: &[Option<usize>], observations: &[Observation]) -> Option<Self> {
         (0..30).find_map(|halvings| {
             let share = 0.5_f64.powi(halvings);
-            let next = Self::at(self.moved(share), columns, observations).ok()?;
-            let won = self.cost - next.cost;
-            (won >= 2.0 * WON_SHARE * share * self.gain).then_some(next)
+            let points = self.moved(share);
+            let won = self.cost - cost_of(&points, observations)?;
+            (won >= 2.0 * WON_SHARE * share * self.gain)
+                .then(|| Self::at(points, columns, observations).ok())
+                .flatten()
         })
     }
 
@@ -317,6 +319,14 @@ impl Seen {
             }
         }
     }
+}
+
+/// The sum of squared residuals by their sigmas.
+fn cost_of(points: &[Point], observations: &[Observation]) -> Option<f64> {
+    observations
+        .iter()
+        .map(|o| Seen::of(points, o).map(|seen| (seen.off / o.sigma).powi(2)))
+        .sum()
 }
 
 fn pull(rows: &[Row], unknowns: usize) -> Vec<f64> {
