@@ -11,7 +11,6 @@ use std::borrow::Cow;
 
 use aislewright::checks::Standing;
 use aislewright::geometry::Point;
-use aislewright::geometry::traverse;
 use aislewright::plan::{
     Basis, Diagonal, Edit, Head, Leg, Measured, Mend, Outline, Plan, Room, Slip, SlipKind, TapeWalk,
 };
@@ -134,29 +133,54 @@ fn a_square_walk_gives_way_in_its_lengths_and_stays_square() {
     );
 }
 
+/// The international foot.
+const FOOT_MM: f64 = 304.8;
+
+/// The closed traverse of Purdue University's ASM 215 "Surveying", "Traverse calculations", walked as a room: lengths in feet and the
+/// turns between its azimuths of 26 10', 104 35', 195 30', 358 18' and 306 54'. The distances between the corners are those between
+/// the coordinates that the page balances by the compass rule (north and east, rounded to 0.01 ft).
 #[test]
 fn a_walk_that_is_not_square_is_shared_out_by_the_compass_rule() {
-    let text = "4000mm left 80, 3000mm left 95deg, 3700mm left 92, 2900mm left 93";
-    let found = walked(text);
+    let azimuths = [26.0 + 10.0 / 60.0, 104.0 + 35.0 / 60.0, 195.5, 358.3, 306.9];
+    let published = [
+        Point::new(10_000.00, 10_000.00),
+        Point::new(10_255.96, 10_125.66),
+        Point::new(10_102.44, 10_716.31),
+        Point::new(9_408.37, 10_523.62),
+        Point::new(9_611.34, 10_517.55),
+    ];
+    let legs = [285.10, 610.45, 720.48, 203.00, 647.02]
+        .iter()
+        .enumerate()
+        .map(|(k, feet)| Leg {
+            length: Length::from_mm(feet * FOOT_MM),
+            turn: Some(Turn::left_by(azimuths[k] - azimuths[(k + 1) % 5])),
+        });
+    let found = room(TapeWalk::new(legs.collect()));
     assert_eq!(found.survey().basis, Basis::CompassRule, "odd turns");
-    let legs: Vec<traverse::Leg> = walk(text)
-        .legs()
-        .iter()
-        .map(|l| traverse::Leg {
-            length_mm: l.length.mm(),
-            turn_deg: l.turn.unwrap().degrees(),
-        })
-        .collect();
-    let balanced = traverse::compass_rule(&traverse::courses(0.0, &legs));
-    for ((x, y), p) in corners(&found)
-        .iter()
-        .zip(traverse::stations(Point::ZERO, &balanced))
-    {
+    let walk = found.tape_walk().unwrap();
+    assert!(!walk.goes_left(), "azimuths grow to the right");
+    assert!(
+        (walk.closure().one_in().unwrap() - 2771.0).abs() < 40.0,
+        "1 in 2771"
+    );
+    assert!(
+        walk.angular_misclosure_deg().unwrap().abs() < 0.003,
+        "azimuths close"
+    );
+    let at = |leg: usize| Point::from(corners(&found)[walk.corner_of_leg(leg)]) / FOOT_MM;
+    for (a, b) in (0..5).flat_map(|a| (a + 1..5).map(move |b| (a, b))) {
+        let (here, there) = (at(a).distance(at(b)), published[a].distance(published[b]));
         assert!(
-            p.distance(Point::new(*x, *y)) < 0.003,
-            "{x}, {y} against {p}"
+            (here - there).abs() < 0.02,
+            "{a} to {b}: {here} and {there}"
         );
     }
+    let up = corners(&found)[walk.corner_of_leg(1)].0;
+    assert!(
+        up.total_cmp(&0.0).is_eq(),
+        "the first wall goes straight up the sheet"
+    );
 }
 
 #[test]

@@ -157,12 +157,7 @@ struct Fitted {
 
 impl Fitted {
     fn of(walk: &TapeWalk, diagonals: &[Diagonal], sigma: f64) -> Self {
-        let closed = walk.closed_stations();
-        let basis = if walk.is_square() {
-            Basis::Square
-        } else {
-            Basis::CompassRule
-        };
+        let (closed, basis) = walk.closed();
         let seen = sightings(walk, diagonals);
         let plain = |basis| Self {
             measurements: plainly(&closed, &seen),
@@ -187,7 +182,7 @@ impl Fitted {
                 },
             })
             .collect();
-        let start = laid_along(&closed, walk.first_deg());
+        let start = traverse::laid_along(&closed, walk.first_deg());
         match network::adjust(&start, &held(walk), &observations) {
             Ok(adjusted) => Self {
                 measurements: seen
@@ -220,24 +215,6 @@ fn held(walk: &TapeWalk) -> [Held; 3] {
         Held::X(1)
     };
     [Held::X(0), Held::Y(0), direction]
-}
-
-/// The corners turned about the first so that the first wall lies along `deg`.
-fn laid_along(stations: &[Point], deg: f64) -> Vec<Point> {
-    let first = stations.get(1).copied().unwrap_or(Point::X);
-    let along = first.normalize_or(Point::X);
-    let wanted = traverse::heading(deg);
-    // The unit vector that turns one into the other, as a complex number.
-    let by = Point::new(along.dot(wanted), along.perp_dot(wanted));
-    stations
-        .iter()
-        .enumerate()
-        .map(|(k, p)| match k {
-            // Exactly along it, free of what the product rounds.
-            1 => wanted * first.length(),
-            _ => by.rotate(*p),
-        })
-        .collect()
 }
 
 /// Every wall, noted turn and diagonal of a walk, between its corners in walking order.
@@ -350,7 +327,7 @@ fn lengths_fix(walk: &TapeWalk, diagonals: &[Diagonal], stations: &[Point]) -> b
         .map(|(_, what)| Observation { what, sigma: 1.0 })
         .collect();
     network::fixes_all(
-        &laid_along(stations, walk.first_deg()),
+        &traverse::laid_along(stations, walk.first_deg()),
         &held(walk),
         &lengths,
     )
