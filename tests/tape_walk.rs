@@ -9,8 +9,8 @@ mod common;
 
 use std::borrow::Cow;
 
+use aislewright::checks::Standing;
 use aislewright::geometry::Point;
-use aislewright::geometry::traverse;
 use aislewright::plan::{
     Basis, Diagonal, Edit, Head, Leg, Measured, Mend, Outline, Plan, Room, Slip, SlipKind, TapeWalk,
 };
@@ -133,29 +133,54 @@ fn a_square_walk_gives_way_in_its_lengths_and_stays_square() {
     );
 }
 
+/// The international foot.
+const FOOT_MM: f64 = 304.8;
+
+/// The closed traverse of Purdue University's ASM 215 "Surveying", "Traverse calculations", walked as a room: lengths in feet and the
+/// turns between its azimuths of 26 10', 104 35', 195 30', 358 18' and 306 54'. The distances between the corners are those between
+/// the coordinates that the page balances by the compass rule (north and east, rounded to 0.01 ft).
 #[test]
 fn a_walk_that_is_not_square_is_shared_out_by_the_compass_rule() {
-    let text = "4000mm left 80, 3000mm left 95deg, 3700mm left 92, 2900mm left 93";
-    let found = walked(text);
+    let azimuths = [26.0 + 10.0 / 60.0, 104.0 + 35.0 / 60.0, 195.5, 358.3, 306.9];
+    let published = [
+        Point::new(10_000.00, 10_000.00),
+        Point::new(10_255.96, 10_125.66),
+        Point::new(10_102.44, 10_716.31),
+        Point::new(9_408.37, 10_523.62),
+        Point::new(9_611.34, 10_517.55),
+    ];
+    let legs = [285.10, 610.45, 720.48, 203.00, 647.02]
+        .iter()
+        .enumerate()
+        .map(|(k, feet)| Leg {
+            length: Length::from_mm(feet * FOOT_MM),
+            turn: Some(Turn::left_by(azimuths[k] - azimuths[(k + 1) % 5])),
+        });
+    let found = room(TapeWalk::new(legs.collect()));
     assert_eq!(found.survey().basis, Basis::CompassRule, "odd turns");
-    let legs: Vec<traverse::Leg> = walk(text)
-        .legs()
-        .iter()
-        .map(|l| traverse::Leg {
-            length_mm: l.length.mm(),
-            turn_deg: l.turn.unwrap().degrees(),
-        })
-        .collect();
-    let balanced = traverse::compass_rule(&traverse::courses(0.0, &legs));
-    for ((x, y), p) in corners(&found)
-        .iter()
-        .zip(traverse::stations(Point::ZERO, &balanced))
-    {
+    let walk = found.tape_walk().unwrap();
+    assert!(!walk.goes_left(), "azimuths grow to the right");
+    assert!(
+        (walk.closure().one_in().unwrap() - 2771.0).abs() < 40.0,
+        "1 in 2771"
+    );
+    assert!(
+        walk.angular_misclosure_deg().unwrap().abs() < 0.003,
+        "azimuths close"
+    );
+    let at = |leg: usize| Point::from(corners(&found)[walk.corner_of_leg(leg)]) / FOOT_MM;
+    for (a, b) in (0..5).flat_map(|a| (a + 1..5).map(move |b| (a, b))) {
+        let (here, there) = (at(a).distance(at(b)), published[a].distance(published[b]));
         assert!(
-            p.distance(Point::new(*x, *y)) < 0.003,
-            "{x}, {y} against {p}"
+            (here - there).abs() < 0.02,
+            "{a} to {b}: {here} and {there}"
         );
     }
+    let up = corners(&found)[walk.corner_of_leg(1)].0;
+    assert!(
+        up.total_cmp(&0.0).is_eq(),
+        "the first wall goes straight up the sheet"
+    );
 }
 
 #[test]
@@ -803,11 +828,14 @@ fn a_walk_and_its_corners_are_the_same_room_to_every_check() {
         .unwrap();
     assert_eq!(walked.room().corners(), entered.room().corners());
     for phase in 1..=3 {
-        let (a, b) = (
-            judged(&entered, phase).1,
-            judged(&std::sync::Arc::new(walked.clone()), phase).1,
+        let (_, a) = judged(&entered, phase);
+        let (_, b) = judged(&std::sync::Arc::new(walked.clone()), phase);
+        let of_walk = |f: &&aislewright::checks::Finding| f.check == "room-closes";
+        assert_eq!(b.iter().filter(of_walk).count(), 1, "the walk is judged");
+        assert!(
+            a.iter().eq(b.iter().filter(|f| !of_walk(f))),
+            "phase {phase}"
         );
-        assert!(a.iter().eq(b.iter()), "phase {phase}");
     }
 }
 
@@ -949,4 +977,105 @@ fn slips_are_capped() {
     });
     let slips: Vec<Slip> = TapeWalk::new(legs).slips(mm(1_000_000));
     assert_eq!(slips.len(), Slip::MOST);
+}
+
+/// Random lengths, turns and diagonals that contradict each other as much as they can, at the most corners that are adjusted.
+#[test]
+fn diagonals_of_a_hopeless_room_are_left_out() {
+    for seed in 0..5 {
+        let mut dice = common::Dice::new(seed);
+        let legs = (0..50).map(|_| Leg {
+            length: mm(dice.between(1, 9000)),
+            turn: Some(Turn::left_by(f64::from(dice.between(-179, 179)))),
+        });
+        let mut hopeless = room(TapeWalk::new(legs.collect()));
+        let plain = corners(&hopeless);
+        hopeless.diagonals = (0..Diagonal::MOST)
+            .map(|_| Diagonal {
+                from: u16::try_from(dice.between(0, 24)).unwrap(),
+                to: u16::try_from(dice.between(26, 49)).unwrap(),
+                length: mm(dice.between(1, 90_000)),
+            })
+            .collect();
+        let survey = hopeless.survey();
+        assert!(
+            matches!(survey.basis, Basis::Contradicted(_)),
+            "{:?}",
+            survey.basis
+        );
+        assert_eq!(corners(&hopeless), plain, "the compass rule alone");
+        let said = survey.sentences(&hopeless, Practice::Metric);
+        assert!(said.len() < 8, "few words: {said:?}");
+        assert!(
+            said.iter()
+                .any(|s| s.starts_with("the diagonals are left out")),
+            "{said:?}"
+        );
+    }
+}
+
+// ----------------------------------------------------------------------------------------------------------------------- check
+
+fn found(room: Room) -> Vec<(String, Standing, String)> {
+    let head = Head {
+        practice: Practice::Metric,
+        ..Head::default()
+    };
+    let plan = std::sync::Arc::new(Plan::new(head, room));
+    let (_, findings) = judged(&plan, 1);
+    findings
+        .iter()
+        .filter(|f| f.check == "room-closes")
+        .map(|f| (f.key(), f.standing, f.text.clone()))
+        .collect()
+}
+
+/// Tolerance 3 mm and four walls: 6 mm are met, 7 mm are not.
+#[test]
+fn a_walk_is_met_at_the_limit_and_broken_a_millimetre_beyond() {
+    let four = |last: i32| walked(&format!("4000mm left, 3000mm left, 4000mm left, {last}mm"));
+    let met = found(four(3006));
+    assert_eq!(
+        (met[0].0.as_str(), met[0].1),
+        ("room-closes walk", Standing::Met),
+        "{met:?}"
+    );
+    let broken = found(four(3007));
+    assert_eq!(broken[0].1, Standing::Broken, "{broken:?}");
+    assert!(
+        broken[0]
+            .2
+            .starts_with("The walk ends 7 mm from where it began, 1 in 2001 of its 14007 mm"),
+        "{broken:?}"
+    );
+    let metre = found(four(4000));
+    assert!(
+        metre[0]
+            .2
+            .ends_with("; to close it, wall 2 would be 4000 mm instead of 3000 mm."),
+        "{metre:?}"
+    );
+    assert_eq!(
+        found(Room::rectangle(mm(4000), mm(3000), mm(2700), mm(100))),
+        [],
+        "nothing was measured twice"
+    );
+}
+
+#[test]
+fn a_diagonal_is_met_at_the_tolerance_and_broken_a_millimetre_beyond() {
+    let entered = |length: i32| Room {
+        diagonals: vec![Diagonal {
+            from: 0,
+            to: 2,
+            length: mm(length),
+        }],
+        tape_tolerance: Some(mm(3)),
+        ..Room::rectangle(mm(4000), mm(3000), mm(2700), mm(100))
+    };
+    assert_eq!(found(entered(5003))[0].1, Standing::Met);
+    let broken = found(entered(5004));
+    assert_eq!(broken[0].0, "room-closes diagonals");
+    assert_eq!((broken.len(), broken[0].1), (1, Standing::Broken));
+    assert!(broken[0].2.contains("only to 4 mm"), "{broken:?}");
 }

@@ -8,6 +8,7 @@ use aislewright::geometry::traverse::{
     Leg, angular_misclosure_deg, closure, compass_rule, courses, heading, stations,
 };
 use proptest::prelude::*;
+use serde::Deserialize;
 
 /// Degrees, minutes, seconds.
 fn dms(d: f64, m: f64, s: f64) -> f64 {
@@ -344,6 +345,59 @@ fn a_known_quadrilateral_is_found_again() {
         checked.fits.iter().all(|f| f.redundancy > 0.01),
         "each is checked by the others"
     );
+}
+
+/// What `SciPy` found in one network; see `tests/peers/networks.py`.
+#[derive(Deserialize)]
+struct Network {
+    start: Vec<(f64, f64)>,
+    points: Vec<(f64, f64)>,
+    /// What, sigma, residual, redundancy.
+    observations: Vec<(Seen, f64, f64, f64)>,
+}
+
+#[derive(Deserialize)]
+enum Seen {
+    Distance(usize, usize, f64),
+    Turn(usize, usize, usize, f64),
+}
+
+/// Walls, loose turns and diagonals of rooms with four to ten corners, one diagonal wrong: corners, residuals and redundancy numbers
+/// are those that `SciPy` finds (corners within 1/320 mm, the step of lengths).
+#[test]
+fn rooms_are_adjusted_as_scipy_adjusts_them() {
+    let networks: Vec<Network> = ron::from_str(include_str!("data/networks.ron")).unwrap();
+    assert_eq!(networks.len(), 8, "all are there");
+    for (n, network) in networks.iter().enumerate() {
+        let start: Vec<Point> = network.start.iter().map(|p| Point::from(*p)).collect();
+        let observations: Vec<Observation> = network
+            .observations
+            .iter()
+            .map(|(seen, sigma, _, _)| match *seen {
+                Seen::Distance(from, to, mm) => distance(from, to, mm, *sigma),
+                Seen::Turn(from, at, to, deg) => Observation {
+                    what: Sighting::Turn { from, at, to, deg },
+                    sigma: *sigma,
+                },
+            })
+            .collect();
+        let held = [Held::X(0), Held::Y(0), Held::Y(1)];
+        let found = adjust(&start, &held, &observations).unwrap();
+        for (p, published) in found.points.iter().zip(&network.points) {
+            let off = p.distance(Point::from(*published));
+            assert!(off < 1.0 / 320.0, "network {n}: {p} is off by {off}");
+        }
+        for (fit, (_, _, residual, redundancy)) in found.fits.iter().zip(&network.observations) {
+            assert!(
+                (fit.residual - residual).abs() < 1e-4,
+                "network {n}: {fit:?}, {residual}"
+            );
+            assert!(
+                (fit.redundancy - redundancy).abs() < 1e-4,
+                "network {n}: {fit:?}, {redundancy}"
+            );
+        }
+    }
 }
 
 #[test]

@@ -13,6 +13,7 @@ mod keep_out;
 mod mend;
 mod panel_space;
 mod reach;
+mod room_closes;
 mod service_strip;
 mod shelf_opening;
 mod throw;
@@ -60,7 +61,7 @@ pub struct Check {
 }
 
 /// Every check, in the order of reports.
-pub const CHECKS: [&Check; 14] = [
+pub const CHECKS: [&Check; 15] = [
     &fits::CHECK,
     &service_strip::CHECK,
     &door_swing::CHECK,
@@ -75,6 +76,7 @@ pub const CHECKS: [&Check; 14] = [
     &ups::CHECK,
     &cords::CHECK,
     &wet_zone::CHECK,
+    &room_closes::CHECK,
 ];
 
 impl Check {

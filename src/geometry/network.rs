@@ -110,10 +110,16 @@ impl fmt::Display for Unadjustable {
 
 impl std::error::Error for Unadjustable {}
 
-/// Steps at most; a sound figure takes fewer than ten.
-const MOST_STEPS: usize = 60;
-/// The points rest when none moves further, in millimetres.
+/// Steps at most; a sound figure takes about ten, one whose lengths contradict each other a few dozen.
+const MOST_STEPS: usize = 200;
+/// The points rest when the next step moves none further, in millimetres.
 const REST_MM: f64 = 1e-7;
+/// Where rounding stops a closer approach, points this near to rest are good enough, in millimetres.
+const NEAR_REST_MM: f64 = 1e-3;
+/// Below this share of the cost its changes drown in rounding, and the steps themselves are compared.
+const FINE_SHARE: f64 = 1e-9;
+/// A step must win at least this share of what its slope promises.
+const WON_SHARE: f64 = 0.25;
 /// A pivot below this share of its diagonal means that a coordinate is free.
 const FREE_SHARE: f64 = 1e-10;
 /// A redundancy below this counts as none.
@@ -126,26 +132,93 @@ pub fn adjust(
     observations: &[Observation],
 ) -> Result<Adjusted, Unadjustable> {
     let columns = columns(start.len(), held);
-    let unknowns = columns.iter().flatten().count();
-    let mut points = start.to_vec();
-    let mut cost = cost_of(&points, observations)?;
+    let mut state = State::at(start.to_vec(), &columns, observations)?;
     for _ in 0..MOST_STEPS {
-        let rows = rows(&points, &columns, observations)?;
-        let step = normal(&rows, unknowns)?.solve(&pull(&rows, unknowns));
-        let (next, next_cost) = shortened_step(&points, &columns, &step, observations, cost)
-            .ok_or(Unadjustable::NoEnd)?;
-        let moved = points
-            .iter()
-            .zip(&next)
-            .map(|(a, b)| a.distance(*b))
-            .fold(0.0, f64::max);
-        points = next;
-        cost = next_cost;
-        if moved <= REST_MM {
-            return finished(points, &columns, observations);
+        let longest = state.longest();
+        if longest <= REST_MM {
+            return finished(state.points, &columns, observations);
         }
+        let fine = state.gain <= FINE_SHARE * (1.0 + state.cost);
+        let next = if fine {
+            state.finer(&columns, observations)
+        } else {
+            state.lower(&columns, observations)
+        };
+        state = match next {
+            Some(next) => next,
+            None if longest <= NEAR_REST_MM => {
+                return finished(state.points, &columns, observations);
+            }
+            None => return Err(Unadjustable::NoEnd),
+        };
     }
     Err(Unadjustable::NoEnd)
+}
+
+/// The points on their way, with the next full step of Gauss and Newton.
+struct State {
+    points: Vec<Point>,
+    /// The sum of squared residuals by their sigmas.
+    cost: f64,
+    /// The next step, point by point.
+    step: Vec<Point>,
+    /// Half of what the step promises to take off the cost at its first slope.
+    gain: f64,
+}
+
+impl State {
+    fn at(
+        points: Vec<Point>,
+        columns: &[Option<usize>],
+        observations: &[Observation],
+    ) -> Result<Self, Unadjustable> {
+        let unknowns = columns.iter().flatten().count();
+        let rows = rows(&points, columns, observations)?;
+        let pull = pull(&rows, unknowns);
+        let solved = normal(&rows, unknowns)?.solve(&pull);
+        let of = |k: usize| {
+            let column = columns.get(k).copied().flatten();
+            column.and_then(|c| solved.get(c)).copied().unwrap_or(0.0)
+        };
+        Ok(Self {
+            step: (0..points.len())
+                .map(|i| Point::new(of(2 * i), of(2 * i + 1)))
+                .collect(),
+            gain: pull.iter().zip(&solved).map(|(a, b)| a * b).sum(),
+            cost: rows.iter().map(|row| row.off * row.off).sum(),
+            points,
+        })
+    }
+
+    fn longest(&self) -> f64 {
+        self.step.iter().map(|s| s.length()).fold(0.0, f64::max)
+    }
+
+    fn moved(&self, share: f64) -> Vec<Point> {
+        let pairs = self.points.iter().zip(&self.step);
+        pairs.map(|(p, s)| *p + *s * share).collect()
+    }
+
+    /// The state after the step, halved until it wins enough: where lengths contradict each other much, the full step overshoots.
+    fn lower(&self, columns: &[Option<usize>], observations: &[Observation]) -> Option<Self> {
+        (0..30).find_map(|halvings| {
+            let share = 0.5_f64.powi(halvings);
+            let points = self.moved(share);
+            let won = self.cost - cost_of(&points, observations)?;
+            (won >= 2.0 * WON_SHARE * share * self.gain)
+                .then(|| Self::at(points, columns, observations).ok())
+                .flatten()
+        })
+    }
+
+    /// The state after a step, or a part of it, from which the least is left to go; `None` where none comes nearer.
+    fn finer(&self, columns: &[Option<usize>], observations: &[Observation]) -> Option<Self> {
+        (0..8)
+            .map(|halvings| 0.5_f64.powi(halvings))
+            .filter_map(|share| Self::at(self.moved(share), columns, observations).ok())
+            .min_by(|a, b| a.gain.total_cmp(&b.gain))
+            .filter(|next| next.gain < self.gain)
+    }
 }
 
 /// What the points say less what was measured: millimetres, or degrees for a turn. `None` where a point is missing or two are one.
@@ -249,36 +322,11 @@ impl Seen {
 }
 
 /// The sum of squared residuals by their sigmas.
-fn cost_of(points: &[Point], observations: &[Observation]) -> Result<f64, Unadjustable> {
+fn cost_of(points: &[Point], observations: &[Observation]) -> Option<f64> {
     observations
         .iter()
         .map(|o| Seen::of(points, o).map(|seen| (seen.off / o.sigma).powi(2)))
-        .sum::<Option<f64>>()
-        .ok_or(Unadjustable::BadInput)
-}
-
-/// The points after a step, halved until it does not make things worse.
-fn shortened_step(
-    points: &[Point],
-    columns: &[Option<usize>],
-    step: &[f64],
-    observations: &[Observation],
-    cost: f64,
-) -> Option<(Vec<Point>, f64)> {
-    let by = |k: usize, share: f64| {
-        let column = columns.get(k).copied().flatten();
-        column.and_then(|c| step.get(c)).map_or(0.0, |s| s * share)
-    };
-    (0..30).find_map(|halvings| {
-        let share = 0.5_f64.powi(halvings);
-        let moved: Vec<Point> = points
-            .iter()
-            .enumerate()
-            .map(|(i, p)| *p + Point::new(by(2 * i, share), by(2 * i + 1, share)))
-            .collect();
-        let next = cost_of(&moved, observations).ok()?;
-        (next <= cost * (1.0 + 1e-12) + 1e-12).then_some((moved, next))
-    })
+        .sum()
 }
 
 fn pull(rows: &[Row], unknowns: usize) -> Vec<f64> {

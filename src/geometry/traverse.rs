@@ -126,6 +126,24 @@ pub fn stations(start: Point, courses: &[Point]) -> Vec<Point> {
         .collect()
 }
 
+/// Stations that begin at the origin, turned about it so that the first leg lies along `deg`.
+pub fn laid_along(stations: &[Point], deg: f64) -> Vec<Point> {
+    let first = stations.get(1).copied().unwrap_or(Point::X);
+    let along = first.normalize_or(Point::X);
+    let wanted = heading(deg);
+    // The unit vector that turns one into the other, as a complex number.
+    let by = Point::new(along.dot(wanted), along.perp_dot(wanted));
+    stations
+        .iter()
+        .enumerate()
+        .map(|(k, p)| match k {
+            // Exactly along it, free of what the product rounds.
+            1 => wanted * first.length(),
+            _ => by.rotate(*p),
+        })
+        .collect()
+}
+
 /// The interior angles less (n - 2) · 180 degrees, from the turns of a figure that goes round once: what an instrument's
 /// angles should sum to is not reached by this much. Turns are left positive; the figure may go round either way.
 pub fn angular_misclosure_deg(turns_deg: &[f64]) -> f64 {

@@ -107,7 +107,7 @@ impl Room {
 
     /// The greatest difference of a diagonal from the closed walk, in millimetres.
     fn diagonals_off(&self, walk: &TapeWalk) -> f64 {
-        let stations = walk.closed_stations();
+        let (stations, _) = walk.closed();
         self.diagonals
             .iter()
             .filter_map(|d| {
@@ -184,7 +184,7 @@ fn goes_round_once(walk: &TapeWalk) -> bool {
     if walk.legs().len() > CROSSING_MOST {
         return true;
     }
-    Polygon::new(walk.closed_stations()).is_some_and(|outline| outline.crossing().is_none())
+    Polygon::new(walk.closed().0).is_some_and(|outline| outline.crossing().is_none())
 }
 
 /// What a length may have been before it was written wrong.

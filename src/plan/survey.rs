@@ -32,8 +32,8 @@ pub const UNSTATED_TOLERANCE: Length = Length::from_mm_whole(5);
 const SIGMA_LEAST_MM: f64 = 0.25;
 /// The standard deviation of a turn, in degrees: a corner called square is looked at, not measured (own judgement).
 const TURN_SIGMA_DEG: f64 = 2.0;
-/// More corners than this are not adjusted together.
-const CORNERS_MOST: usize = 100;
+/// The diagonals of a room of more corners are compared and not adjusted, so that no file can keep the program busy.
+const CORNERS_MOST: usize = 50;
 /// A measurement counts as checked by the others from this redundancy on (own judgement).
 const CHECKED: f64 = 0.01;
 /// A standardized residual beyond this is hardly chance: one in a thousand (Baarda 1968).
@@ -157,12 +157,7 @@ struct Fitted {
 
 impl Fitted {
     fn of(walk: &TapeWalk, diagonals: &[Diagonal], sigma: f64) -> Self {
-        let closed = walk.closed_stations();
-        let basis = if walk.is_square() {
-            Basis::Square
-        } else {
-            Basis::CompassRule
-        };
+        let (closed, basis) = walk.closed();
         let seen = sightings(walk, diagonals);
         let plain = |basis| Self {
             measurements: plainly(&closed, &seen),
@@ -187,7 +182,7 @@ impl Fitted {
                 },
             })
             .collect();
-        let start = laid_along(&closed, walk.first_deg());
+        let start = traverse::laid_along(&closed, walk.first_deg());
         match network::adjust(&start, &held(walk), &observations) {
             Ok(adjusted) => Self {
                 measurements: seen
@@ -220,24 +215,6 @@ fn held(walk: &TapeWalk) -> [Held; 3] {
         Held::X(1)
     };
     [Held::X(0), Held::Y(0), direction]
-}
-
-/// The corners turned about the first so that the first wall lies along `deg`.
-fn laid_along(stations: &[Point], deg: f64) -> Vec<Point> {
-    let first = stations.get(1).copied().unwrap_or(Point::X);
-    let along = first.normalize_or(Point::X);
-    let wanted = traverse::heading(deg);
-    // The unit vector that turns one into the other, as a complex number.
-    let by = Point::new(along.dot(wanted), along.perp_dot(wanted));
-    stations
-        .iter()
-        .enumerate()
-        .map(|(k, p)| match k {
-            // Exactly along it, free of what the product rounds.
-            1 => wanted * first.length(),
-            _ => by.rotate(*p),
-        })
-        .collect()
 }
 
 /// Every wall, noted turn and diagonal of a walk, between its corners in walking order.
@@ -350,7 +327,7 @@ fn lengths_fix(walk: &TapeWalk, diagonals: &[Diagonal], stations: &[Point]) -> b
         .map(|(_, what)| Observation { what, sigma: 1.0 })
         .collect();
     network::fixes_all(
-        &laid_along(stations, walk.first_deg()),
+        &traverse::laid_along(stations, walk.first_deg()),
         &held(walk),
         &lengths,
     )
@@ -456,23 +433,34 @@ impl Survey {
         self.measurements.iter().filter(stands_out).collect()
     }
 
-    /// What lies beyond the tolerance where nothing was fitted.
+    /// What lies beyond the tolerance where nothing was fitted: the three worst, and how many more.
     fn plain_sentences(&self, room: &Room, practice: Practice) -> Vec<String> {
+        const NAMED: usize = 3;
         if self.basis == Basis::Diagonals {
             return Vec::new();
         }
         let most = room.tape_tolerance.unwrap_or(UNSTATED_TOLERANCE).mm();
-        self.measurements
+        let mut beyond: Vec<&Measurement> = self
+            .measurements
             .iter()
             .filter(|m| matches!(m.what, Measured::Diagonal(_)) && m.residual.abs() > most)
-            .map(|m| {
-                format!(
-                    "{} comes out {}; measure it again",
-                    name_of(m.what, room),
-                    off_by(m, practice)
-                )
-            })
-            .collect()
+            .collect();
+        beyond.sort_by(|a, b| b.residual.abs().total_cmp(&a.residual.abs()));
+        let mut said = Vec::new();
+        if let Basis::Contradicted(why) = self.basis {
+            said.push(format!("the diagonals are left out for now: {why}"));
+        }
+        said.extend(beyond.iter().take(NAMED).map(|m| {
+            let (name, off) = (name_of(m.what, room), off_by(m, practice));
+            format!("{name} comes out {off}; measure it again")
+        }));
+        if beyond.len() > NAMED {
+            said.push(format!(
+                "{} more diagonals do not fit either",
+                beyond.len() - NAMED
+            ));
+        }
+        said
     }
 
     fn missing_sentence(&self, room: &Room) -> Option<String> {

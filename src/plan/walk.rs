@@ -7,7 +7,7 @@ use std::sync::OnceLock;
 use serde::{Deserialize, Serialize};
 
 use super::survey::{self, Derived};
-use super::{Diagonal, Room};
+use super::{Basis, Diagonal, Room};
 use crate::geometry::traverse::{self, Closure};
 use crate::geometry::{Point, Polygon};
 use crate::units::{Length, Turn};
@@ -133,15 +133,19 @@ impl TapeWalk {
         })
     }
 
-    /// The corners in walking order with the closure shared out, in millimetres. Where every turn is square only the lengths
-    /// give way (Crandall's rule), so that the walls stay square; else each leg gives way by its length (the compass rule).
-    pub(super) fn closed_stations(&self) -> Vec<Point> {
+    /// The corners in walking order with the closure shared out, in millimetres, and by which rule. Where every turn is square only
+    /// the lengths give way (Crandall's rule), so that the walls stay square; else each leg gives way by its length (the compass
+    /// rule), and the whole is turned so that the first wall keeps its direction.
+    pub(super) fn closed(&self) -> (Vec<Point>, Basis) {
         let courses = self.courses();
-        let held = self
-            .is_square()
-            .then(|| traverse::directions_held(&courses))
-            .flatten();
-        corner_points(&held.unwrap_or_else(|| traverse::compass_rule(&courses)))
+        if self.is_square()
+            && let Some(held) = traverse::directions_held(&courses)
+        {
+            return (corner_points(&held), Basis::Square);
+        }
+        let shared = corner_points(&traverse::compass_rule(&courses));
+        let laid = traverse::laid_along(&shared, self.first_deg());
+        (laid, Basis::CompassRule)
     }
 
     /// The corners of the room anticlockwise, to the nearest 1/320 mm, the first at the origin.
