@@ -8,6 +8,7 @@ use crate::editor::action::Actions;
 use crate::editor::shown::Shown;
 use crate::editor::widgets::{Field, FieldEvent};
 use crate::plan::{Edit, Id, Item, Label, PhaseNo, Presence, Record, Status};
+use crate::stock::Face;
 use crate::units::Length;
 
 use super::limits::LimitDraft;
@@ -168,6 +169,41 @@ impl Form<'_, '_> {
         let mut on = now;
         if self.ui.checkbox(&mut on, label).changed() {
             self.actions.edit(make(on));
+        }
+    }
+
+    /// A box to tick for each side that a person works at; `label` stands above them and before each side's name for screen
+    /// readers.
+    pub(super) fn faces(
+        &mut self,
+        label: &str,
+        now: &[Face],
+        make: impl FnOnce(Vec<Face>) -> Option<Edit>,
+    ) {
+        let faces = [
+            (Face::Front, "front"),
+            (Face::Back, "back"),
+            (Face::Left, "left"),
+            (Face::Right, "right"),
+        ];
+        self.ui.weak(label);
+        let mut changed = None;
+        self.ui.horizontal_wrapped(|ui| {
+            for (face, name) in faces {
+                let mut on = now.contains(&face);
+                let response = ui.checkbox(&mut on, name);
+                let full = format!("{label} {name}");
+                response.widget_info(|| {
+                    WidgetInfo::selected(Role::CheckBox, ui.is_enabled(), on, &full)
+                });
+                if response.changed() {
+                    let others = now.iter().copied().filter(|f| *f != face);
+                    changed = Some(others.chain(on.then_some(face)).collect());
+                }
+            }
+        });
+        if let Some(edit) = changed.and_then(make) {
+            self.actions.edit(edit);
         }
     }
 

@@ -3,6 +3,7 @@
 mod figures;
 mod form;
 mod limits;
+mod must_fit;
 mod plan;
 
 use egui::{Frame, Margin, ScrollArea, Ui};
@@ -16,7 +17,7 @@ use crate::plan::{
     Presence, Printer, Rack, Record, SlotRef, SlotRefError, Swing, Ups, UpsPlace, Window, Zone,
     ZoneUse,
 };
-use crate::stock::{Face, KindId, LevelKind};
+use crate::stock::{KindId, LevelKind};
 use crate::units::{Angle, Length};
 use form::{Drafts, Form, put};
 
@@ -290,31 +291,15 @@ fn rack(form: &mut Form<'_, '_>, id: Id, rack: &Rack) {
                 .collect(),
         ))
     });
-    let faces = [
-        (Face::Front, "front"),
-        (Face::Back, "back"),
-        (Face::Left, "left"),
-        (Face::Right, "right"),
-    ];
-    form.ui.weak("worked at from");
-    form.ui.horizontal_wrapped(|ui| {
-        for (face, name) in faces {
-            let mut on = rack.faces(kind).contains(&face);
-            if ui.checkbox(&mut on, name).changed() {
-                let mut now: Vec<Face> = rack.faces(kind).to_vec();
-                now.retain(|f| *f != face);
-                if on {
-                    now.push(face);
-                }
-                if !now.is_empty() {
-                    let rack = Rack {
-                        faces: now,
-                        ..rack.clone()
-                    };
-                    form.actions.edit(put(id, Item::Rack(rack)));
-                }
-            }
-        }
+    form.faces("worked at from", rack.faces(kind), |faces| {
+        // None at all would mean those of its kind.
+        (!faces.is_empty()).then(|| {
+            let rack = Rack {
+                faces,
+                ..rack.clone()
+            };
+            put(id, Item::Rack(rack))
+        })
     });
     rack_printers(form, id);
 }

@@ -6,10 +6,12 @@ use crate::plan::{Circuit, Edit, Head, Id, ItemKind, Label, Plan, Presence, Reco
 use crate::units::{Amps, Practice, Volts};
 
 use super::limits::limits;
+use super::must_fit::must_fit;
 
 /// Shows the plan's own fields.
 pub(super) fn plan(form: &mut Form<'_, '_>) {
     head(form);
+    must_fit(form);
     circuits(form);
     limits(form);
 }
