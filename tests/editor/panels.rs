@@ -655,7 +655,7 @@ fn a_thing_that_must_fit_under_a_name_taken_or_without_size_is_refused_in_words(
     assert_eq!(must_fit(&app), list, "nothing was changed");
     assert_eq!(app.state().asked.len(), 2, "and nothing else asked for");
     for _ in 2..MustFit::MOST {
-        app.get_by_label("Add a spool cabinet").click();
+        app.get_by_label("Add a cabinet").click();
         app.run();
     }
     app.get_by_label("The list is full: it holds 8 things at most.");

@@ -29,7 +29,7 @@ const OFFERS: [Offer; 3] = [
         mm: [1800, 900, 900],
     },
     Offer {
-        name: "spool cabinet",
+        name: "cabinet",
         inches: [36, 18, 72],
         mm: [900, 450, 1800],
     },
@@ -110,10 +110,10 @@ fn offers(form: &mut Form<'_, '_>) {
         return;
     }
     form.ui.horizontal_wrapped(|ui| {
-        // A button that does not fit goes to the next row whole.
-        ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
+        ui.weak("add a");
         for offer in &OFFERS {
-            if widgets::action(ui, &format!("Add a {}", offer.name)).clicked()
+            let name = format!("Add a {}", offer.name);
+            if widgets::action_named(ui, offer.name, &name).clicked()
                 && let Some(thing) = begun(shown.plan, offer)
             {
                 let words = format!("Keep floor for {}", thing.name);
