@@ -532,8 +532,12 @@ fn a_plan_is_made_from_nothing_by_keyboard_and_mouse() {
     // The count of what fits has begun by itself; the drawer is one press away.
     app.get_by_label("Back to the stock drawer").click();
     settle(&mut app);
-    // A rack, an outlet and a cooling unit at free places, by keyboard.
-    for entry in ["Full rack 72", "Outlet", "Wall cooling unit, 12,000"] {
+    // A rack, an outlet and a cooling unit at free places, by keyboard. The count may have shown racks of the same name.
+    for entry in [
+        "Full rack 72 × 24 in, 3 levels",
+        "Outlet",
+        "Wall cooling unit, 12,000",
+    ] {
         app.get_by_label_contains(entry).focus();
         app.run();
         app.key_press(Key::Enter);
