@@ -13,7 +13,8 @@ use aislewright::editor::app::{Editor, Setting};
 use aislewright::editor::filling::{Filler, Filling};
 use aislewright::fill::{Answer, Ask, Claim, Placement, StoppedBy, Unfillable, Watch};
 use aislewright::plan::{
-    Edit, Id, Item, Library, PhaseNo, Plan, Pose, Presence, Rack, Record, Session,
+    Door, Edit, Head, Hinge, Id, Item, Label, Library, PhaseNo, Plan, Pose, Presence, Rack, Record,
+    Room, Session, Swing, WallPlace,
 };
 use aislewright::stock::KindId;
 use aislewright::storage;
@@ -208,12 +209,16 @@ fn new_room(bound: u32) -> Answer {
 fn app_over(filler: Filler, size: Vec2, theme: Theme) -> App {
     let library = Library::builtin().unwrap();
     let opened = storage::plan_of(&library, "example", EXAMPLE.as_bytes()).unwrap();
+    app_on(library, opened.plan, filler, size, theme)
+}
+
+fn app_on(library: Library, plan: Plan, filler: Filler, size: Vec2, theme: Theme) -> App {
     let setting = Setting {
         disk: Arc::new(RealDisk),
         state: None,
         today: "2026-01-31".to_owned(),
     };
-    let editor = Editor::new(library, setting, Session::opened(opened.plan)).with_filler(filler);
+    let editor = Editor::new(library, setting, Session::opened(plan)).with_filler(filler);
     let mut app = builder(size, theme)
         .with_max_steps(20)
         .build_ui_state(|ui, editor: &mut Editor| editor.ui(ui), editor);
@@ -867,6 +872,120 @@ fn a_thread_that_breaks_off_leaves_what_it_had_found() {
     );
     assert_eq!(filling.trouble(), Some(words.as_str()));
     assert_eq!(filling.proposal().unwrap().answer.printers, 45);
+}
+
+/// A room of 10 by 12 ft with its way out in the south wall, over the real searcher.
+fn small_room(size: Vec2, theme: Theme) -> App {
+    let library = Library::builtin().unwrap();
+    let inches = Length::from_inches;
+    let head = Head {
+        name: Label::new("Small room").unwrap(),
+        leading: Some(kind("open-220")),
+        ..Head::default()
+    };
+    let room = Room::rectangle(inches(120), inches(144), inches(108), inches(6));
+    let door = Item::Door(Door {
+        at: WallPlace {
+            wall: 0,
+            along: inches(12),
+        },
+        width: inches(36),
+        height: inches(80),
+        clear: None,
+        hinge: Hinge::Near,
+        swing: Swing::Out,
+        way_out: true,
+        presence: Presence::default(),
+    });
+    let put = Edit::Put(vec![("D1".parse().unwrap(), Record::Item(Box::new(door)))]);
+    let plan = Plan::new(head, room).edited(&library.stock, &put).unwrap();
+    app_on(library, plan, Filler::default(), size, theme)
+}
+
+#[test]
+fn a_bench_added_on_the_card_is_placed_by_the_search_and_taken_back_by_undo() {
+    let mut app = small_room(vec2(1600.0, 1000.0), Theme::Light);
+    app.get_by_label("Add a bench").scroll_to_me();
+    settle(&mut app);
+    click(&mut app, "Add a bench");
+    assert_eq!(
+        app.state().session().undo_label(),
+        Some("Keep floor for bench")
+    );
+    app.key_press(Key::F9);
+    settle(&mut app);
+    click(&mut app, "Start");
+    until(&mut app, "the end of the search", |app| {
+        app.query_by_label("Start again").is_some()
+    });
+    let named = |app: &App, words: &str| {
+        let choices = app.query_all_by_role(Role::CheckBox);
+        let labels = choices.filter_map(|n| n.accesskit_node().label());
+        labels
+            .filter(|l| l.starts_with("Choose ") && l.ends_with(words))
+            .count()
+    };
+    assert_eq!(named(&app, ": bench"), 1, "it stands in the answer once");
+    assert!(named(&app, " printers") > 0, "racks find room beside it");
+    click(&mut app, "Take all");
+    let zones = |app: &App| -> Vec<(String, f64, f64)> {
+        let items = app.state().session().plan().items();
+        let zone = |item: &Item| {
+            let Item::Zone(z) = item else { return None };
+            let note = z.presence.note.to_string();
+            Some((note, z.width.inches(), z.depth.inches()))
+        };
+        items.iter().filter_map(|(_, item)| zone(item)).collect()
+    };
+    assert_eq!(zones(&app), [("bench".to_owned(), 60.0, 30.0)]);
+    for steps in [1, 0] {
+        app.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+        settle(&mut app);
+        assert_eq!(zones(&app), [], "the answer is taken back whole");
+        let list = &app.state().session().plan().head().must_fit;
+        assert_eq!(list.len(), steps, "then the bench itself");
+    }
+}
+
+/// Writes pictures of the card's list: `PICTURES=FOLDER cargo test --test editor pictures_of_what_must_also_fit`. Without
+/// the folder it only draws them.
+#[test]
+fn pictures_of_what_must_also_fit() {
+    let folder = std::env::var_os("PICTURES").map(PathBuf::from);
+    for (theme, size) in [
+        (Theme::Light, vec2(1280.0, 800.0)),
+        (Theme::Dark, vec2(1920.0, 1080.0)),
+    ] {
+        let mut app = small_room(size, theme);
+        let keep = |app: &mut App, name: &str| {
+            app.remove_cursor();
+            app.run();
+            let picture = app.render().unwrap();
+            assert!(picture.width() >= 1280 && picture.height() >= 800, "{name}");
+            if let Some(folder) = &folder {
+                let name = format!("must-fit-{name}-{theme:?}-{}.png", size.x);
+                picture.save(folder.join(name)).unwrap();
+            }
+        };
+        app.get_by_label("Add a bench").scroll_to_me();
+        settle(&mut app);
+        keep(&mut app, "none");
+        for _ in 0..2 {
+            click(&mut app, "Add a bench");
+        }
+        app.get_by_role_and_label(Role::TextInput, "2 name").focus();
+        settle(&mut app);
+        app.key_press_modifiers(Modifiers::COMMAND, Key::A);
+        app.get_by_role_and_label(Role::TextInput, "2 name")
+            .type_text("bench");
+        app.run();
+        app.key_press(Key::Enter);
+        settle(&mut app);
+        app.get_by_role_and_label(Role::TextInput, "2 name")
+            .scroll_to_me();
+        settle(&mut app);
+        keep(&mut app, "refused");
+    }
 }
 
 /// Writes pictures of the count at two sizes and in both themes: `PICTURES=FOLDER cargo test --test editor

@@ -13,11 +13,11 @@ use aislewright::editor::shown::{Selection, Shown};
 use aislewright::fill::Headroom;
 use aislewright::layout::Layout;
 use aislewright::plan::{
-    Circuit, Column, CoolingUnit, Door, Edit, Head, Hinge, Id, Item, Label, Library, Outlet, Panel,
-    Phase, PhaseNo, Plan, Pose, Presence, Printer, Rack, Record, Room, Session, Swing, Ups,
-    UpsPlace, WallPlace, Window, Zone, ZoneUse,
+    Circuit, Column, CoolingUnit, Door, Edit, Head, Hinge, Id, Item, Label, Library, MustFit,
+    Outlet, Panel, Phase, PhaseNo, Plan, Pose, Presence, Printer, Rack, Record, Room, Session,
+    Swing, Ups, UpsPlace, WallPlace, Window, Zone, ZoneUse,
 };
-use aislewright::stock::KindId;
+use aislewright::stock::{Face, KindId};
 use aislewright::units::{Amps, Length, Practice, Volts};
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, Theme, Ui, vec2};
@@ -483,7 +483,7 @@ fn a_rack_is_filled_emptied_and_changed() {
 
     type_into(&mut app, "levels at", "6, 30");
     type_into(&mut app, "printers a level", "3, 2");
-    app.get_by_label("back").click();
+    app.get_by_label("worked at from back").click();
     app.run();
     let Item::Rack(rack) = item(&app, "R1") else {
         panic!("R1 is a rack");
@@ -588,6 +588,80 @@ fn the_plans_card_sets_head_and_circuits() {
     assert_eq!(plan.practice(), Practice::Metric);
     let circuits: Vec<_> = plan.circuits().iter().map(|(id, _)| id).collect();
     assert_eq!(circuits, [id("C02")]);
+}
+
+/// The must-also-fit list as the plan has it: name, width, depth and height in inches, sides.
+fn must_fit(app: &Panels<card::CardView>) -> Vec<(String, [f64; 3], Vec<Face>)> {
+    let list = &app.state().plan.head().must_fit;
+    list.iter()
+        .map(|t| {
+            let size = [t.width, t.depth, t.height].map(Length::inches);
+            (t.name.to_string(), size, t.faces.clone())
+        })
+        .collect()
+}
+
+#[test]
+fn the_must_also_fit_list_is_filled_changed_and_emptied_a_step_a_time() {
+    let mut app = card_of(&[]);
+    app.get_by_label_contains("fill keeps floor for these");
+    let press = |app: &mut Panels<card::CardView>, label: &str| {
+        app.get_by_label(label).focus();
+        app.run();
+        app.key_press(Key::Enter);
+        app.run();
+    };
+    press(&mut app, "Add a bench");
+    type_into(&mut app, "1 name", "sanding bench");
+    type_into(&mut app, "1 width", "4 ft");
+    type_into(&mut app, "1 depth", "610 mm");
+    type_into(&mut app, "1 height", "34");
+    press(&mut app, "1 worked at from left");
+    press(&mut app, "1 worked at from front");
+    assert_eq!(app.state().asked.len(), 7, "a step for every change");
+    let [(name, [width, depth, height], faces)] = must_fit(&app).try_into().unwrap();
+    assert_eq!((name.as_str(), faces), ("sanding bench", vec![Face::Left]));
+    assert_eq!((width, height), (48.0, 34.0));
+    // An inch is 25.4 mm by definition.
+    assert!((depth - 610.0 / 25.4).abs() < 1e-3, "{depth}");
+    let Some(Action::Edit(edit)) = app.state().asked.last() else {
+        panic!("an edit was asked for: {:?}", app.state().asked)
+    };
+    assert_eq!(edit.label(), "Change sanding bench", "the step's name");
+
+    press(&mut app, "Add a packing table");
+    let list = must_fit(&app);
+    press(&mut app, "Remove sanding bench");
+    assert_eq!(must_fit(&app), list[1..], "the other one stays");
+}
+
+#[test]
+fn a_thing_that_must_fit_under_a_name_taken_or_without_size_is_refused_in_words() {
+    let mut app = card_of(&[]);
+    for _ in 0..2 {
+        app.get_by_label("Add a bench").click();
+        app.run();
+    }
+    let list = must_fit(&app);
+    let names: Vec<&str> = list.iter().map(|(name, ..)| name.as_str()).collect();
+    assert_eq!(names, ["bench", "bench 2"]);
+    type_into(&mut app, "2 name", "bench");
+    app.get_by_label("the name bench stands here twice; change one");
+    type_into(&mut app, "1 name", " ");
+    app.get_by_label("it has no name; give it one");
+    type_into(&mut app, "1 depth", "0");
+    app.get_by_label_contains("the depth");
+    type_into(&mut app, "1 width", "as wide as the door");
+    app.get_by_label_contains("is not understood; write a length");
+    assert_eq!(must_fit(&app), list, "nothing was changed");
+    assert_eq!(app.state().asked.len(), 2, "and nothing else asked for");
+    for _ in 2..MustFit::MOST {
+        app.get_by_label("Add a cabinet").click();
+        app.run();
+    }
+    app.get_by_label("The list is full: it holds 8 things at most.");
+    assert!(app.query_by_label("Add a bench").is_none());
+    assert_named_once(&app, "the plan with a full list");
 }
 
 #[test]

@@ -214,7 +214,12 @@ fn open_findings_of_the_example_come_worst_first() {
         .cloned()
         .collect();
     assert!(!open.is_empty(), "the example leaves something to do");
-    let app = show(side, vec2(332.0, 9000.0), punch_list::punch_list_ui);
+    let mut app = show(side, vec2(332.0, 9000.0), punch_list::punch_list_ui);
+    // Every row unfolded; the clicks of one frame come one after another.
+    for fold in app.query_all_by_label_contains("more of the same cause") {
+        fold.click_accesskit();
+    }
+    app.run();
     let mut placed: Vec<(f32, (bool, Severity))> = open
         .iter()
         .map(|f| {

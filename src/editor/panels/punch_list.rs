@@ -1,4 +1,7 @@
-//! The punch list: the findings of the phase on show, each one click from its place, with its mend.
+//! The punch list: the findings of the phase on show, each one click from its place, with its mend. Findings of one cause
+//! stand in one row that unfolds.
+
+use std::collections::BTreeSet;
 
 use egui::{ScrollArea, TextEdit, Ui};
 
@@ -17,7 +20,21 @@ pub struct PunchView {
     /// The finding whose acceptance is being written: key and reason so far.
     accepting: Option<(String, String)>,
     error: String,
+    /// The findings whose rows are unfolded, by key.
+    unfolded: BTreeSet<String>,
 }
+
+/// The button that unfolds a row or folds it again.
+struct Fold {
+    /// How many findings stand behind the first.
+    more: usize,
+    open: bool,
+    /// One of those behind is pointed at.
+    pointed: bool,
+}
+
+/// How near two places or two lengths are that count as one, in millimetres: ten times what ways out are measured within.
+const ALIKE_MM: f64 = 1.0;
 
 /// Shows the list.
 pub fn punch_list_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut PunchView, actions: &mut Actions) {
@@ -39,8 +56,11 @@ pub fn punch_list_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut PunchView, actio
                     ui.label("Nothing open in this phase.");
                 });
             }
-            for finding in open.iter().chain(&accepted) {
-                card(ui, shown, view, finding, actions);
+            for cause in causes(shown, &open) {
+                row(ui, shown, view, &cause, actions);
+            }
+            for finding in accepted {
+                card(ui, shown, view, finding, None, actions);
             }
             ui.horizontal(|ui| {
                 ui.add_space(10.0);
@@ -48,7 +68,7 @@ pub fn punch_list_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut PunchView, actio
             });
             if view.show_met {
                 for finding in sorted(shown, |f| f.standing == Standing::Met) {
-                    card(ui, shown, view, finding, actions);
+                    card(ui, shown, view, finding, None, actions);
                 }
             }
         });
@@ -66,6 +86,80 @@ fn sorted<'a>(shown: &Shown<'a>, pass: impl Fn(&Finding) -> bool) -> Vec<&'a Fin
     let mut list: Vec<&Finding> = findings.iter().filter(|f| pass(f)).collect();
     list.sort_by_key(|f| (f.standing == Standing::Unknown, f.severity));
     list
+}
+
+/// The findings with those of one cause together, in the place of the first. One that can be mended leads the others.
+fn causes<'a>(shown: &Shown<'_>, open: &[&'a Finding]) -> Vec<Vec<&'a Finding>> {
+    let mut causes: Vec<Vec<&Finding>> = Vec::new();
+    for finding in open {
+        let known = causes.iter_mut().find(|cause| {
+            let first = cause.first();
+            first.is_some_and(|first| same_cause(first, finding))
+        });
+        match known {
+            Some(cause) => cause.push(finding),
+            None => causes.push(vec![finding]),
+        }
+    }
+    for cause in &mut causes {
+        cause.sort_by_key(|f| !shown.mends.contains_key(&f.key()));
+    }
+    causes
+}
+
+/// True where two findings are about the same bottleneck: one check finds the same figure at the same place, against the
+/// same limit.
+fn same_cause(a: &Finding, b: &Finding) -> bool {
+    let alike =
+        |a: Option<f64>, b: Option<f64>| a.zip(b).is_some_and(|(a, b)| (a - b).abs() <= ALIKE_MM);
+    let one_place = a.at.zip(b.at).is_some_and(|(a, b)| {
+        a.point.distance(b.point) <= ALIKE_MM && (a.height - b.height).abs() <= ALIKE_MM
+    });
+    (a.check, a.standing, a.severity, a.unit) == (b.check, b.standing, b.severity, b.unit)
+        && a.unit == "mm"
+        && one_place
+        && alike(a.limit, b.limit)
+        && alike(a.measured, b.measured)
+}
+
+/// The findings of one cause: the first, and the others behind it once it is unfolded.
+fn row(
+    ui: &mut Ui,
+    shown: &Shown<'_>,
+    view: &mut PunchView,
+    cause: &[&Finding],
+    actions: &mut Actions,
+) {
+    let Some((first, others)) = cause.split_first() else {
+        return;
+    };
+    let open = cause.iter().any(|f| view.unfolded.contains(&f.key()));
+    let fold = Fold {
+        more: others.len(),
+        open,
+        pointed: others.iter().any(|f| shown.pointed == Some(&f.key())),
+    };
+    let fold = Some(fold).filter(|fold| fold.more > 0);
+    if card(ui, shown, view, first, fold.as_ref(), actions) {
+        for finding in cause {
+            if open {
+                view.unfolded.remove(&finding.key());
+            } else {
+                view.unfolded.insert(finding.key());
+            }
+        }
+    }
+    if open {
+        let inset = egui::Margin {
+            left: 16,
+            ..egui::Margin::ZERO
+        };
+        egui::Frame::new().inner_margin(inset).show(ui, |ui| {
+            for finding in others {
+                card(ui, shown, view, finding, None, actions);
+            }
+        });
+    }
 }
 
 fn counts(open: &[&Finding], accepted: usize) -> String {
@@ -98,13 +192,15 @@ fn counts(open: &[&Finding], accepted: usize) -> String {
     words.join(" · ")
 }
 
+/// One finding; true where its row is to be unfolded or folded.
 fn card(
     ui: &mut Ui,
     shown: &Shown<'_>,
     view: &mut PunchView,
     finding: &Finding,
+    fold: Option<&Fold>,
     actions: &mut Actions,
-) {
+) -> bool {
     let key = finding.key();
     let accepted = finding.accepted(shown.plan);
     let sign = match (accepted, finding.standing, finding.severity) {
@@ -122,11 +218,33 @@ fn card(
     let card = Card::new(sign, &finding.text)
         .line(&reason)
         .small(&figures)
-        .selected(shown.pointed == Some(key.as_str()));
-    let response = card.ui(ui, |ui| buttons(ui, shown, view, finding, &key, actions));
+        .selected(
+            shown.pointed == Some(key.as_str())
+                // Its row is marked where it is folded away itself.
+                || fold.is_some_and(|fold| fold.pointed && !fold.open),
+        );
+    let response = card.ui(ui, |ui| {
+        buttons(ui, shown, view, finding, &key, actions);
+        fold.is_some_and(|fold| fold_button(ui, finding, fold))
+    });
     if response.clicked {
         actions.ask(Action::Point(key));
     }
+    response.inner
+}
+
+/// The button that shows the findings behind the first; true when it was pressed.
+fn fold_button(ui: &mut Ui, finding: &Finding, fold: &Fold) -> bool {
+    let label = if fold.open {
+        format!("Fold the {} more away", fold.more)
+    } else {
+        format!("… and {} more of the same cause", fold.more)
+    };
+    let name = format!("{label}: {}", finding.text);
+    let button = widgets::action_named(ui, &label, &name);
+    ui.ctx()
+        .accesskit_node_builder(button.id, |node| node.set_expanded(fold.open));
+    button.clicked()
 }
 
 fn buttons(

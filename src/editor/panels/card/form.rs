@@ -172,29 +172,39 @@ impl Form<'_, '_> {
         }
     }
 
-    /// The sides that a person works at, as boxes to tick; the new list where one was ticked. `before` begins their names.
-    pub(super) fn faces(&mut self, before: &str, now: &[Face]) -> Option<Vec<Face>> {
-        let all = [
+    /// A box to tick for each side that a person works at; `label` stands above them and before each side's name for screen
+    /// readers.
+    pub(super) fn faces(
+        &mut self,
+        label: &str,
+        now: &[Face],
+        make: impl FnOnce(Vec<Face>) -> Option<Edit>,
+    ) {
+        let faces = [
             (Face::Front, "front"),
             (Face::Back, "back"),
             (Face::Left, "left"),
             (Face::Right, "right"),
         ];
-        let mut chosen = None;
-        self.ui.weak(format!("{before}worked at from"));
+        self.ui.weak(label);
+        let mut changed = None;
         self.ui.horizontal_wrapped(|ui| {
-            for (face, name) in all {
+            for (face, name) in faces {
                 let mut on = now.contains(&face);
                 let response = ui.checkbox(&mut on, name);
-                let label = format!("{before}{name}");
-                response.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, on, &label));
+                let full = format!("{label} {name}");
+                response.widget_info(|| {
+                    WidgetInfo::selected(Role::CheckBox, ui.is_enabled(), on, &full)
+                });
                 if response.changed() {
                     let others = now.iter().copied().filter(|f| *f != face);
-                    chosen = Some(others.chain(on.then_some(face)).collect());
+                    changed = Some(others.chain(on.then_some(face)).collect());
                 }
             }
         });
-        chosen
+        if let Some(edit) = changed.and_then(make) {
+            self.actions.edit(edit);
+        }
     }
 
     /// When a thing is there and what the contractor does with it; the same for items, printers and circuits.

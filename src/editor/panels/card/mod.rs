@@ -297,14 +297,16 @@ fn rack(form: &mut Form<'_, '_>, id: Id, rack: &Rack) {
                 .collect(),
         ))
     });
-    let faces = form.faces("", rack.faces(kind));
-    if let Some(faces) = faces.filter(|faces| !faces.is_empty()) {
-        let rack = Rack {
-            faces,
-            ..rack.clone()
-        };
-        form.actions.edit(put(id, Item::Rack(rack)));
-    }
+    form.faces("worked at from", rack.faces(kind), |faces| {
+        // None at all would mean those of its kind.
+        (!faces.is_empty()).then(|| {
+            let rack = Rack {
+                faces,
+                ..rack.clone()
+            };
+            put(id, Item::Rack(rack))
+        })
+    });
     rack_printers(form, id);
 }
 

@@ -1,114 +1,166 @@
-//! The part of the plan's card that lists what must also fit: benches, packing places, spool stores, cart parking.
+//! The must-also-fit list on the card of the plan: what else needs floor in the room. Places nothing; fill does.
 
-use egui::Ui;
-
-use super::form::Form;
+use crate::editor::panels::card::form::Form;
 use crate::editor::widgets;
-use crate::plan::{Edit, Head, Label, MustFit};
+use crate::plan::{Edit, Head, Label, MustFit, Plan, Refused};
 use crate::stock::Face;
-use crate::units::Length;
+use crate::units::{Length, Practice};
 
-/// Shows the list, and what is offered to begin with.
-pub(super) fn must_fit(form: &mut Form<'_, '_>) {
-    form.ui.add_space(4.0);
-    form.ui.weak("Must also fit: fill keeps floor for these");
-    let head = form.shown.plan.head().clone();
-    for (k, thing) in head.must_fit.iter().enumerate() {
-        fields(form, &head, k, thing);
-    }
-    if form.shown.read_only || head.must_fit.len() >= MustFit::MOST {
-        return;
-    }
-    for pair in OFFERED.chunks(2) {
-        form.ui.horizontal(|ui| {
-            for offered in pair {
-                if let Some(thing) = offer(ui, &head, offered) {
-                    let mut head = head.clone();
-                    head.must_fit.push(thing);
-                    form.actions.edit(Edit::SetHead(Box::new(head)));
-                }
-            }
-        });
-    }
+/// A thing to begin with: its name and its size in inches and, for rooms measured so, in whole millimetres.
+struct Offer {
+    name: &'static str,
+    inches: [i32; 3],
+    mm: [i32; 3],
 }
 
-/// A button that adds one of what is offered.
-fn offer(
-    ui: &mut Ui,
-    head: &Head,
-    (word, width_in, depth_in, height_in): &(&str, i32, i32, i32),
-) -> Option<MustFit> {
-    widgets::action(ui, &format!("Add a {word}"))
-        .clicked()
-        .then(|| MustFit {
-            name: fresh_name(head, word),
-            width: Length::from_inches(*width_in),
-            depth: Length::from_inches(*depth_in),
-            height: Length::from_inches(*height_in),
-            faces: vec![Face::Front],
-        })
-}
+/// Where a thing keeps one of its sizes.
+type Side = fn(&mut MustFit) -> &mut Length;
 
-/// What is offered to begin with: width, depth and height in inches, common sizes without a source.
-const OFFERED: [(&str, i32, i32, i32); 4] = [
-    ("bench", 60, 30, 36),
-    ("packing place", 72, 30, 36),
-    ("spool store", 36, 18, 72),
-    ("cart parking", 24, 36, 42),
+/// Ordinary furniture of a print room; the sizes are common practice, no source.
+const OFFERS: [Offer; 3] = [
+    Offer {
+        name: "bench",
+        inches: [60, 30, 36],
+        mm: [1500, 750, 900],
+    },
+    Offer {
+        name: "packing table",
+        inches: [72, 36, 36],
+        mm: [1800, 900, 900],
+    },
+    Offer {
+        name: "cabinet",
+        inches: [36, 18, 72],
+        mm: [900, 450, 1800],
+    },
 ];
 
-/// The word, numbered where the list holds it already.
-fn fresh_name(head: &Head, word: &str) -> Label {
-    let taken = |name: &str| head.must_fit.iter().any(|t| t.name.as_str() == name);
-    (1..=MustFit::MOST + 1)
-        .map(|n| {
-            if n == 1 {
-                word.to_owned()
-            } else {
-                format!("{word} {n}")
-            }
-        })
-        .find(|name| !taken(name))
-        .and_then(|name| Label::new(&name).ok())
-        .unwrap_or_default()
+/// Shows the list with the fields of each thing.
+pub(super) fn must_fit(form: &mut Form<'_, '_>) {
+    form.ui.add_space(4.0);
+    form.ui.weak("Must also fit");
+    let hint =
+        "Besides the printers; fill keeps floor for these, with room to work at the sides ticked.";
+    form.ui.add(egui::Label::new(hint).wrap());
+    // Above the list, so that they stay where they are while it grows.
+    offers(form);
+    let plan = form.shown.plan;
+    for (index, thing) in plan.head().must_fit.iter().enumerate() {
+        fields(form, index, thing);
+    }
 }
 
-/// The fields of one thing; their labels begin with its number, so that each is told from the others.
-fn fields(form: &mut Form<'_, '_>, head: &Head, k: usize, thing: &MustFit) {
-    let n = k + 1;
-    let set = |change: &dyn Fn(&mut MustFit)| {
-        let mut head = head.clone();
-        if let Some(thing) = head.must_fit.get_mut(k) {
-            change(thing);
-        }
-        Edit::SetHead(Box::new(head))
+/// The fields of one thing of the list. They are told apart by its number, which stays when it is renamed.
+fn fields(form: &mut Form<'_, '_>, index: usize, thing: &MustFit) {
+    let (shown, number) = (form.shown, index + 1);
+    form.ui.add_space(4.0);
+    let set = |make: &dyn Fn(&mut MustFit)| {
+        let words = format!("Change {}", thing.name);
+        with_list(shown.plan, words, |list| {
+            list.get_mut(index).into_iter().for_each(make);
+        })
     };
-    form.text(
-        &format!("{n} name"),
-        thing.name.as_str().to_owned(),
-        |typed| {
-            let name = Label::new(typed).map_err(|e| e.to_string())?;
-            Ok(set(&|t| t.name = name.clone()))
-        },
-    );
-    form.length(&format!("{n} width"), thing.width, |v| {
-        set(&|t| t.width = v)
+    let allowed = |edit: Edit| match shown.plan.edited(&shown.library.stock, &edit) {
+        Ok(_) => Ok(edit),
+        Err(refused) => Err(why(&refused, number)),
+    };
+    let name = thing.name.as_str().to_owned();
+    form.text(&format!("{number} name"), name, |typed| {
+        let name = Label::new(typed).map_err(|e| e.to_string())?;
+        allowed(set(&|t| t.name = name.clone()))
     });
-    form.length(&format!("{n} depth"), thing.depth, |v| {
-        set(&|t| t.depth = v)
-    });
-    form.length(&format!("{n} height"), thing.height, |v| {
-        set(&|t| t.height = v)
-    });
-    let faces = form.faces(&format!("{n} "), &thing.faces);
-    if let Some(faces) = faces {
-        form.actions.edit(set(&|t| t.faces.clone_from(&faces)));
+    let sides: [(&str, Length, Side); 3] = [
+        ("width", thing.width, |t| &mut t.width),
+        ("depth", thing.depth, |t| &mut t.depth),
+        ("height", thing.height, |t| &mut t.height),
+    ];
+    let practice = shown.practice();
+    for (word, length, of) in sides {
+        let value = length.shown_exact(practice);
+        form.text(&format!("{number} {word}"), value, |typed| {
+            let length = Length::parse(typed, Some(practice)).map_err(|e| e.to_string())?;
+            allowed(set(&|t| *of(t) = length))
+        });
     }
-    if !form.shown.read_only
-        && widgets::action(form.ui, &format!("Remove {}", thing.name)).clicked()
-    {
-        let mut head = head.clone();
-        head.must_fit.remove(k);
-        form.actions.edit(Edit::SetHead(Box::new(head)));
+    form.faces(&format!("{number} worked at from"), &thing.faces, |faces| {
+        Some(set(&|t| t.faces.clone_from(&faces)))
+    });
+    if !shown.read_only {
+        let words = format!("Remove {}", thing.name);
+        if widgets::action(form.ui, &words).clicked() {
+            form.actions.edit(with_list(shown.plan, words, |list| {
+                list.remove(index);
+            }));
+        }
+    }
+}
+
+/// Buttons that begin a thing with an ordinary size, while the list has room.
+fn offers(form: &mut Form<'_, '_>) {
+    let shown = form.shown;
+    if shown.read_only {
+        return;
+    }
+    if shown.plan.head().must_fit.len() >= MustFit::MOST {
+        let words = format!(
+            "The list is full: it holds {} things at most.",
+            MustFit::MOST
+        );
+        form.ui.add(egui::Label::new(words).wrap());
+        return;
+    }
+    form.ui.horizontal_wrapped(|ui| {
+        ui.weak("add a");
+        for offer in &OFFERS {
+            let name = format!("Add a {}", offer.name);
+            if widgets::action_named(ui, offer.name, &name).clicked()
+                && let Some(thing) = begun(shown.plan, offer)
+            {
+                let words = format!("Keep floor for {}", thing.name);
+                form.actions.edit(with_list(shown.plan, words, |list| {
+                    list.push(thing.clone());
+                }));
+            }
+        }
+    });
+}
+
+/// The thing that an offer begins, under a name that the list does not have yet.
+fn begun(plan: &Plan, offer: &Offer) -> Option<MustFit> {
+    let list = &plan.head().must_fit;
+    let numbered = (2..).map(|n| format!("{} {n}", offer.name));
+    let name = std::iter::once(offer.name.to_owned())
+        .chain(numbered)
+        .find(|name| list.iter().all(|thing| thing.name.as_str() != name))?;
+    let [width, depth, height] = match plan.practice() {
+        Practice::Us => offer.inches.map(Length::from_inches),
+        Practice::Metric => offer.mm.map(Length::from_mm_whole),
+    };
+    Some(MustFit {
+        name: Label::new(&name).ok()?,
+        width,
+        depth,
+        height,
+        faces: vec![Face::Front],
+    })
+}
+
+/// The step, by that name in the history, that changes the list.
+fn with_list(plan: &Plan, words: String, change: impl FnOnce(&mut Vec<MustFit>)) -> Edit {
+    let mut head: Head = plan.head().clone();
+    change(&mut head.must_fit);
+    Edit::Several(words, vec![Edit::SetHead(Box::new(head))])
+}
+
+/// What the audit says against a change of the thing of that number, without the path to it: the field stands beside.
+fn why(refused: &Refused, number: usize) -> String {
+    let path = format!("head › must_fit › {number}: ");
+    match refused {
+        Refused::Faulty(sentences) => sentences
+            .iter()
+            .map(|sentence| sentence.strip_prefix(&path).unwrap_or(sentence))
+            .collect::<Vec<_>>()
+            .join("; "),
+        Refused::Unknown(_) | Refused::WrongMark(_) | Refused::Impossible(_) => refused.to_string(),
     }
 }
