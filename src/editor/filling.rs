@@ -9,8 +9,7 @@ use std::sync::mpsc::{Receiver, Sender, TryRecvError, channel};
 use std::time::{Duration, Instant};
 
 use crate::fill::{self, Answer, Ask, StoppedBy, Unfillable, Watch};
-use crate::geometry::{Point, TOLERANCE_MM};
-use crate::layout::{Layout, Part};
+use crate::geometry::Point;
 use crate::plan::{
     Circuit, Edit, Head, Id, Item, Label, Library, PhaseNo, Plan, Presence, Printer, UpsPlace,
 };
@@ -88,7 +87,7 @@ impl Ground {
 
     /// True where the search may put the rack elsewhere.
     fn goes(&self, plan: &Plan, rack: Id) -> bool {
-        self.whole && is_loose(plan, self.phase, rack)
+        self.whole && fill::is_loose(plan, self.phase, rack)
     }
 
     fn items<'a>(&'a self, plan: &'a Plan) -> impl Iterator<Item = (Id, &'a Item)> {
@@ -123,20 +122,11 @@ impl Ground {
             .filter(|(_, c)| self.here(&c.presence))
     }
 
-    /// The printer kind that is counted in: the one named, else the commonest.
+    /// The printer kind that is counted in.
     fn leading(&self, plan: &Plan) -> Option<KindId> {
-        plan.head().leading.clone().or_else(|| {
-            let mut counts: BTreeMap<&KindId, usize> = BTreeMap::new();
-            for (_, printer) in plan.printers().iter() {
-                if self.here(&printer.presence) {
-                    *counts.entry(&printer.kind).or_default() += 1;
-                }
-            }
-            counts
-                .into_iter()
-                .max_by(|(a, n), (b, m)| n.cmp(m).then(b.cmp(a)))
-                .map(|(kind, _)| kind.clone())
-        })
+        let here = plan.printers().iter().map(|(_, printer)| printer);
+        let here = here.filter(|printer| self.here(&printer.presence));
+        fill::leading_of(plan.head(), here.map(|printer| &printer.kind))
     }
 }
 
@@ -515,25 +505,6 @@ impl Filling {
         let holds = known.grounds.iter().any(|ground| ground.holds_for(plan));
         holds.then_some(&known.answer)
     }
-}
-
-/// True where a rack arrives in that phase and is not pinned: a search of the phase may put it elsewhere.
-fn is_loose(plan: &Plan, phase: PhaseNo, rack: Id) -> bool {
-    plan.rack(rack)
-        .is_some_and(|r| r.presence.arrives == phase && !r.presence.pinned)
-}
-
-/// True where a search of the layout's phase, or of that part of its floor, may put the rack elsewhere.
-pub fn may_go(layout: &Layout, floor: Option<(Point, Point)>, rack: &Part) -> bool {
-    let inside = floor.is_none_or(|(a, b)| {
-        let (low, high) = (a.min(b), a.max(b));
-        rack.solid.as_ref().is_some_and(|solid| {
-            let bounds = solid.shape.bounds();
-            (bounds.low - low).min_element() >= -TOLERANCE_MM
-                && (high - bounds.high).min_element() >= -TOLERANCE_MM
-        })
-    });
-    inside && is_loose(layout.plan(), layout.phase(), rack.id)
 }
 
 /// What was chosen before and still stands in the new answer, by its new number.

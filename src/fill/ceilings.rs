@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::answer::Answer;
 use crate::handbook::circuit;
 use crate::layout::Layout;
-use crate::plan::Item;
+use crate::plan::{Head, Item};
 use crate::stock::{KindId, PrinterKind, UpsKind};
 use crate::units::Ratio;
 
@@ -85,13 +85,19 @@ impl Headroom {
     }
 }
 
-/// The kind named in the plan's head, else the commonest one placed, else none.
+/// The printer kind that the layout's phase is counted in.
 pub(super) fn leading_kind(layout: &Layout) -> Option<KindId> {
-    let named = layout.plan().head().leading.clone();
-    named.or_else(|| {
+    let placed = layout.printers().map(|(_, printer)| &printer.kind);
+    leading_of(layout.plan().head(), placed)
+}
+
+/// The printer kind that is counted in: the one that the head names, else the commonest of those placed (of equally common
+/// ones the first by name), else none.
+pub fn leading_of<'a>(head: &Head, placed: impl Iterator<Item = &'a KindId>) -> Option<KindId> {
+    head.leading.clone().or_else(|| {
         let mut counts: BTreeMap<&KindId, usize> = BTreeMap::new();
-        for (_, printer) in layout.printers() {
-            *counts.entry(&printer.kind).or_default() += 1;
+        for kind in placed {
+            *counts.entry(kind).or_default() += 1;
         }
         counts
             .into_iter()

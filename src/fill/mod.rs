@@ -27,9 +27,9 @@ mod sweep;
 mod tidy;
 
 pub use answer::{Answer, Claim, FLOOR_ONLY, Placement, StoppedBy};
-pub use ceilings::{Ceiling, Headroom};
+pub use ceilings::{Ceiling, Headroom, leading_of};
 pub use lattice::{Axis, Lattice, common_step};
 pub use placed::{Unsound, adopt, verify};
-pub use room::Asked;
+pub use room::{Asked, is_loose, may_go};
 pub use search::{Ask, Unfillable, Watch, fill};
 pub use solve::{Effort, MOST_BYTES, Solved, solve};

@@ -13,7 +13,7 @@ use super::search::{Ask, Unfillable};
 use super::staying::{Staying, reserved_by};
 use crate::geometry::{Point, TOLERANCE_MM};
 use crate::layout::{Doorway, Layout, Part};
-use crate::plan::{Edit, Id, Item, ItemKind, Library, Plan, Pose, ZoneUse};
+use crate::plan::{Edit, Id, Item, ItemKind, Library, PhaseNo, Plan, Pose, ZoneUse};
 use crate::stock::{KindId, Stock};
 use crate::units::{Angle, Length};
 
@@ -121,18 +121,26 @@ fn usual_printer(stock: &Stock) -> Option<KindId> {
     open.map(|(id, _)| id.clone())
 }
 
-/// The racks that the search may put elsewhere: those that arrive in the phase and are not locked in place; where a part
-/// of the floor is filled, those that stand wholly in it.
+/// The racks that the search may put elsewhere.
 pub(super) fn replaced(layout: &Layout, ask: &Ask) -> Vec<Id> {
     layout
         .of_kind(ItemKind::Rack)
-        .filter(|part| {
-            let presence = layout.plan().items().get(part.id).map(Item::presence);
-            presence.is_some_and(|p| p.arrives == ask.phase && !p.pinned)
-        })
-        .filter(|part| ask.part.is_none_or(|corners| stands_in(part, corners)))
+        .filter(|part| may_go(layout, ask.part, part))
         .map(|part| part.id)
         .collect()
+}
+
+/// True where a search of the layout's phase, or of that part of its floor, may put the rack elsewhere: it is loose, and
+/// stands wholly in the part.
+pub fn may_go(layout: &Layout, floor: Option<(Point, Point)>, rack: &Part) -> bool {
+    is_loose(layout.plan(), layout.phase(), rack.id)
+        && floor.is_none_or(|corners| stands_in(rack, corners))
+}
+
+/// True where a rack arrives in that phase and is not pinned: a search of the phase may put it elsewhere.
+pub fn is_loose(plan: &Plan, phase: PhaseNo, rack: Id) -> bool {
+    plan.rack(rack)
+        .is_some_and(|r| r.presence.arrives == phase && !r.presence.pinned)
 }
 
 fn stands_in(part: &Part, (a, b): (Point, Point)) -> bool {

@@ -7,11 +7,11 @@ use egui::{Checkbox, Key, Label, RichText, Role, ScrollArea, Stroke, Ui, WidgetI
 
 use crate::editor::action::{Action, Actions, Command, FillAction};
 use crate::editor::command;
-use crate::editor::filling::{Proposal, may_go};
+use crate::editor::filling::Proposal;
 use crate::editor::shown::Shown;
 use crate::editor::theme::{self, line, palette, text};
 use crate::editor::widgets::{self, Field, FieldEvent};
-use crate::fill::{Answer, FLOOR_ONLY, Placement, StoppedBy};
+use crate::fill::{Answer, FLOOR_ONLY, Placement, StoppedBy, may_go};
 use crate::geometry::Point;
 use crate::plan::{Item, ItemKind};
 use crate::stock::{KindId, RackKind};
