@@ -420,7 +420,7 @@ impl Survey {
             n => format!(" and {n} more"),
         };
         Some(format!(
-            "one of these is wrong, and the measurements cannot tell which: {}{more}; one more diagonal would help",
+            "one of these is wrong, and the measurements cannot tell which: {}{more}; measure them again",
             names.join(", ")
         ))
     }
@@ -488,11 +488,8 @@ fn name_of(what: Measured, room: &Room) -> String {
         Measured::Diagonal(k) => room.diagonals.get(k).map_or_else(
             || format!("diagonal {}", k + 1),
             |d| {
-                format!(
-                    "the diagonal from corner {} to corner {}",
-                    d.from + 1,
-                    d.to + 1
-                )
+                let (from, to) = (u32::from(d.from) + 1, u32::from(d.to) + 1);
+                format!("the diagonal from corner {from} to corner {to}")
             },
         ),
     }
