@@ -1,9 +1,5 @@
 //! Moving things from a phase on: with any racks of the example chosen, what moves is there once in every phase, and nothing
 //! before that phase changes.
-#![expect(
-    clippy::unwrap_used,
-    reason = "a test that cannot go on should stop there"
-)]
 
 use std::sync::Arc;
 
