@@ -345,3 +345,95 @@ fn stab(intervals: &[(i64, i64)], step: i64) -> Vec<i64> {
         .min_by_key(Vec::len)
         .unwrap_or_else(|| vec![0])
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fill::grid::Grid;
+    use crate::fill::problem::{Faces, PackKind, Rect, Start};
+    use crate::fill::sweep::{Reins, sweep};
+    use crate::units::Length;
+
+    fn inches(n: i32) -> i64 {
+        Length::from_inches(n).units()
+    }
+
+    /// An empty room of 7 ft 6 in square, an aisle of 36 in, and racks narrower than that: 30 by 24 in with two printers.
+    fn room(way_out: bool) -> Problem {
+        let corner = Rect {
+            x0: 0,
+            y0: 0,
+            x1: 0,
+            y1: 0,
+        };
+        Problem {
+            width: inches(90),
+            depth: inches(90),
+            aisle: inches(36),
+            gap: 0,
+            kinds: vec![PackKind {
+                width: inches(30),
+                depth: inches(24),
+                printers: 2,
+                faces: Faces {
+                    front: true,
+                    ..Faces::default()
+                },
+                plugs: false,
+                exactly: None,
+            }],
+            floor: None,
+            blocks: Vec::new(),
+            starts: vec![Start { corners: corner }],
+            reach: Vec::new(),
+            way_out,
+        }
+    }
+
+    /// The same lattice with nothing but sums of sizes from the low edges.
+    fn of_sums(problem: &Problem, lattice: &Lattice) -> Lattice {
+        let (x, y) = edges(problem);
+        let sizes = sizes(problem);
+        let of = |axis: &Axis, edges: &Edges| Axis {
+            lines: sums(axis, edges, (&sizes, problem.aisle), true),
+            ..axis.clone()
+        };
+        Lattice {
+            x: of(&lattice.x, &x),
+            y: of(&lattice.y, &y),
+        }
+    }
+
+    fn most(problem: &Problem, lattice: &Lattice) -> u32 {
+        let reins = Reins {
+            steps: u64::MAX,
+            bytes: 1_000_000_000,
+            stop: &|| false,
+        };
+        let found = sweep(&Grid::new(problem, lattice), 0, reins);
+        assert_eq!(found.gave_up, None);
+        found.best.map_or(0, |(value, _)| value)
+    }
+
+    /// The walker stands before a rack where it covers the rack's whole width, so a rack of 30 in may lie 6 in back from where
+    /// the walker begins: 36 - 30, a difference. Sums of 24, 30 and 36 never come to 6, and cost a rack here.
+    #[test]
+    fn plain_sums_of_sizes_lose_a_rack_where_all_must_be_reached() {
+        let room = room(true);
+        let all = Lattice::residues(&room);
+        let few = of_sums(&room, &all);
+        assert!(few.x.lines.len() < all.x.lines.len());
+        assert_eq!((most(&room, &all), most(&room, &few)), (10, 8));
+    }
+
+    /// Without the way out no difference matters, and the sums hold as many as all lines do.
+    #[test]
+    fn plain_sums_of_sizes_suffice_without_a_way_out() {
+        let free = room(false);
+        let reached = room(true);
+        let all = Lattice::residues(&reached);
+        let few = of_sums(&free, &all);
+        assert!(few.x.lines.len() < all.x.lines.len());
+        assert_eq!(most(&free, &all), most(&free, &few));
+    }
+}
