@@ -151,6 +151,8 @@ fn edges(problem: &Problem) -> (Edges, Edges) {
         .kinds
         .iter()
         .flat_map(|k| [k.width, k.depth])
+        // The walker may need an edge that no body has room beside.
+        .chain(problem.way_out.then_some(problem.aisle))
         .min()
         .unwrap_or(0);
     x.keep_useful(least, problem.width);
@@ -164,7 +166,7 @@ impl Edges {
         self.high.insert(high);
     }
 
-    /// Drops the edges that no body can lie against, for want of room.
+    /// Drops the edges that neither a body nor the walker can lie against, for want of room.
     fn keep_useful(&mut self, least: i64, size: i64) {
         self.low.retain(|e| (0..=size - least).contains(e));
         self.high.retain(|e| (least..=size).contains(e));
@@ -285,6 +287,10 @@ fn sums(
         .iter()
         .filter_map(|e| lines.range(mirror(*e)..).next().copied())
         .collect();
+    if reached.is_empty() {
+        // Nothing finds room on this axis; the lines are kept, so that there still is a floor to sweep.
+        return axis.lines.clone();
+    }
     let mut at = reached.first().copied();
     while let Some(v) = at {
         reached.extend(sizes.iter().map(|s| v + s).filter(|v| lines.contains(v)));
@@ -348,92 +354,186 @@ fn stab(intervals: &[(i64, i64)], step: i64) -> Vec<i64> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::grid::Grid;
+    use super::super::problem::{Block, Faces, PackKind, Put, Rect, Start, Turn};
+    use super::super::sweep::{Found, Reins, sweep};
     use super::*;
-    use crate::fill::grid::Grid;
-    use crate::fill::problem::{Faces, PackKind, Rect, Start};
-    use crate::fill::sweep::{Reins, sweep};
-    use crate::units::Length;
 
-    fn inches(n: i32) -> i64 {
-        Length::from_inches(n).units()
-    }
-
-    /// An empty room of 7 ft 6 in square, an aisle of 36 in, and racks narrower than that: 30 by 24 in with two printers.
-    fn room(way_out: bool) -> Problem {
-        let corner = Rect {
-            x0: 0,
-            y0: 0,
-            x1: 0,
-            y1: 0,
-        };
-        Problem {
-            width: inches(90),
-            depth: inches(90),
-            aisle: inches(36),
-            gap: 0,
-            kinds: vec![PackKind {
-                width: inches(30),
-                depth: inches(24),
-                printers: 2,
-                faces: Faces {
-                    front: true,
-                    ..Faces::default()
-                },
-                plugs: false,
-                exactly: None,
-            }],
-            floor: None,
-            blocks: Vec::new(),
-            starts: vec![Start { corners: corner }],
-            reach: Vec::new(),
-            way_out,
-        }
-    }
-
-    /// The same lattice with nothing but sums of sizes from the low edges.
-    fn of_sums(problem: &Problem, lattice: &Lattice) -> Lattice {
+    /// The lattice without differences of sizes, which the way out does not allow.
+    fn only_sums(problem: &Problem) -> Lattice {
+        let step = common_step(problem);
         let (x, y) = edges(problem);
         let sizes = sizes(problem);
-        let of = |axis: &Axis, edges: &Edges| Axis {
-            lines: sums(axis, edges, (&sizes, problem.aisle), true),
-            ..axis.clone()
-        };
+        let sums = Some((&sizes, problem.aisle));
         Lattice {
-            x: of(&lattice.x, &x),
-            y: of(&lattice.y, &y),
+            x: residue_axis(&x, step, problem.width, sums),
+            y: residue_axis(&y, step, problem.depth, sums),
         }
     }
 
-    fn most(problem: &Problem, lattice: &Lattice) -> u32 {
+    /// The fullest arrangement on a lattice, from a sweep that came to its end.
+    fn fullest(problem: &Problem, lattice: &Lattice) -> Found {
         let reins = Reins {
-            steps: u64::MAX,
+            steps: 50_000_000,
             bytes: 1_000_000_000,
             stop: &|| false,
         };
         let found = sweep(&Grid::new(problem, lattice), 0, reins);
-        assert_eq!(found.gave_up, None);
-        found.best.map_or(0, |(value, _)| value)
+        assert_eq!(found.gave_up, None, "the sweep comes to its end");
+        found
     }
 
-    /// The walker stands before a rack where it covers the rack's whole width, so a rack of 30 in may lie 6 in back from where
-    /// the walker begins: 36 - 30, a difference. Sums of 24, 30 and 36 never come to 6, and cost a rack here.
-    #[test]
-    fn plain_sums_of_sizes_lose_a_rack_where_all_must_be_reached() {
-        let room = room(true);
-        let all = Lattice::residues(&room);
-        let few = of_sums(&room, &all);
-        assert!(few.x.lines.len() < all.x.lines.len());
-        assert_eq!((most(&room, &all), most(&room, &few)), (10, 8));
+    fn printers(found: &Found) -> u32 {
+        found.best.as_ref().map_or(0, |(value, _)| *value)
     }
 
-    /// Without the way out no difference matters, and the sums hold as many as all lines do.
+    fn kind(width: i64, depth: i64, printers: u32) -> PackKind {
+        PackKind {
+            width,
+            depth,
+            printers,
+            faces: Faces {
+                front: true,
+                ..Faces::default()
+            },
+            plugs: false,
+            exactly: None,
+        }
+    }
+
+    fn fixed(x0: i64, y0: i64, x1: i64, y1: i64) -> Block {
+        Block {
+            shape: Shape::Rect(Rect { x0, y0, x1, y1 }),
+            bodies: u32::MAX,
+            walk: true,
+            gap: true,
+        }
+    }
+
+    fn room(width: i64, depth: i64, aisle: i64) -> Problem {
+        Problem {
+            width,
+            depth,
+            aisle,
+            gap: 0,
+            kinds: Vec::new(),
+            floor: None,
+            blocks: Vec::new(),
+            starts: Vec::new(),
+            reach: Vec::new(),
+            way_out: true,
+        }
+    }
+
+    fn start(x: i64, y: i64) -> Start {
+        Start {
+            corners: Rect::sized(x, y, 0, 0),
+        }
+    }
+
+    /// A pocket as wide as the rack, beside a column. The rack looks up; its face is narrower than the walker, who therefore
+    /// stands partly over the column before it. So the face can be no lower than the column's top, and the rack's low side
+    /// no lower than that top less the rack's depth: a difference, 30 - 24 = 6. Nor can it be any higher, since the
+    /// strip reaches the far wall. Sums of 24 and 30, with the low sides of strips (48 - 30), leave out 6: with the rack at
+    /// 0 the column holds the walker above its strip, and from 18 on the strip reaches into the wall.
+    ///
+    /// ```text
+    ///  60 +---------------+
+    ///     |    walker,    |
+    ///     |   door, strip |
+    ///  30 +------------+--+
+    ///     |    rack    |##|
+    ///     |            |##|
+    ///   6 +------------+##|
+    ///     |            |##|
+    ///   0 +------------+--+
+    ///     0           24  30
+    /// ```
     #[test]
-    fn plain_sums_of_sizes_suffice_without_a_way_out() {
-        let free = room(false);
-        let reached = room(true);
-        let all = Lattice::residues(&reached);
-        let few = of_sums(&free, &all);
-        assert!(few.x.lines.len() < all.x.lines.len());
-        assert_eq!(most(&free, &all), most(&free, &few));
+    fn sums_of_sizes_lose_where_the_way_out_asks_for_a_difference() {
+        let problem = Problem {
+            kinds: vec![kind(24, 24, 1)],
+            blocks: vec![fixed(24, 0, 30, 30)],
+            starts: vec![start(0, 30)],
+            ..room(30, 60, 30)
+        };
+        let all = Lattice::residues(&problem);
+        let sums = only_sums(&problem);
+        assert_eq!(all.y.lines, [0, 6, 12, 18, 24, 30, 36, 42, 48, 54, 60]);
+        assert_eq!(sums.y.lines, [0, 18, 24, 30, 48, 54, 60]);
+        let rack = Put {
+            kind: 0,
+            turn: Turn(2),
+            x: 0,
+            y: 6,
+        };
+        let found = fullest(&problem, &all);
+        assert_eq!(found.best, Some((1, vec![rack])), "on all residues");
+        assert_eq!(printers(&fullest(&problem, &sums)), 0, "on sums");
+        // Without the way out the sums do.
+        let free = Problem {
+            way_out: false,
+            ..problem
+        };
+        assert_eq!(printers(&fullest(&free, &sums)), 1, "on sums, no way out");
+    }
+
+    /// The same among other racks, in a room larger by a little: three racks of 4 by 4 and one of 3 by 3 with an aisle of 4,
+    /// a column that stands free. The small rack stands at 4 - 3 = 1, its face level with that of the rack beside it.
+    #[test]
+    fn sums_of_sizes_lose_one_of_four_racks() {
+        let problem = Problem {
+            kinds: vec![kind(3, 3, 9), kind(6, 3, 20), kind(4, 4, 17)],
+            blocks: vec![fixed(5, 8, 7, 11)],
+            starts: vec![start(0, 6)],
+            ..room(11, 12, 4)
+        };
+        let all = fullest(&problem, &Lattice::residues(&problem));
+        assert_eq!(printers(&all), 60, "on all residues");
+        let sums = fullest(&problem, &only_sums(&problem));
+        assert_eq!(printers(&sums), 54, "on sums");
+    }
+
+    /// The way to the upper floor leads between a wall and a block, just as wide as the walker and too narrow for any rack.
+    /// The block's side, at 42, is off the lattice of the walls and of the small column's left side (12 k): only the walker
+    /// needs it.
+    ///
+    /// ```text
+    /// 108 +------------+-------+
+    ///     |    rack    |       |
+    ///  72 +------------+       |
+    ///     |                    |
+    ///  48 +---------------+    |
+    ///     |###############|    |
+    ///  36 +---------------+    |
+    ///     | door             # |
+    ///   0 +--------------------+
+    ///     0               42  66
+    /// ```
+    #[test]
+    fn an_edge_that_only_the_walker_needs_is_not_lost() {
+        let problem = Problem {
+            kinds: vec![kind(36, 36, 1)],
+            blocks: vec![fixed(0, 36, 42, 48), fixed(48, 0, 54, 6)],
+            starts: vec![start(0, 0)],
+            ..room(66, 108, 24)
+        };
+        let lattice = Lattice::residues(&problem);
+        assert!(lattice.x.lines.contains(&42), "{:?}", lattice.x.lines);
+        assert_eq!(printers(&fullest(&problem, &lattice)), 1);
+    }
+
+    /// No kind has room in a floor this shallow, so no edge is of use; that is an answer and no reason to stop.
+    #[test]
+    fn a_floor_too_shallow_for_any_kind_holds_nothing() {
+        let problem = Problem {
+            kinds: vec![kind(20, 20, 1)],
+            way_out: false,
+            ..room(60, 10, 30)
+        };
+        assert_eq!(
+            printers(&fullest(&problem, &Lattice::residues(&problem))),
+            0
+        );
     }
 }
