@@ -151,6 +151,14 @@ impl Grown {
         (left, right)
     }
 
+    /// Its lowest and highest place.
+    pub(super) fn heights(&self) -> (f64, f64) {
+        let ys =
+            |chain: &[Point], best: fn(f64, f64) -> f64| chain.iter().map(|p| p.y).reduce(best);
+        let low = ys(&self.low, f64::min).unwrap_or(0.0);
+        (low, ys(&self.high, f64::max).unwrap_or(low))
+    }
+
     /// The places along x where an edge bends.
     pub(super) fn bends(&self) -> impl Iterator<Item = f64> + '_ {
         self.low.iter().chain(&self.high).map(|p| p.x)

@@ -93,11 +93,11 @@ struct Gap {
     at: Point,
 }
 
-/// A group of goals that are reached up to `open` and no more from `shut` on.
+/// A group of goals that are reached by squares up to `open` and no more from `shut` on.
 #[derive(Clone, Debug)]
-struct Bracket<T> {
-    open: T,
-    shut: T,
+struct Bracket {
+    open: f64,
+    shut: f64,
     goals: Vec<usize>,
 }
 
@@ -141,7 +141,7 @@ impl Floor {
     pub fn reach(&self, side_mm: f64, starts: &[Place], goals: &[Place]) -> Vec<bool> {
         let all: Vec<usize> = (0..goals.len()).collect();
         let side = (side_mm - TOLERANCE_MM).max(TOLERANCE_MM);
-        self.reached(side, starts, goals, &all, &[])
+        self.reached(side, starts, goals, &all)
     }
 
     /// For every goal by itself the greatest square that comes to it from any of the starts, up to a side of `most_mm`;
@@ -149,7 +149,7 @@ impl Floor {
     pub fn widest(&self, starts: &[Place], goals: &[Place], most_mm: f64) -> Vec<Option<Widest>> {
         let mut found = vec![None; goals.len()];
         let all: Vec<usize> = (0..goals.len()).collect();
-        let reached = |side: f64, some: &[usize]| self.reached(side, starts, goals, some, &[]);
+        let reached = |side: f64, some: &[usize]| self.reached(side, starts, goals, some);
         let (open, _) = parted(&all, &reached(LEAST_SIDE_MM, &all));
         let (free, held) = parted(&open, &reached(most_mm, &open));
         for k in free {
@@ -164,8 +164,7 @@ impl Floor {
             shut: most_mm,
             goals: held,
         };
-        let halves = |a: f64, b: f64| (b - a > NEAR_MM).then_some((a + b) * 0.5);
-        let brackets = narrowed(sides, halves, reached);
+        let brackets = narrowed(sides, reached);
         let low = brackets.iter().map(|b| b.open).fold(most_mm, f64::min);
         let high = brackets.iter().map(|b| b.shut).fold(0.0, f64::max);
         let pairs = self.pairs(low, high);
@@ -181,7 +180,7 @@ impl Floor {
     pub fn widest_to_all(&self, starts: &[Place], goals: &[Place], most_mm: f64) -> Option<Widest> {
         let all: Vec<usize> = (0..goals.len()).collect();
         let missed = |side: f64| {
-            let reached = self.reached(side, starts, goals, &all, &[]);
+            let reached = self.reached(side, starts, goals, &all);
             reached.iter().position(|r| !r)
         };
         if goals.is_empty() || missed(LEAST_SIDE_MM).is_some() {
@@ -212,16 +211,9 @@ impl Floor {
         necks.first().map(|(_, widest)| *widest)
     }
 
-    /// For some of the goals, whether the square of just that side comes to them, with points put in its way.
-    fn reached(
-        &self,
-        side: f64,
-        starts: &[Place],
-        goals: &[Place],
-        some: &[usize],
-        blocks: &[Point],
-    ) -> Vec<bool> {
-        let free = self.free(side, blocks);
+    /// For some of the goals, whether the square of just that side comes to them.
+    fn reached(&self, side: f64, starts: &[Place], goals: &[Place], some: &[usize]) -> Vec<bool> {
+        let free = self.free(side, &[]);
         let pieces: Vec<usize> = self
             .start_parts(&free, side, starts)
             .map(|(piece, _)| piece)
@@ -231,16 +223,15 @@ impl Floor {
             .collect()
     }
 
-    /// Where the middle of a square of that side may be.
-    fn free(&self, side: f64, blocks: &[Point]) -> FreeCells {
+    /// Where the middle of a square of that side may be, with points put in its way one after another.
+    fn free(&self, side: f64, stops: &[Point]) -> FreeCells {
         let half = side * 0.5;
-        let mut grown: Vec<Grown> = self.cores.iter().map(|c| c.grown(half)).collect();
-        grown.extend(
-            blocks
-                .iter()
-                .map(|p| Core::new(Convex::line(*p, *p)).grown(half)),
-        );
-        FreeCells::between(&grown)
+        let grown: Vec<Grown> = self.cores.iter().map(|c| c.grown(half)).collect();
+        let stops: Vec<Grown> = stops
+            .iter()
+            .map(|p| Core::new(Convex::line(*p, *p)).grown(half))
+            .collect();
+        FreeCells::between(&grown, &stops)
     }
 
     /// The free places to start from, each once a piece.
@@ -311,7 +302,7 @@ impl Floor {
         &self,
         starts: &[Place],
         goals: &[Place],
-        bracket: &Bracket<f64>,
+        bracket: &Bracket,
         pairs: &[Pair],
     ) -> Vec<(usize, Widest)> {
         let (tight, closed) = (self.free(bracket.open, &[]), self.free(bracket.shut, &[]));
@@ -322,9 +313,9 @@ impl Floor {
         {
             let larger = |floor: &Self| {
                 let side = bracket.shut + NEAR_MM;
-                floor.reached(side, starts, goals, &[*first], &[]) == [true]
+                floor.reached(side, starts, goals, &[*first]) == [true]
             };
-            let neck = self.pinched(part.middle(), bracket, Neck::Start, larger);
+            let neck = self.pinched(&[part.middle()], bracket, Neck::Start, larger);
             return bracket.goals.iter().map(|k| (*k, neck)).collect();
         }
         let pieces: Vec<usize> = from.iter().map(|(piece, _)| *piece).collect();
@@ -344,7 +335,8 @@ impl Floor {
             }
         }
         if !on_the_way.is_empty() {
-            let named = self.gaps_on_the_way(starts, goals, bracket, &on_the_way, &from, pairs);
+            let start = from.first().map_or(Point::ZERO, |(_, p)| p.middle());
+            let named = self.gaps_on_the_way(starts, goals, bracket, &on_the_way, start, pairs);
             necks.extend(on_the_way.into_iter().map(|k| {
                 let by_gap = named.iter().find(|(goal, _)| *goal == k);
                 let widest = by_gap.map_or_else(
@@ -362,20 +354,24 @@ impl Floor {
         starts: &[Place],
         goals: &[Place],
         k: usize,
-        bracket: &Bracket<f64>,
+        bracket: &Bracket,
         tight: &FreeCells,
         pieces: &[usize],
     ) -> Widest {
         let region = self.region(goals[k], bracket.open);
-        let middle = tight
+        let mut middles: Vec<Point> = tight
             .parts_of(&region)
-            .find(|(piece, _)| pieces.contains(piece))
-            .map_or_else(|| region.middle(), |(_, part)| part.middle());
+            .filter(|(piece, _)| pieces.contains(piece))
+            .map(|(_, part)| part.middle())
+            .collect();
+        if middles.is_empty() {
+            middles.push(region.middle());
+        }
         let larger = |floor: &Self| {
             let side = bracket.shut + NEAR_MM;
-            floor.reached(side, starts, goals, &[k], &[]) == [true]
+            floor.reached(side, starts, goals, &[k]) == [true]
         };
-        self.pinched(middle, bracket, Neck::Goal, larger)
+        self.pinched(&middles, bracket, Neck::Goal, larger)
     }
 
     fn by_gap(&self, gap: &Gap) -> Widest {
@@ -387,25 +383,30 @@ impl Floor {
         }
     }
 
-    /// The neck of a square that is held where it is: the two obstacles it is held between, else the place, with the body
-    /// without which a `larger` square comes through.
+    /// The neck of a square that is held where it is, with its middle at any of some places: the two obstacles it is held
+    /// between, else the place, with the body without which a `larger` square comes through.
     fn pinched(
         &self,
-        middle: Point,
-        bracket: &Bracket<f64>,
+        middles: &[Point],
+        bracket: &Bracket,
         place: impl Fn(Option<Obstacle>) -> Neck,
         larger: impl Fn(&Self) -> bool,
     ) -> Widest {
-        let square = Core::new(boxed(middle, Point::splat(bracket.open * 0.5)));
-        let touching: Vec<usize> = (0..self.cores.len())
-            .filter(|k| self.cores[*k].bounds().gap(square.bounds()) < TOUCH_MM)
-            .filter(|k| self.cores[*k].gap(&square) < TOUCH_MM)
-            .collect();
-        let pairs = self.pairs_of(&touching, bracket.open, bracket.shut);
-        let least = pairs.into_iter().min_by(|a, b| a.side.total_cmp(&b.side));
-        if let Some(pair) = least {
+        let touching = |middle: Point| -> Vec<usize> {
+            let square = Core::new(boxed(middle, Point::splat(bracket.open * 0.5)));
+            (0..self.cores.len())
+                .filter(|k| self.cores[*k].bounds().gap(square.bounds()) < TOUCH_MM)
+                .filter(|k| self.cores[*k].gap(&square) < TOUCH_MM)
+                .collect()
+        };
+        let pairs = middles
+            .iter()
+            .flat_map(|m| self.pairs_of(&touching(*m), bracket.open, bracket.shut));
+        if let Some(pair) = pairs.min_by(|a, b| a.side.total_cmp(&b.side)) {
             return self.by_gap(&self.gap(pair));
         }
+        let middle = middles.first().copied().unwrap_or_default();
+        let touching = touching(middle);
         let bodies = touching.into_iter().filter(|k| *k >= self.sides);
         let alone = bodies
             .into_iter()
@@ -465,9 +466,9 @@ impl Floor {
         &self,
         starts: &[Place],
         goals: &[Place],
-        bracket: &Bracket<f64>,
+        bracket: &Bracket,
         some: &[usize],
-        from: &[(usize, Convex)],
+        start: Point,
         pairs: &[Pair],
     ) -> Vec<(usize, Gap)> {
         let (low, high) = (bracket.open - TOLERANCE_MM, bracket.shut + TOLERANCE_MM);
@@ -477,25 +478,19 @@ impl Floor {
             .take_while(|p| p.side <= high)
             .map(|p| self.gap(*p))
             .collect();
-        let start = from.first().map_or(Point::ZERO, |(_, p)| p.middle());
         let far = |g: &Gap| g.at.distance_squared(start);
         gaps.sort_by(|a, b| far(a).total_cmp(&far(b)));
         let stops: Vec<Point> = gaps.iter().map(|g| g.at).collect();
-        let reached = |count: usize, some: &[usize]| {
-            let stops = stops.get(..count).unwrap_or_default();
-            self.reached(bracket.open, starts, goals, some, stops)
-        };
-        let (_, cut_off) = parted(some, &reached(stops.len(), some));
-        let counts = Bracket {
-            open: 0,
-            shut: stops.len(),
-            goals: cut_off,
-        };
-        let halves = |a: usize, b: usize| (b - a > 1).then_some(usize::midpoint(a, b));
-        narrowed(counts, halves, reached)
-            .into_iter()
-            .flat_map(|b| b.goals.into_iter().map(move |k| (k, b.shut)))
-            .filter_map(|(k, count)| Some((k, *gaps.get(count.checked_sub(1)?)?)))
+        let side = bracket.open;
+        let free = self.free(side, &stops);
+        let pieces: Vec<usize> = self
+            .start_parts(&free, side, starts)
+            .map(|(piece, _)| piece)
+            .collect();
+        let regions: Vec<Convex> = some.iter().map(|k| self.region(goals[*k], side)).collect();
+        some.iter()
+            .zip(free.cut_off_by(&pieces, &regions))
+            .filter_map(|(k, last)| Some((*k, *gaps.get(last?)?)))
             .collect()
     }
 
@@ -551,22 +546,19 @@ fn parted(goals: &[usize], reached: &[bool]) -> (Vec<usize>, Vec<usize>) {
     (with(true), with(false))
 }
 
-/// Halves a bracket for all its goals at once until `halves` finds no middle any more: goals that part company go on apart.
-fn narrowed<T: Copy>(
-    whole: Bracket<T>,
-    halves: impl Fn(T, T) -> Option<T>,
-    reached: impl Fn(T, &[usize]) -> Vec<bool>,
-) -> Vec<Bracket<T>> {
+/// Halves a bracket for all its goals at once until it is narrow: goals that part company go on apart.
+fn narrowed(whole: Bracket, reached: impl Fn(f64, &[usize]) -> Vec<bool>) -> Vec<Bracket> {
     let mut waiting = vec![whole];
     let mut done = Vec::new();
     while let Some(bracket) = waiting.pop() {
         if bracket.goals.is_empty() {
             continue;
         }
-        let Some(middle) = halves(bracket.open, bracket.shut) else {
+        if bracket.shut - bracket.open <= NEAR_MM {
             done.push(bracket);
             continue;
-        };
+        }
+        let middle = (bracket.open + bracket.shut) * 0.5;
         let (open, shut) = parted(&bracket.goals, &reached(middle, &bracket.goals));
         waiting.push(Bracket {
             open: middle,
