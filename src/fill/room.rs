@@ -319,6 +319,12 @@ fn assumptions(
     ];
     said.extend(what_is_reserved(layout, choices));
     said.extend(what_stays(layout));
+    if staying.odd {
+        said.push(
+            "what stands at an odd angle counts as the lattice cells that it touches, so no more is proved than that lattice holds"
+                .to_owned(),
+        );
+    }
     if floor.straightened {
         said.push("walls and bodies a hair out of square count as straight".to_owned());
     }
