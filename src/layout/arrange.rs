@@ -3,7 +3,7 @@
 
 use super::{Layout, Part};
 use crate::geometry::{Convex, Oblong, Point};
-use crate::plan::{Copies, Edit, Id, Pose};
+use crate::plan::{Edit, Id, Pose};
 use crate::units::{Angle, Length};
 
 /// A side of the sheet that things are lined up on.
@@ -142,7 +142,7 @@ pub fn across_aisle(layout: &Layout, ids: &[Id], lead: Id) -> Option<(Edit, Vec<
         let turn = lead_turn + lead_turn - pose.turn - Angle::QUARTER - Angle::QUARTER;
         Some(centred(&oblong, beyond, turn))
     });
-    put("Mirror across the aisle", copies)
+    copies.step("Mirror across the aisle")
 }
 
 /// One more like `id`, end to end with it: at its right end as seen from the front, or at the left where it does not fit there.
@@ -155,14 +155,7 @@ pub fn one_beside(layout: &Layout, id: Id) -> Option<(Edit, Vec<Id>)> {
     let copies = layout.plan().copies([id], |_, pose| {
         Some(centred(&oblong, place.centre(), pose.turn))
     });
-    put("One more beside it", copies)
-}
-
-fn put(name: &str, copies: Copies) -> Option<(Edit, Vec<Id>)> {
-    (!copies.items.is_empty()).then(|| {
-        let edit = Edit::Several(name.to_owned(), vec![Edit::Put(copies.records)]);
-        (edit, copies.items)
-    })
+    copies.step("One more beside it")
 }
 
 /// The direction that the front of a thing looks.

@@ -1,10 +1,12 @@
 //! Copies of things that stand on the floor: racks with their printers, under fresh marks, with nothing plugged in; within a
 //! plan or from one to another. Knows nothing of what stands in the way.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use super::{Edit, Family, Id, Item, OwnKind, PhaseNo, Plan, Pose, Presence, Record, SlotRef};
+use super::{
+    Edit, Family, FreshMarks, Id, Item, OwnKind, PhaseNo, Plan, Pose, Presence, Record, SlotRef,
+};
 use crate::stock::KindId;
 
 /// What is to be put to make the copies, and the marks of the copies themselves.
@@ -14,6 +16,20 @@ pub struct Copies {
     pub records: Vec<(Id, Record)>,
     /// The copies, in the order of what they were made of.
     pub items: Vec<Id>,
+}
+
+impl Copies {
+    /// The named step that puts the copies, and their marks; `None` where there are none.
+    pub fn step(self, name: &str) -> Option<(Edit, Vec<Id>)> {
+        self.step_after(name, Vec::new())
+    }
+
+    /// The same, with parts that come first.
+    fn step_after(self, name: &str, mut parts: Vec<Edit>) -> Option<(Edit, Vec<Id>)> {
+        parts.push(Edit::Put(self.records));
+        let edit = Edit::Several(name.to_owned(), parts);
+        (!self.items.is_empty()).then_some((edit, self.items))
+    }
 }
 
 impl Plan {
@@ -35,6 +51,7 @@ impl Plan {
         place: impl Fn(Id, Pose) -> Option<Pose>,
     ) -> Copies {
         let mut made = Copies::default();
+        let mut marks = FreshMarks::of(self);
         for id in ids {
             let Some(item) = source.items().get(id) else {
                 continue;
@@ -42,42 +59,17 @@ impl Plan {
             let Some(pose) = item.pose().and_then(|pose| place(id, pose)) else {
                 continue;
             };
-            let Some(copy) = self.fresh_beside(id, &made.records) else {
-                continue;
-            };
+            let copy = marks.next(id.prefix());
             let mut item = item.with_pose(pose);
             if let Item::Ups(ups) = &mut item {
                 ups.outlet = None;
             }
             made.records.push((copy, Record::Item(Box::new(item))));
             made.items.push(copy);
-            self.copy_printers(source, (id, copy), &mut made.records);
+            made.records
+                .extend(printers_in(source, id, copy, &mut marks));
         }
         made
-    }
-
-    /// A fresh mark with the letters of `id`, after those already given to `records`.
-    fn fresh_beside(&self, id: Id, records: &[(Id, Record)]) -> Option<Id> {
-        let taken = records
-            .iter()
-            .filter(|(r, _)| r.prefix() == id.prefix())
-            .count();
-        self.fresh(id.prefix(), taken + 1).pop()
-    }
-
-    fn copy_printers(&self, source: &Self, (from, to): (Id, Id), records: &mut Vec<(Id, Record)>) {
-        let printers = source.printers().iter();
-        for (id, printer) in printers.filter(|(_, p)| p.slot.rack == from) {
-            let mut printer = printer.clone();
-            printer.slot = SlotRef {
-                rack: to,
-                ..printer.slot
-            };
-            printer.power = None;
-            if let Some(copy) = self.fresh_beside(id, records) {
-                records.push((copy, Record::Printer(printer)));
-            }
-        }
     }
 
     /// The plan with nothing in it but these things and the printers in them, for another plan to paste from; `None` where none
@@ -116,10 +108,8 @@ impl Plan {
         for (_, record) in &mut copies.records {
             arrive(record, phase);
         }
-        let mut parts = self.missing_kinds(excerpt, &copies.records);
-        parts.push(Edit::Put(copies.records));
-        let edit = Edit::Several("Paste".to_owned(), parts);
-        (!copies.items.is_empty()).then_some((edit, copies.items))
+        let kinds = self.missing_kinds(excerpt, &copies.records);
+        copies.step_after("Paste", kinds)
     }
 
     fn missing_kinds(&self, excerpt: &Self, records: &[(Id, Record)]) -> Vec<Edit> {
@@ -127,22 +117,40 @@ impl Plan {
         let used: BTreeSet<&KindId> = records.iter().filter_map(|(_, r)| kind_of(r)).collect();
         used.into_iter()
             .filter_map(|id| {
-                let rack = || theirs.racks.get(id).filter(|_| !own.racks.contains_key(id));
-                let printer = || {
-                    theirs
-                        .printers
-                        .get(id)
-                        .filter(|_| !own.printers.contains_key(id))
-                };
-                let ups = || theirs.ups.get(id).filter(|_| !own.ups.contains_key(id));
-                let kind = rack()
-                    .map(|k| OwnKind::Rack(k.clone()))
-                    .or_else(|| printer().map(|k| OwnKind::Printer(k.clone())))
-                    .or_else(|| ups().map(|k| OwnKind::Ups(k.clone())))?;
+                let rack = missing(&theirs.racks, &own.racks, id).map(OwnKind::Rack);
+                let kind = rack
+                    .or_else(|| missing(&theirs.printers, &own.printers, id).map(OwnKind::Printer))
+                    .or_else(|| missing(&theirs.ups, &own.ups, id).map(OwnKind::Ups))?;
                 Some(Edit::PutKind(id.clone(), Box::new(kind)))
             })
             .collect()
     }
+}
+
+/// A kind that they have and we have not.
+fn missing<K: Clone>(
+    theirs: &BTreeMap<KindId, K>,
+    own: &BTreeMap<KindId, K>,
+    id: &KindId,
+) -> Option<K> {
+    theirs.get(id).filter(|_| !own.contains_key(id)).cloned()
+}
+
+/// Copies of the printers in a rack for its own copy, unplugged.
+fn printers_in(source: &Plan, from: Id, to: Id, marks: &mut FreshMarks<'_>) -> Vec<(Id, Record)> {
+    let printers = source.printers().iter();
+    printers
+        .filter(|(_, p)| p.slot.rack == from)
+        .map(|(_, printer)| {
+            let mut printer = printer.clone();
+            printer.slot = SlotRef {
+                rack: to,
+                ..printer.slot
+            };
+            printer.power = None;
+            (marks.next(Plan::PRINTER), Record::Printer(printer))
+        })
+        .collect()
 }
 
 /// Lets a pasted thing be there from a phase on; its phases were those of another plan.
@@ -165,17 +173,7 @@ fn arrive(record: &mut Record, phase: PhaseNo) {
 /// The stock kind that a thing is of.
 fn kind_of(record: &Record) -> Option<&KindId> {
     match record {
-        Record::Item(item) => match item.as_ref() {
-            Item::Rack(rack) => Some(&rack.kind),
-            Item::Ups(ups) => Some(&ups.kind),
-            Item::Cooling(unit) => Some(&unit.kind),
-            Item::Door(_)
-            | Item::Window(_)
-            | Item::Column(_)
-            | Item::Panel(_)
-            | Item::Outlet(_)
-            | Item::Zone(_) => None,
-        },
+        Record::Item(item) => item.stock_kind(),
         Record::Printer(printer) => Some(&printer.kind),
         Record::Circuit(_) => None,
     }

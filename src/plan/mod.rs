@@ -120,6 +120,30 @@ pub struct Plan {
     used: Arc<BTreeMap<Prefix, u32>>,
 }
 
+/// Marks that a plan has never used, one after another.
+struct FreshMarks<'a> {
+    plan: &'a Plan,
+    /// The number given last, by letters.
+    given: BTreeMap<Prefix, u32>,
+}
+
+impl<'a> FreshMarks<'a> {
+    const fn of(plan: &'a Plan) -> Self {
+        Self {
+            plan,
+            given: BTreeMap::new(),
+        }
+    }
+
+    fn next(&mut self, prefix: Prefix) -> Id {
+        let plan = self.plan;
+        let last = self.given.entry(prefix);
+        let last = last.or_insert_with(|| plan.last_number(prefix));
+        *last = last.saturating_add(1);
+        Id::new(prefix, *last)
+    }
+}
+
 impl Plan {
     /// The newest file format.
     pub const FORMAT: u32 = 1;
@@ -226,10 +250,16 @@ impl Plan {
 
     /// The next `count` marks with these letters, never used before.
     pub fn fresh(&self, prefix: Prefix, count: usize) -> Vec<Id> {
+        let mut marks = FreshMarks::of(self);
+        (0..count).map(|_| marks.next(prefix)).collect()
+    }
+
+    /// The highest number used with these letters, now or ever.
+    fn last_number(&self, prefix: Prefix) -> u32 {
         let highest = |ids: &mut dyn Iterator<Item = Id>| {
             ids.filter(|id| id.prefix() == prefix).map(Id::number).max()
         };
-        let last = [
+        [
             highest(&mut self.items.iter().map(|(id, _)| id)),
             highest(&mut self.printers.iter().map(|(id, _)| id)),
             highest(&mut self.circuits.iter().map(|(id, _)| id)),
@@ -238,11 +268,7 @@ impl Plan {
         .into_iter()
         .flatten()
         .max()
-        .unwrap_or(0);
-        (last + 1..)
-            .take(count)
-            .map(|n| Id::new(prefix, n))
-            .collect()
+        .unwrap_or(0)
     }
 
     /// Keeps the number of a mark as used.

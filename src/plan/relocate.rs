@@ -3,7 +3,9 @@
 
 use std::collections::BTreeMap;
 
-use super::{Edit, Id, Item, PhaseNo, Plan, Presence, Printer, Record, SlotRef, Status, UpsPlace};
+use super::{
+    Edit, FreshMarks, Id, Item, PhaseNo, Plan, Presence, Printer, Record, SlotRef, Status, UpsPlace,
+};
 use crate::units::Length;
 
 impl Plan {
@@ -55,6 +57,7 @@ fn is_there_later(presence: &Presence, phase: PhaseNo) -> bool {
 /// The records of a move, as they are gathered.
 struct Relocation<'a> {
     plan: &'a Plan,
+    marks: FreshMarks<'a>,
     phase: PhaseNo,
     records: Vec<(Id, Record)>,
     /// What each thing is called after the move.
@@ -65,15 +68,11 @@ impl<'a> Relocation<'a> {
     fn new(plan: &'a Plan, phase: PhaseNo) -> Self {
         Self {
             plan,
+            marks: FreshMarks::of(plan),
             phase,
             records: Vec::new(),
             after: BTreeMap::new(),
         }
-    }
-
-    fn fresh(&self, id: Id) -> Option<Id> {
-        let taken = self.after.values().filter(|a| a.prefix() == id.prefix());
-        self.plan.fresh(id.prefix(), taken.count() + 1).pop()
     }
 
     /// The presence before the move, and after it.
@@ -92,8 +91,8 @@ impl<'a> Relocation<'a> {
     }
 
     fn item(&mut self, id: Id, there: &Item) -> Option<Id> {
-        let copy = self.fresh(id)?;
         let old = self.plan.items().get(id)?;
+        let copy = self.marks.next(id.prefix());
         let (before, after) = self.parted(id, old.presence());
         let (mut old, mut new) = (old.clone(), there.clone());
         *old.presence_mut() = before;
@@ -154,7 +153,7 @@ impl<'a> Relocation<'a> {
             self.records.push((id, Record::Printer(there)));
             return;
         }
-        let Some(copy) = self.fresh(id) else { return };
+        let copy = self.marks.next(id.prefix());
         let (before, after) = self.parted(id, &printer.presence);
         there.presence = after;
         self.after.insert(id, copy);

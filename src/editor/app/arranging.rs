@@ -3,9 +3,11 @@
 use egui::Ui;
 
 use super::Editor;
+use super::commands::beside;
 use crate::editor::shown::Selection;
 use crate::layout::arrange::{self, Along, Side};
 use crate::plan::{Edit, Id, Item, Plan, Record};
+use crate::stock::KindId;
 use crate::storage;
 use crate::units::Length;
 
@@ -18,6 +20,14 @@ impl Editor {
     fn arranged(&mut self, edit: Option<Edit>, else_say: &str) {
         match edit {
             Some(edit) => self.edit(&edit),
+            None => else_say.clone_into(&mut self.status),
+        }
+    }
+
+    /// Carries out a step that makes things and selects them, or says why there is none.
+    pub(super) fn made(&mut self, step: Option<(Edit, Vec<Id>)>, else_say: &str) {
+        match step {
+            Some((edit, there)) => self.edit_and_select(&edit, there),
             None => else_say.clone_into(&mut self.status),
         }
     }
@@ -45,10 +55,7 @@ impl Editor {
             .selection
             .lead()
             .and_then(|lead| arrange::across_aisle(layout, &ids, lead));
-        match made {
-            Some((edit, copies)) => self.edit_and_select(&edit, copies),
-            None => "Only racks are mirrored across their aisle.".clone_into(&mut self.status),
-        }
+        self.made(made, "Only racks are mirrored across their aisle.");
     }
 
     pub(super) fn one_beside(&mut self) {
@@ -56,11 +63,8 @@ impl Editor {
             .selection
             .lead()
             .and_then(|lead| arrange::one_beside(&self.judged.layout, lead));
-        match made {
-            Some((edit, copies)) => self.edit_and_select(&edit, copies),
-            None => "There is no room for one more at either end of a rack selected."
-                .clone_into(&mut self.status),
-        }
+        let no_room = "There is no room for one more at either end of a rack selected.";
+        self.made(made, no_room);
     }
 
     /// What is selected leaves in the phase on show and stands there anew, for the arrow keys and drags that follow.
@@ -74,11 +78,9 @@ impl Editor {
             })
             .collect();
         let by = (Length::ZERO, Length::ZERO);
-        match self.session.plan().relocated(&ids, self.phase, by) {
-            Some((edit, there)) => self.edit_and_select(&edit, there),
-            None => "Only what stood on the floor in an earlier phase can move in this one."
-                .clone_into(&mut self.status),
-        }
+        let moved = self.session.plan().relocated(&ids, self.phase, by);
+        let nothing = "Only what stood on the floor in an earlier phase can move in this one.";
+        self.made(moved, nothing);
     }
 
     /// Locks what is selected, or frees it where all of it is locked.
@@ -124,10 +126,8 @@ impl Editor {
         let others = found.iter().copied().filter(|id| Some(*id) != lead);
         self.selection = Selection::of(others.chain(lead));
         let spot = lead.and_then(|id| layout.part(id)).map(|part| part.spot);
-        if let (Some(spot), Some(camera)) = (spot, self.views.floor.camera)
-            && !camera.view().shrink(30.0).contains(camera.to_screen(spot))
-        {
-            self.views.floor.look(camera.centred(spot));
+        if let Some(spot) = spot {
+            self.views.floor.show_place(spot);
         }
     }
 
@@ -153,14 +153,13 @@ impl Editor {
 
     /// Puts in what was copied from this plan or another, a little beside where it stood.
     pub(super) fn paste(&mut self, text: &str) {
-        let step = Length::from_inches(12);
         let read = storage::plan_of(&self.library, "what was copied", text.as_bytes());
         let Ok(excerpt) = read.map(|opened| opened.plan) else {
             "What is on the clipboard was not copied from a plan.".clone_into(&mut self.status);
             return;
         };
         let plan = self.session.plan();
-        let pasted = plan.pasted(&excerpt, self.phase, |pose| pose.moved(step, -step));
+        let pasted = plan.pasted(&excerpt, self.phase, beside);
         if let Some((edit, ids)) = pasted {
             self.edit_and_select(&edit, ids);
         }
@@ -173,16 +172,13 @@ fn matches(plan: &Plan, words: &str, there: impl Fn(Id) -> bool) -> Vec<Id> {
     let wanted = words.trim().to_lowercase();
     let printers = plan.printers().iter();
     let homes: Vec<Id> = printers
-        .filter(|(id, p)| {
-            id.to_string().to_lowercase() == wanted
-                || p.kind.to_string().to_lowercase().contains(&wanted)
-        })
+        .filter(|(id, p)| id.to_string().to_lowercase() == wanted || names(&p.kind, &wanted))
         .map(|(_, p)| p.slot.rack)
         .collect();
     let hit = |id: Id, item: &Item| {
         id.to_string().to_lowercase() == wanted
             || item.kind().word().to_lowercase().contains(&wanted)
-            || stock_kind(item).is_some_and(|kind| kind.to_lowercase().contains(&wanted))
+            || item.stock_kind().is_some_and(|kind| names(kind, &wanted))
             || homes.contains(&id)
     };
     plan.items()
@@ -192,16 +188,7 @@ fn matches(plan: &Plan, words: &str, there: impl Fn(Id) -> bool) -> Vec<Id> {
         .collect()
 }
 
-fn stock_kind(item: &Item) -> Option<String> {
-    match item {
-        Item::Rack(rack) => Some(rack.kind.to_string()),
-        Item::Ups(ups) => Some(ups.kind.to_string()),
-        Item::Cooling(unit) => Some(unit.kind.to_string()),
-        Item::Door(_)
-        | Item::Window(_)
-        | Item::Column(_)
-        | Item::Panel(_)
-        | Item::Outlet(_)
-        | Item::Zone(_) => None,
-    }
+/// True where a kind's name holds the words, which are in small letters.
+fn names(kind: &KindId, words: &str) -> bool {
+    kind.as_str().to_lowercase().contains(words)
 }

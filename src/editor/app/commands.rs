@@ -10,7 +10,7 @@ use crate::editor::action::Command;
 use crate::editor::dialogs::{PathFor, Then};
 use crate::editor::panels::aside::Aside;
 use crate::editor::shown::Selection;
-use crate::plan::{Edit, Id};
+use crate::plan::{Edit, Id, Pose};
 use crate::storage::Recorded;
 use crate::units::{Angle, Length};
 
@@ -132,19 +132,10 @@ impl Editor {
 
     /// Copies of what is selected, a little beside, racks with their printers; nothing stays plugged in.
     pub(super) fn duplicate(&mut self) {
-        let step = Length::from_inches(12);
-        let copies = self
-            .session
-            .plan()
-            .copies(self.selection.iter(), |_, pose| {
-                Some(pose.moved(step, -step))
-            });
-        if copies.items.is_empty() {
-            "Only things that stand on the floor can be duplicated.".clone_into(&mut self.status);
-            return;
-        }
-        let edit = Edit::Several("Duplicate".to_owned(), vec![Edit::Put(copies.records)]);
-        self.edit_and_select(&edit, copies.items);
+        let plan = self.session.plan();
+        let copies = plan.copies(self.selection.iter(), |_, pose| Some(beside(pose)));
+        let nothing = "Only things that stand on the floor can be duplicated.";
+        self.made(copies.step("Duplicate"), nothing);
     }
 
     /// Shows the place of a finding and selects what it is about.
@@ -153,13 +144,8 @@ impl Editor {
             return;
         };
         let lead = finding.items.first().copied();
-        if let (Some(at), Some(camera)) = (finding.at, self.views.floor.camera)
-            && !camera
-                .view()
-                .shrink(30.0)
-                .contains(camera.to_screen(at.point))
-        {
-            self.views.floor.look(camera.centred(at.point));
+        if let Some(at) = finding.at {
+            self.views.floor.show_place(at.point);
         }
         self.selection = lead.map_or_else(Selection::default, Selection::one);
         self.pointed = Some(key.to_owned());
@@ -182,4 +168,10 @@ impl Editor {
             self.point(&key.clone());
         }
     }
+}
+
+/// Where a copy of what stands at a place comes down: a foot to the right and down the sheet.
+pub(super) fn beside(pose: Pose) -> Pose {
+    let step = Length::from_inches(12);
+    pose.moved(step, -step)
 }

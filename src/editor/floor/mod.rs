@@ -90,6 +90,15 @@ impl FloorView {
         self.held = true;
     }
 
+    /// Brings a place of the floor into view where it is not.
+    pub fn show_place(&mut self, at: Point) {
+        if let Some(camera) = self.camera
+            && !camera.view().shrink(30.0).contains(camera.to_screen(at))
+        {
+            self.look(camera.centred(at));
+        }
+    }
+
     /// Millimetres of the floor that a point of the screen takes; 1 before the first frame.
     pub fn mm_per_point(&self) -> f64 {
         self.camera.map_or(1.0, |c| c.mm(1.0))
