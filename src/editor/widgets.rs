@@ -115,6 +115,11 @@ pub fn section(ui: &mut Ui, title: &str, beside: &str) -> Response {
     .inner
 }
 
+/// A few words of help, weaker than what they explain.
+pub fn hint(ui: &mut Ui, words: &str) {
+    ui.add(egui::Label::new(RichText::new(words).size(text::LABEL).weak()).wrap());
+}
+
 /// A button that mends or shows something, as at the foot of a card.
 pub fn action(ui: &mut Ui, label: &str) -> Response {
     action_named(ui, label, label)

@@ -120,20 +120,20 @@ fn dragged(
         return Some(edit);
     }
     let plain = whole(to - from, layout);
-    let moved = Edit::Move(ids.to_vec(), plain);
-    let after = layout.step(
-        library,
-        &Arc::new(layout.plan().edited(&library.stock, &moved).ok()?),
-    );
-    let lead = ids
-        .iter()
-        .find_map(|id| after.part(*id).filter(|p| p.solid.is_some()));
-    let more = lead
-        .and_then(|part| Outline::of(part))
-        .map_or((Length::ZERO, Length::ZERO), |outline| {
+    let by = if reach_mm > 0.0 || !typed.text.is_empty() {
+        let moved = Edit::Move(ids.to_vec(), plain);
+        let after = layout.step(
+            library,
+            &Arc::new(layout.plan().edited(&library.stock, &moved).ok()?),
+        );
+        let lead = ids.iter().find_map(|id| Outline::of(after.part(*id)?));
+        let more = lead.map_or((Length::ZERO, Length::ZERO), |outline| {
             settled(&after, &outline, ids, reach_mm, typed)
         });
-    let by = (plain.0 + more.0, plain.1 + more.1);
+        (plain.0 + more.0, plain.1 + more.1)
+    } else {
+        plain
+    };
     (by != (Length::ZERO, Length::ZERO)).then(|| Edit::Move(ids.to_vec(), by))
 }
 

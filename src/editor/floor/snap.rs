@@ -51,12 +51,7 @@ pub(super) fn rest(layout: &Layout, outline: &Outline<'_>, moving: &[Id], reach_
     pulls.extend(neighbour_pulls(layout, outline, moving, reach_mm));
     // Touching comes before equal gaps: those are only looked for along directions in which nothing is near.
     let touched: Vec<Point> = pulls.iter().map(|p| p.axis).collect();
-    let apart = gap_pulls(layout, outline.body, moving, reach_mm);
-    pulls.extend(
-        apart
-            .into_iter()
-            .filter(|p| touched.iter().all(|t| t.dot(p.axis).abs() < 0.5)),
-    );
+    pulls.extend(gap_pulls(layout, outline.body, moving, reach_mm, &touched));
     pulls.sort_by(|a, b| a.off.abs().total_cmp(&b.off.abs()));
     let Some(first) = pulls.first() else {
         return Point::ZERO;
@@ -122,14 +117,22 @@ fn neighbour_pulls(
         .collect()
 }
 
-/// The moves that make the gap to a neighbour on one side equal to that on the other side, or to the neighbour's own next gap.
-fn gap_pulls(layout: &Layout, body: &Convex, moving: &[Id], reach_mm: f64) -> Vec<Pull> {
+/// The moves that make the gap to a neighbour on one side equal to that on the other side, or to the neighbour's own next gap,
+/// along directions other than those `touched`.
+fn gap_pulls(
+    layout: &Layout,
+    body: &Convex,
+    moving: &[Id],
+    reach_mm: f64,
+    touched: &[Point],
+) -> Vec<Pull> {
     let Some((a, b)) = body.sides().next() else {
         return Vec::new();
     };
     let first = (b - a).normalize_or_zero();
     [first, first.perp()]
         .into_iter()
+        .filter(|axis| touched.iter().all(|t| t.dot(*axis).abs() < 0.5))
         .flat_map(|axis| {
             let (low, high) = body.along(axis);
             let row = row_beside(layout, body, moving, axis);

@@ -63,9 +63,6 @@ impl Typed {
 
     /// Takes the keys of a frame: digits begin a length, Tab goes to the next wall. True for Enter, which drops.
     pub(super) fn take(&mut self, ui: &Ui, layout: &Layout, body: Option<&Convex>) -> bool {
-        let walls: Vec<usize> = body
-            .map(|body| snap::guides(layout, body).iter().map(|g| g.wall).collect())
-            .unwrap_or_default();
         let (fresh, back, next, enter) = ui.input_mut(|i| {
             let fresh: String = i
                 .events
@@ -98,10 +95,18 @@ impl Typed {
         }
         self.far ^= next;
         if !self.text.is_empty() && (self.wall.is_none() || next) {
-            let now = self.wall.and_then(|w| walls.iter().position(|v| *v == w));
-            let k = now.map_or(0, |k| (k + 1) % walls.len().max(1));
-            self.wall = walls.get(k).copied().or(self.wall);
+            self.wall = body.and_then(|b| self.next_wall(layout, b)).or(self.wall);
         }
         enter && !self.text.is_empty()
+    }
+
+    /// The wall to measure from after the one now, among those that the body has a guide to; the nearest to begin with.
+    fn next_wall(&self, layout: &Layout, body: &Convex) -> Option<usize> {
+        let guides = snap::guides(layout, body);
+        let now = self
+            .wall
+            .and_then(|w| guides.iter().position(|g| g.wall == w));
+        let k = now.map_or(0, |k| (k + 1) % guides.len().max(1));
+        guides.get(k).map(|g| g.wall)
     }
 }

@@ -28,26 +28,26 @@ pub fn aside_ui(
     room: &mut RoomView,
     actions: &mut Actions,
 ) -> bool {
-    match aside {
-        Aside::Steps => listed(ui, "Steps", |ui| steps(ui, shown, actions)),
-        Aside::Keys => listed(ui, "Keys", keys),
-        Aside::Room => room_ui(ui, shown, room, actions),
-    }
-}
-
-/// A list under its title; true where it is to be left.
-fn listed(ui: &mut Ui, title: &str, list: impl FnOnce(&mut Ui)) -> bool {
+    let (title, more) = match aside {
+        Aside::Steps => ("Steps", ""),
+        Aside::Keys => ("Keys", ""),
+        Aside::Room => ("Room", "as measured"),
+    };
     ui.spacing_mut().item_spacing.y = 5.0;
     ui.add_space(8.0);
     let leave = ui
         .horizontal(|ui| {
-            widgets::section(ui, title, "");
+            widgets::section(ui, title, more);
             widgets::action_named(ui, "Stock", "Back to the stock drawer").clicked()
         })
         .inner;
     ScrollArea::vertical()
         .auto_shrink([false, false])
-        .show(ui, list);
+        .show(ui, |ui| match aside {
+            Aside::Steps => steps(ui, shown, actions),
+            Aside::Keys => keys(ui),
+            Aside::Room => room_ui(ui, shown, room, actions),
+        });
     leave
 }
 
@@ -75,18 +75,11 @@ fn steps(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
         count = n;
     }
     if count == 0 {
-        hint(
+        widgets::hint(
             ui,
             "Nothing was changed yet. Every change stands here as one step, and a click on a step goes back to it.",
         );
     }
-}
-
-fn hint(ui: &mut Ui, words: &str) {
-    ui.horizontal_wrapped(|ui| {
-        ui.add_space(8.0);
-        ui.add(Label::new(RichText::new(words).size(text::LABEL).weak()).wrap());
-    });
 }
 
 /// Keys of the floor, which no menu holds.

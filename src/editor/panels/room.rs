@@ -1,9 +1,7 @@
 //! The room as it was measured: the walls one after another as taken with a tape, diagonals as a check, and what they say about
 //! each other. Keeps a draft, asks for one edit.
 
-use egui::{
-    Key, Label, Painter, Pos2, Rect, RichText, ScrollArea, Sense, Stroke, TextEdit, Ui, vec2,
-};
+use egui::{Key, Label, Painter, Pos2, Rect, RichText, Sense, Stroke, TextEdit, Ui, vec2};
 
 use crate::editor::action::Actions;
 use crate::editor::shown::Shown;
@@ -12,7 +10,7 @@ use crate::editor::widgets::{self, Field, FieldEvent};
 use crate::geometry::traverse::Closure;
 use crate::geometry::{Bounds, Point};
 use crate::plan::{Diagonal, Edit, Outline, Room, Slip, TapeWalk, compass_word};
-use crate::units::{Length, Practice};
+use crate::units::{Length, Practice, capital};
 
 /// The panel's own state.
 #[derive(Debug, Default)]
@@ -21,25 +19,39 @@ pub struct RoomView {
     base: String,
     /// The walk as it is typed.
     draft: String,
+    /// What was worked out of it last.
+    told: Option<Told>,
     tolerance: String,
     tolerance_error: String,
     diagonal: String,
     diagonal_error: String,
 }
 
+/// What a drafted room says of its measurements: worked out once a draft, since least squares take longer than a frame should.
+#[derive(Debug)]
+struct Told {
+    room: Room,
+    practice: Practice,
+    sentences: Vec<String>,
+    slips: Vec<Slip>,
+}
+
+impl Told {
+    fn of(room: Room, practice: Practice) -> Self {
+        Self {
+            sentences: room.survey().sentences(&room, practice),
+            slips: room.slips(),
+            room,
+            practice,
+        }
+    }
+}
+
 /// Slips that are offered at once.
 const SLIPS_SHOWN: usize = 5;
 
-/// Shows the panel; true where it is to be left.
-pub fn room_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RoomView, actions: &mut Actions) -> bool {
-    ui.spacing_mut().item_spacing.y = 5.0;
-    ui.add_space(8.0);
-    let leave = ui
-        .horizontal(|ui| {
-            widgets::section(ui, "Room", "as measured");
-            widgets::action_named(ui, "Stock", "Back to the stock drawer").clicked()
-        })
-        .inner;
+/// Shows the panel's fields.
+pub fn room_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RoomView, actions: &mut Actions) {
     let room = shown.plan.room();
     let practice = shown.practice();
     let now = walk_of(room).text(practice);
@@ -47,14 +59,9 @@ pub fn room_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RoomView, actions: &mu
         view.base.clone_from(&now);
         view.draft = now;
     }
-    ScrollArea::vertical()
-        .auto_shrink([false, false])
-        .show(ui, |ui| {
-            walls(ui, shown, view, actions);
-            tolerance(ui, shown, view, actions);
-            diagonals(ui, shown, view, actions);
-        });
-    leave
+    walls(ui, shown, view, actions);
+    tolerance(ui, shown, view, actions);
+    diagonals(ui, shown, view, actions);
 }
 
 /// The walk that the room was entered as, or the one that goes round its corners.
@@ -67,7 +74,7 @@ fn walk_of(room: &Room) -> TapeWalk {
 /// The draft with its picture, what is wrong with it, and what may explain that.
 fn walls(ui: &mut Ui, shown: &Shown<'_>, view: &mut RoomView, actions: &mut Actions) {
     let practice = shown.practice();
-    hint(
+    widgets::hint(
         ui,
         "One wall a line: its length and the turn after it, such as 12ft 6in left, 3810 mm right or 4 ft right 45. \
          Start at any corner and go all round; a walk can be pasted too.",
@@ -94,19 +101,22 @@ fn walls(ui: &mut Ui, shown: &Shown<'_>, view: &mut RoomView, actions: &mut Acti
         outline: Outline::TapeWalk(walk.clone()),
         ..shown.plan.room().clone()
     };
+    let same = |told: &Told| told.room == drafted && told.practice == practice;
+    let told = view.told.take().filter(same);
+    let told = told.unwrap_or_else(|| Told::of(drafted, practice));
     picture(ui, &walk);
-    closure(ui, &drafted, &walk, practice);
-    for sentence in drafted.survey().sentences(&drafted, practice) {
-        hint(ui, &format!("{}.", upper_first(&sentence)));
+    closure(ui, &told.room, &walk, practice);
+    for sentence in &told.sentences {
+        widgets::hint(ui, &format!("{}.", capital(sentence)));
     }
-    let used = shown.plan.room().outline == drafted.outline;
-    slips(ui, &drafted, &walk, view, practice);
+    slips(ui, &told.slips, &walk, view, practice);
     let chord = response.has_focus()
         && ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, Key::Enter));
-    let asked = !used && !shown.read_only && widgets::action(ui, "Use this walk").clicked();
-    if (asked || chord) && !used && !shown.read_only {
-        actions.edit(Edit::SetRoom(Box::new(drafted)));
+    let used = shown.plan.room().outline == told.room.outline;
+    if !used && !shown.read_only && (widgets::action(ui, "Use this walk").clicked() || chord) {
+        actions.edit(Edit::SetRoom(Box::new(told.room.clone())));
     }
+    view.told = Some(told);
 }
 
 /// Where the walk ends, against where it began.
@@ -129,8 +139,7 @@ fn closure_words(closure: &Closure, room: &Room, practice: Practice) -> String {
 }
 
 /// The slips that would explain it, each with a button that puts it right in the draft.
-fn slips(ui: &mut Ui, room: &Room, walk: &TapeWalk, view: &mut RoomView, practice: Practice) {
-    let found: Vec<Slip> = room.slips();
+fn slips(ui: &mut Ui, found: &[Slip], walk: &TapeWalk, view: &mut RoomView, practice: Practice) {
     if found.is_empty() {
         return;
     }
@@ -142,7 +151,7 @@ fn slips(ui: &mut Ui, room: &Room, walk: &TapeWalk, view: &mut RoomView, practic
         }
     }
     if found.len() > SLIPS_SHOWN {
-        hint(ui, &format!("and {} more ways.", found.len() - SLIPS_SHOWN));
+        widgets::hint(ui, &format!("and {} more ways.", found.len() - SLIPS_SHOWN));
     }
     if let Some(mended) = chosen {
         view.draft = mended.text(practice);
@@ -303,15 +312,4 @@ fn diagonal_of(typed: &str, practice: Practice) -> Result<Diagonal, String> {
     let length = words.next().ok_or(what)?;
     let length = Length::parse(length, Some(practice)).map_err(|e| e.to_string())?;
     Ok(Diagonal { from, to, length })
-}
-
-fn hint(ui: &mut Ui, words: &str) {
-    ui.add(Label::new(RichText::new(words).size(text::LABEL).weak()).wrap());
-}
-
-fn upper_first(sentence: &str) -> String {
-    let mut chars = sentence.chars();
-    chars.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(chars).collect()
-    })
 }
