@@ -17,12 +17,9 @@ use aislewright::storage::{self};
 use aislewright::units::Length;
 use egui::accesskit::Role;
 use egui::{Event, Key, Modifiers, PointerButton, Pos2, Theme, vec2};
-use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
-use crate::harness::builder;
-
-type App = Harness<'static, Editor>;
+use crate::harness::{App, app, builder, editor_over, example, settle, window};
 
 fn id(mark: &str) -> Id {
     mark.parse().unwrap()
@@ -34,30 +31,7 @@ fn app_with(state: Option<PathBuf>) -> App {
 }
 
 fn app_sized(state: Option<PathBuf>, size: egui::Vec2) -> App {
-    let library = Library::builtin().unwrap();
-    let opened = storage::plan_of(&library, "example", EXAMPLE.as_bytes()).unwrap();
-    let setting = Setting {
-        disk: Arc::new(RealDisk),
-        state,
-        today: "2026-01-31".to_owned(),
-    };
-    let editor = Editor::new(library, setting, Session::opened(opened.plan));
-    let mut app = builder(size, Theme::Light)
-        .with_max_steps(20)
-        .build_ui_state(|ui, editor: &mut Editor| editor.ui(ui), editor);
-    settle(&mut app);
-    app
-}
-
-fn app() -> App {
-    app_with(None)
-}
-
-/// Runs until the mends that are worked out behind are there too.
-fn settle(app: &mut App) {
-    app.run();
-    app.state_mut().settle();
-    app.run();
+    window(editor_over(example(), state), size, Theme::Light)
 }
 
 fn thing(app: &App, mark: &str) -> Pos2 {
@@ -611,14 +585,7 @@ fn every_control_has_a_name() {
 
 #[test]
 fn mends_come_while_the_window_goes_on() {
-    let library = Library::builtin().unwrap();
-    let opened = storage::plan_of(&library, "example", EXAMPLE.as_bytes()).unwrap();
-    let setting = Setting {
-        disk: Arc::new(RealDisk),
-        state: None,
-        today: String::new(),
-    };
-    let editor = Editor::new(library, setting, Session::opened(opened.plan));
+    let editor = editor_over(example(), None);
     let mut app = builder(vec2(1600.0, 1000.0), Theme::Light)
         .build_ui_state(|ui, editor: &mut Editor| editor.ui(ui), editor);
     #[expect(

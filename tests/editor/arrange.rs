@@ -1,55 +1,20 @@
 //! Drives the editor's ways to put several things in order: lining up, equal gaps, mirroring across the aisle, one more beside,
 //! locking, finding, copying from plan to plan.
 
-use std::sync::Arc;
-
 use aislewright::checks::{Check, Findings};
-use aislewright::cli::EXAMPLE;
-use aislewright::editor::app::{Editor, Setting};
 use aislewright::layout::Layout;
-use aislewright::plan::{Id, Library, PhaseNo, Plan, Pose, Session};
-use aislewright::storage;
-use aislewright::storage::disk::RealDisk;
+use aislewright::plan::{Id, Library, PhaseNo, Plan, Pose};
 use aislewright::units::Length;
 use egui::accesskit::Role;
-use egui::{Event, Key, Modifiers, OutputCommand, Theme, vec2};
-use egui_kittest::Harness;
+use egui::{Event, Key, Modifiers, OutputCommand, Pos2, vec2};
 use egui_kittest::kittest::{By, Queryable as _};
 
-use crate::harness::builder;
-
-type App = Harness<'static, Editor>;
+use crate::harness::{App, app, plan, settle};
 
 const SHIFTED: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
 
 fn id(mark: &str) -> Id {
     mark.parse().unwrap()
-}
-
-fn app() -> App {
-    let library = Library::builtin().unwrap();
-    let opened = storage::plan_of(&library, "example", EXAMPLE.as_bytes()).unwrap();
-    let setting = Setting {
-        disk: Arc::new(RealDisk),
-        state: None,
-        today: "2026-01-31".to_owned(),
-    };
-    let editor = Editor::new(library, setting, Session::opened(opened.plan));
-    let mut app = builder(vec2(1600.0, 1000.0), Theme::Light)
-        .with_max_steps(20)
-        .build_ui_state(|ui, editor: &mut Editor| editor.ui(ui), editor);
-    settle(&mut app);
-    app
-}
-
-fn settle(app: &mut App) {
-    app.run();
-    app.state_mut().settle();
-    app.run();
-}
-
-fn plan(app: &App) -> &Plan {
-    app.state().session().plan()
 }
 
 fn pose(app: &App, mark: &str) -> Pose {
@@ -246,11 +211,10 @@ fn racks_are_copied_into_another_plan() {
     assert!(racks(plan(&app)).is_empty(), "cut takes them away");
 }
 
-/// R6 is taken by the hand, and "5ft" typed: it comes to rest exactly so far from the nearest wall; Tab measures from the next.
-#[test]
-fn a_distance_is_typed_while_dragging() {
-    let mut app = app();
-    let at = app.get_by_label_contains("Rack R6 at ").rect().center();
+/// Takes a thing by the hand, moves it a little, and tells where the hand took it.
+fn take_up(app: &mut App, mark: &str) -> Pos2 {
+    let name = format!("{mark} at ");
+    let at = app.get_by_label_contains(&name).rect().center();
     app.hover_at(at);
     app.step();
     app.drag_at(at);
@@ -258,34 +222,37 @@ fn a_distance_is_typed_while_dragging() {
     app.hover_at(at + vec2(-10.0, -40.0));
     app.step();
     app.step();
+    at
+}
+
+/// Puts down by Enter what is in hand; the hand lets go later.
+fn put_down(app: &mut App, at: Pos2) {
+    app.key_press(Key::Enter);
+    settle(app);
+    app.drop_at(at);
+    settle(app);
+}
+
+/// R6 is taken by the hand, and "5ft" typed: it comes to rest exactly so far from the nearest wall; Tab measures from the next.
+#[test]
+fn a_distance_is_typed_while_dragging() {
+    let mut app = app();
+    let at = take_up(&mut app, "Rack R6");
     app.event(Event::Text("1f".to_owned()));
     app.step();
     app.event(Event::Text("t 3in".to_owned()));
     app.step();
     app.get_by_label_contains("typed: 1ft 3in from the south wall");
-    app.key_press(Key::Enter);
-    settle(&mut app);
-    app.drop_at(at);
-    settle(&mut app);
+    put_down(&mut app, at);
     assert_eq!(pose(&app, "R6").y, inches(15), "exactly what was typed");
     app.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     settle(&mut app);
-    let at = app.get_by_label_contains("Rack R6 at ").rect().center();
-    app.hover_at(at);
-    app.step();
-    app.drag_at(at);
-    app.step();
-    app.hover_at(at + vec2(-10.0, -40.0));
-    app.step();
-    app.step();
+    let at = take_up(&mut app, "Rack R6");
     app.event(Event::Text("30".to_owned()));
     app.step();
     app.key_press(Key::Tab);
     app.step();
-    app.key_press(Key::Enter);
-    settle(&mut app);
-    app.drop_at(at);
-    settle(&mut app);
+    put_down(&mut app, at);
     // The room is 316 in long and the rack 72 in: 30 in from the east wall.
     assert_eq!(pose(&app, "R6").x, inches(316 - 72 - 30));
 }

@@ -9,25 +9,20 @@ use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
 
 use aislewright::cli::EXAMPLE;
-use aislewright::editor::app::{Editor, Setting};
 use aislewright::editor::filling::{Filler, Filling};
 use aislewright::fill::{Answer, Ask, Claim, Placement, StoppedBy, Unfillable, Watch};
 use aislewright::plan::{
     Door, Edit, Head, Hinge, Id, Item, Label, Library, PhaseNo, Plan, Pose, Presence, Rack, Record,
-    Room, Session, Swing, WallPlace,
+    Room, Swing, WallPlace,
 };
 use aislewright::stock::KindId;
 use aislewright::storage;
-use aislewright::storage::disk::RealDisk;
 use aislewright::units::{Angle, Length};
 use egui::accesskit::{Role, Toggled};
 use egui::{Key, Modifiers, Pos2, Theme, Vec2, vec2};
-use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
-use crate::harness::builder;
-
-type App = Harness<'static, Editor>;
+use crate::harness::{App, editor_over, example, settle, window};
 
 /// What the test has its searcher do next.
 enum Next {
@@ -207,34 +202,16 @@ fn new_room(bound: u32) -> Answer {
 }
 
 fn app_over(filler: Filler, size: Vec2, theme: Theme) -> App {
-    let library = Library::builtin().unwrap();
-    let opened = storage::plan_of(&library, "example", EXAMPLE.as_bytes()).unwrap();
-    app_on(library, opened.plan, filler, size, theme)
-}
-
-fn app_on(library: Library, plan: Plan, filler: Filler, size: Vec2, theme: Theme) -> App {
-    let setting = Setting {
-        disk: Arc::new(RealDisk),
-        state: None,
-        today: "2026-01-31".to_owned(),
-    };
-    let editor = Editor::new(library, setting, Session::opened(plan)).with_filler(filler);
-    let mut app = builder(size, theme)
-        .with_max_steps(20)
-        .build_ui_state(|ui, editor: &mut Editor| editor.ui(ui), editor);
-    settle(&mut app);
-    app
+    window(
+        editor_over(example(), None).with_filler(filler),
+        size,
+        theme,
+    )
 }
 
 fn app() -> (App, Hand) {
     let (filler, hand) = by_hand();
     (app_over(filler, vec2(1600.0, 1000.0), Theme::Light), hand)
-}
-
-fn settle(app: &mut App) {
-    app.run();
-    app.state_mut().settle();
-    app.run();
 }
 
 fn click(app: &mut App, label: &str) {
@@ -899,7 +876,7 @@ fn small_room(size: Vec2, theme: Theme) -> App {
     });
     let put = Edit::Put(vec![("D1".parse().unwrap(), Record::Item(Box::new(door)))]);
     let plan = Plan::new(head, room).edited(&library.stock, &put).unwrap();
-    app_on(library, plan, Filler::default(), size, theme)
+    window(editor_over(plan, None), size, theme)
 }
 
 #[test]

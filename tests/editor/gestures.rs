@@ -1,59 +1,35 @@
 //! How many gestures it takes to enter the example's room and its racks from nothing, by pointer and keyboard on labelled things
 //! alone; what comes out is held against the example. A gesture is a click, a drag, a key chord or one typed value.
 
-use std::sync::Arc;
-
-use aislewright::cli::EXAMPLE;
-use aislewright::editor::app::{Editor, Setting};
 use aislewright::geometry::Point;
-use aislewright::plan::{Item, Library, Plan, Session, WallPlace};
-use aislewright::storage;
-use aislewright::storage::disk::RealDisk;
+use aislewright::plan::{Item, Plan, WallPlace};
 use aislewright::units::Length;
 use egui::accesskit::Role;
-use egui::{Event, Key, Modifiers, Pos2, Theme, Vec2, vec2};
-use egui_kittest::Harness;
+use egui::{Event, Key, Modifiers, Pos2, Vec2};
 use egui_kittest::kittest::{By, Queryable as _};
 
-use crate::harness::builder;
-
-fn example() -> Plan {
-    let library = Library::builtin().unwrap();
-    let opened = storage::plan_of(&library, "example", EXAMPLE.as_bytes()).unwrap();
-    opened.plan
-}
+use crate::harness::{self, example};
 
 /// A person at the window, whose gestures are counted.
 struct Person {
-    app: Harness<'static, Editor>,
+    app: harness::App,
     gestures: usize,
 }
 
 impl Person {
     fn new() -> Self {
-        let setting = Setting {
-            disk: Arc::new(RealDisk),
-            state: None,
-            today: "2026-01-31".to_owned(),
-        };
-        let session = Session::opened(example());
-        let editor = Editor::new(Library::builtin().unwrap(), setting, session);
-        let app = builder(vec2(1600.0, 1000.0), Theme::Light)
-            .with_max_steps(30)
-            .build_ui_state(|ui, editor: &mut Editor| editor.ui(ui), editor);
-        let mut person = Self { app, gestures: 0 };
-        person.settle();
-        person
+        Self {
+            app: harness::app(),
+            gestures: 0,
+        }
     }
 
     fn settle(&mut self) {
-        self.app.run();
-        self.app.state_mut().settle();
-        self.app.run();
+        harness::settle(&mut self.app);
     }
 
     fn plan(&self) -> &Plan {
-        self.app.state().session().plan()
+        harness::plan(&self.app)
     }
 
     fn chord(&mut self, modifiers: Modifiers, key: Key) {

@@ -1,8 +1,16 @@
-//! What all tests of the editor share: the theme, the renderer, and a few verbs.
+//! What all tests of the editor share: the theme, the renderer, the whole editor over the example, and a few verbs.
 
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use aislewright::cli::EXAMPLE;
+use aislewright::editor::app::{Editor, Setting};
 use aislewright::editor::picture::Raster;
 use aislewright::editor::theme;
-use egui::{Theme, Vec2};
+use aislewright::plan::{Library, Plan, Session};
+use aislewright::storage;
+use aislewright::storage::disk::RealDisk;
+use egui::{Theme, Vec2, vec2};
 use egui_kittest::{Harness, HarnessBuilder, TestRenderer};
 
 /// The editor's own renderer in the place of a graphics card.
@@ -44,4 +52,51 @@ pub(crate) fn builder<S>(size: Vec2, theme: Theme) -> HarnessBuilder<S> {
         .with_theme(theme)
         .with_context_setup(theme::apply)
         .renderer(CpuRenderer::default())
+}
+
+/// The whole editor in its harness.
+pub(crate) type App = Harness<'static, Editor>;
+
+/// The example's plan.
+pub(crate) fn example() -> Plan {
+    let library = Library::builtin().unwrap();
+    let opened = storage::plan_of(&library, "example", EXAMPLE.as_bytes()).unwrap();
+    opened.plan
+}
+
+/// An editor over a plan, with unsaved work kept in `state`.
+pub(crate) fn editor_over(plan: Plan, state: Option<PathBuf>) -> Editor {
+    let setting = Setting {
+        disk: Arc::new(RealDisk),
+        state,
+        today: "2026-01-31".to_owned(),
+    };
+    Editor::new(Library::builtin().unwrap(), setting, Session::opened(plan))
+}
+
+/// The editor in a window of that size, its first frame settled.
+pub(crate) fn window(editor: Editor, size: Vec2, theme: Theme) -> App {
+    let mut app = builder(size, theme)
+        .with_max_steps(20)
+        .build_ui_state(|ui, editor: &mut Editor| editor.ui(ui), editor);
+    settle(&mut app);
+    app
+}
+
+/// The example in a window of the usual size.
+pub(crate) fn app() -> App {
+    let editor = editor_over(example(), None);
+    window(editor, vec2(1600.0, 1000.0), Theme::Light)
+}
+
+/// Runs until the mends that are worked out behind are there too.
+pub(crate) fn settle(app: &mut App) {
+    app.run();
+    app.state_mut().settle();
+    app.run();
+}
+
+/// The document.
+pub(crate) fn plan(app: &App) -> &Plan {
+    app.state().session().plan()
 }

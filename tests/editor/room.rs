@@ -1,45 +1,9 @@
 //! Drives the panel of the room as measured: a walk typed or pasted, its closure, the slips that explain it, diagonals.
 
-use std::sync::Arc;
-
-use aislewright::cli::EXAMPLE;
-use aislewright::editor::app::{Editor, Setting};
-use aislewright::plan::{Library, Plan, Session};
-use aislewright::storage;
-use aislewright::storage::disk::RealDisk;
-use egui::{Key, Modifiers, Theme, vec2};
-use egui_kittest::Harness;
+use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
-use crate::harness::builder;
-
-type App = Harness<'static, Editor>;
-
-fn app() -> App {
-    let library = Library::builtin().unwrap();
-    let opened = storage::plan_of(&library, "example", EXAMPLE.as_bytes()).unwrap();
-    let setting = Setting {
-        disk: Arc::new(RealDisk),
-        state: None,
-        today: "2026-01-31".to_owned(),
-    };
-    let editor = Editor::new(library, setting, Session::opened(opened.plan));
-    let mut app = builder(vec2(1600.0, 1000.0), Theme::Light)
-        .with_max_steps(20)
-        .build_ui_state(|ui, editor: &mut Editor| editor.ui(ui), editor);
-    settle(&mut app);
-    app
-}
-
-fn settle(app: &mut App) {
-    app.run();
-    app.state_mut().settle();
-    app.run();
-}
-
-fn plan(app: &App) -> &Plan {
-    app.state().session().plan()
-}
+use crate::harness::{App, app, plan, settle};
 
 /// A new plan, its panel of the room open with another walk typed.
 fn new_room(walk: &str) -> App {

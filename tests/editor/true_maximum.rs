@@ -1,45 +1,15 @@
 //! The window's Fill with the real search behind it: what it shows is what the search proves, and what it places is sound.
 
 use std::path::PathBuf;
-use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use aislewright::checks::{Check, Findings};
-use aislewright::cli::EXAMPLE;
-use aislewright::editor::app::{Editor, Setting};
 use aislewright::layout::Layout;
-use aislewright::plan::{Library, PhaseNo, Session};
-use aislewright::storage;
-use aislewright::storage::disk::RealDisk;
-use egui::{Key, Modifiers, Theme, vec2};
-use egui_kittest::Harness;
+use aislewright::plan::{Library, PhaseNo};
+use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 
-use crate::harness::builder;
-
-type App = Harness<'static, Editor>;
-
-fn app() -> App {
-    let library = Library::builtin().unwrap();
-    let opened = storage::plan_of(&library, "example", EXAMPLE.as_bytes()).unwrap();
-    let setting = Setting {
-        disk: Arc::new(RealDisk),
-        state: None,
-        today: "2026-01-31".to_owned(),
-    };
-    let editor = Editor::new(library, setting, Session::opened(opened.plan));
-    let mut app = builder(vec2(1600.0, 1000.0), Theme::Light)
-        .with_max_steps(20)
-        .build_ui_state(|ui, editor: &mut Editor| editor.ui(ui), editor);
-    settle(&mut app);
-    app
-}
-
-fn settle(app: &mut App) {
-    app.run();
-    app.state_mut().settle();
-    app.run();
-}
+use crate::harness::{App, app, settle};
 
 /// Steps until a label is there, which the search has to bring about.
 fn until(app: &mut App, label: &str, most: Duration) {
