@@ -296,11 +296,22 @@ impl<'a> Step<'a> {
             return false;
         }
         let open = |from: usize, to: usize| {
-            self.body[from..to].iter().all(|b| *b == 0)
-                && (!self.grid.way_out || old.wait[from..to].iter().all(|w| *w != NEVER))
+            self.body[from..to].iter().all(|b| *b == 0) && self.stays_open(old, from, to)
         };
         place.left.is_none_or(|from| open(from, place.col))
             && place.right.is_none_or(|to| open(place.end, to))
+    }
+
+    /// True where what is fixed leaves the columns open until the walker fits in.
+    fn stays_open(&self, old: View<'_>, from: usize, to: usize) -> bool {
+        let whole = self.whole_after(old, from, to);
+        let rows = self.row..self.row + usize::from(whole);
+        whole != NEVER
+            && self
+                .grid
+                .closed
+                .get(rows)
+                .is_some_and(|rows| rows.iter().all(|row| !row[from..to].contains(&true)))
     }
 
     fn put(&mut self, old: View<'_>, place: &Place) {
@@ -329,18 +340,25 @@ impl<'a> Step<'a> {
 
     /// A strip beside a body: it stays free while the body stands, and is whole once the walker fits in.
     fn side(&mut self, old: View<'_>, place: &Place, from: usize, to: usize) {
-        let wait = old.wait[from..to].iter().copied().max().unwrap_or(0);
-        let whole = if self.grid.way_out { wait } else { 0 };
+        let whole = self.whole_after(old, from, to);
         let rows = place.rows.max(whole);
         for c in (from..to).filter(|c| !self.grid.beyond[*c]) {
             self.block[c] = self.block[c].max(rows);
-            if whole > 0 {
+            // One column remembers a strip as well as all of them: nothing may stand in any until it is whole. What a column
+            // remembers of another strip stays; where no column is left, the strip is not asked for, which only weakens.
+            if whole > 0 && self.owed[c] == 0 {
                 self.owed[c] = whole;
             }
         }
         if whole == 0 {
             self.claim(old, from);
         }
+    }
+
+    /// Rows until the walker fits in a strip beside a body.
+    fn whole_after(&self, old: View<'_>, from: usize, to: usize) -> u8 {
+        let wait = old.wait[from..to].iter().copied().max().unwrap_or(0);
+        if self.grid.way_out { wait } else { 0 }
     }
 
     fn claim(&mut self, old: View<'_>, col: usize) {
@@ -440,8 +458,8 @@ impl<'a> Step<'a> {
             }
             self.key[4 * n + from..4 * n + c].fill(u8::try_from(own).unwrap_or(0));
         }
-        // A strip whose time is up must lie in a stretch.
-        if (0..n).any(|c| self.owed[c] == 1 && self.wait[c] > 0) {
+        // Every strip must lie in a stretch when its time is up.
+        if (0..n).any(|c| self.owed[c] > 0 && self.wait[c] > self.owed[c] - 1) {
             return None;
         }
         for strip in grid.reach.iter().filter(|w| w.line == next) {

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use super::lattice::{Axis, Lattice};
 use super::problem::{Block, Problem, Put, Rect, Shape, Turn};
-use crate::geometry::{Convex, Polygon};
+use super::way_in::WayIn;
 
 /// A line number that is never reached.
 pub(super) const NEVER: u8 = u8::MAX;
@@ -213,7 +213,7 @@ impl<'a> Stays<'a> {
             || r.y1 > p.depth
             || p.floor
                 .as_ref()
-                .is_some_and(|floor| !holds(floor, &self.core(r)))
+                .is_some_and(|floor| !floor.holds(&self.core(r).convex()))
     }
 
     fn meets(&self, block: &Block, r: &Rect, gap: (i64, i64)) -> bool {
@@ -261,15 +261,6 @@ impl<'a> Stays<'a> {
                 .filter(|b| b.gap && b.bodies >> kind & 1 == 1)
                 .any(|b| self.meets(b, r, gap))
     }
-}
-
-/// True where the rectangle lies inside the outline; touching it is inside.
-fn holds(floor: &Polygon, r: &Rect) -> bool {
-    let shape = r.convex();
-    floor.contains(shape.middle())
-        && floor
-            .sides()
-            .all(|(a, b)| !shape.overlaps(&Convex::line(a, b)))
 }
 
 /// Every placement that what stays allows, by row and first column.
@@ -398,7 +389,7 @@ fn starts(problem: &Problem, lattice: &Lattice, x: &Ruler, y: &Ruler) -> Vec<Win
     };
     let mut windows = Vec::new();
     for start in &problem.starts {
-        let mut c = widened(start.corners, (problem.width, problem.depth), aisle, (x, y));
+        let mut c = WayIn::new(problem, start, lattice.x.step).corners;
         c.x0 -= slip(&lattice.x);
         c.y0 -= slip(&lattice.y);
         for (i, x0) in x.lines.iter().enumerate() {
@@ -412,32 +403,6 @@ fn starts(problem: &Problem, lattice: &Lattice, x: &Ruler, y: &Ruler) -> Vec<Win
         }
     }
     windows
-}
-
-/// The range of corners, let reach the first line from a wall of the frame that it touches: the place before it is the
-/// same for a person, since no body fits between.
-fn widened(c: Rect, (width, depth): (i64, i64), aisle: i64, (x, y): (&Ruler, &Ruler)) -> Rect {
-    let one = |low: i64, high: i64, size: i64, ruler: &Ruler| -> (i64, i64) {
-        let first = ruler.lines.first().copied().unwrap_or(0);
-        let last = ruler
-            .lines
-            .iter()
-            .rev()
-            .copied()
-            .find(|v| v + aisle <= size)
-            .unwrap_or(high);
-        (
-            if high == size - aisle {
-                low.min(last)
-            } else {
-                low
-            },
-            if low == 0 { high.max(first) } else { high },
-        )
-    };
-    let (x0, x1) = one(c.x0, c.x1, width, x);
-    let (y0, y1) = one(c.y0, c.y1, depth, y);
-    Rect { x0, y0, x1, y1 }
 }
 
 /// The walker's place in a strip of what stays. A strip off the lattice is asked for a place as near as the lines allow:

@@ -9,6 +9,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::problem::{Problem, Shape};
+use super::way_in::WayIn;
 
 /// The lines of one axis that bodies may lie on.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -112,6 +113,7 @@ impl Lattice {
 
 /// The fixed edges across and along.
 fn edges(problem: &Problem) -> (Edges, Edges) {
+    let step = common_step(problem).max(1);
     let mut x = Edges::default();
     let mut y = Edges::default();
     let plugs = problem.kinds.iter().any(|k| k.plugs) && problem.gap > 0;
@@ -137,12 +139,12 @@ fn edges(problem: &Problem) -> (Edges, Edges) {
     }
     if problem.way_out {
         for start in &problem.starts {
-            let c = start.corners;
-            // A place that touches the frame's edge may as well stand a little before it: no body fits between.
-            if c.x0 != 0 && c.x1 != problem.width - problem.aisle {
+            let way = WayIn::new(problem, start, step);
+            let c = way.corners;
+            if !way.free_x {
                 x.add(c.x0, c.x1 + problem.aisle);
             }
-            if c.y0 != 0 && c.y1 != problem.depth - problem.aisle {
+            if !way.free_y {
                 y.add(c.y0, c.y1 + problem.aisle);
             }
         }

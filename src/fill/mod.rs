@@ -25,6 +25,7 @@ mod states;
 mod staying;
 mod sweep;
 mod tidy;
+mod way_in;
 
 pub use answer::{Answer, Claim, FLOOR_ONLY, Placement, StoppedBy};
 pub use ceilings::{Ceiling, Headroom, leading_of};

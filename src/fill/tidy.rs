@@ -93,7 +93,7 @@ fn targets(problem: &Problem, puts: &[Put], i: usize) -> BTreeSet<(i64, i64)> {
 }
 
 /// True where everything fits and every strip can be reached, by exact rectangles; what is no rectangle counts as its box.
-fn is_sound(problem: &Problem, puts: &[Put]) -> bool {
+pub(super) fn is_sound(problem: &Problem, puts: &[Put]) -> bool {
     let all: Vec<(&Put, &PackKind, Rect)> = puts
         .iter()
         .filter_map(|p| {

@@ -1,6 +1,6 @@
 //! Simple polygons, which may be concave: the outline of a floor.
 
-use super::{Bounds, Point, TOLERANCE_MM};
+use super::{Bounds, Convex, Point, TOLERANCE_MM};
 
 /// A closed outline through at least three corners, in millimetres, anticlockwise when `area` is positive.
 #[derive(Clone, Debug, PartialEq)]
@@ -56,6 +56,14 @@ impl Polygon {
         })
     }
 
+    /// True where the shape lies inside the outline; touching it is inside.
+    pub fn holds(&self, shape: &Convex) -> bool {
+        self.contains(shape.middle())
+            && self
+                .sides()
+                .all(|(a, b)| !shape.overlaps(&Convex::line(a, b)))
+    }
+
     /// The first pair of sides that cross or touch where they should not, if any; `O(n²)`.
     pub fn crossing(&self) -> Option<(usize, usize)> {
         let sides: Vec<_> = self.sides().collect();
@@ -102,8 +110,8 @@ impl Polygon {
 
 /// True where two sides that share no corner cross or touch.
 fn sides_meet((a, b): (Point, Point), (c, d): (Point, Point)) -> bool {
-    let first = super::Convex::line(a, b);
-    let second = super::Convex::line(c, d);
+    let first = Convex::line(a, b);
+    let second = Convex::line(c, d);
     first.bounds().gap(second.bounds()) <= TOLERANCE_MM && first.distance(&second) <= TOLERANCE_MM
 }
 
