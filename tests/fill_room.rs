@@ -414,10 +414,7 @@ fn a_wall_or_a_column_at_an_odd_angle_is_said_to_be_no_exact_problem() {
 
 fn door(wall: u16, along: i32, width: i32) -> Item {
     Item::Door(Door {
-        at: WallPlace {
-            wall,
-            along: inches(along),
-        },
+        at: WallPlace::new(wall, inches(along)),
         width: inches(width),
         height: inches(80),
         clear: None,

@@ -151,10 +151,7 @@ pub(crate) fn small_room(seed: u64) -> Arc<Plan> {
         )
     };
     let presence = Presence::default;
-    let at = |wall: u16, along: i32| WallPlace {
-        wall,
-        along: Length::from_mm_whole(along),
-    };
+    let at = |wall: u16, along: i32| WallPlace::new(wall, Length::from_mm_whole(along));
     let door = Door {
         at: at(0, dice.between(0, w - 950)),
         width: Length::from_mm_whole(915),

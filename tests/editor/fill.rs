@@ -862,10 +862,7 @@ fn small_room(size: Vec2, theme: Theme) -> App {
     };
     let room = Room::rectangle(inches(120), inches(144), inches(108), inches(6));
     let door = Item::Door(Door {
-        at: WallPlace {
-            wall: 0,
-            along: inches(12),
-        },
+        at: WallPlace::new(0, inches(12)),
         width: inches(36),
         height: inches(80),
         clear: None,

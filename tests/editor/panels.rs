@@ -39,7 +39,7 @@ fn inches(n: i32) -> Length {
 }
 
 fn wall(wall: u16, along: Length) -> WallPlace {
-    WallPlace { wall, along }
+    WallPlace::new(wall, along)
 }
 
 fn floor(x: i32, y: i32) -> Pose {

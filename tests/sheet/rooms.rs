@@ -31,10 +31,7 @@ pub(crate) fn label(text: &str) -> Label {
 }
 
 pub(crate) fn on_wall(wall: u16, along: &str) -> WallPlace {
-    WallPlace {
-        wall,
-        along: length(along),
-    }
+    WallPlace::new(wall, length(along))
 }
 
 fn status(status: Status) -> Presence {

@@ -1,6 +1,7 @@
 //! The floor view: the room from above, with everything in it to be picked, dragged and dropped. Sends edits, writes nothing.
 
 mod camera;
+mod fixtures;
 mod gesture;
 mod ghosts;
 mod hit;
@@ -517,6 +518,13 @@ fn thing_name(shown: &Shown<'_>, part: &Part) -> String {
         | ItemKind::Column
         | ItemKind::Panel
         | ItemKind::Cooling
+        | ItemKind::DataPoint
+        | ItemKind::Extinguisher
+        | ItemKind::Radiator
+        | ItemKind::Beam
+        | ItemKind::Pipe
+        | ItemKind::Sprinkler
+        | ItemKind::Detector
         | ItemKind::Zone
         | ItemKind::Ups => String::new(),
     };
