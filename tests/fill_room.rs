@@ -276,7 +276,9 @@ fn turned(plan: &Plan, degrees: f64) -> Arc<Plan> {
                 | Item::Window(_)
                 | Item::Panel(_)
                 | Item::Outlet(_)
-                | Item::Cooling(_) => return None,
+                | Item::Cooling(_)
+                | Item::Fitting(_)
+                | Item::Overhead(_) => return None,
             };
             let at = item.pose()?;
             let middle = turn(at.oblong(width, depth).centre());

@@ -131,6 +131,8 @@ pub enum Action {
     Put(StockEntry),
     /// A gesture on the floor ended; the number is how many millimetres a point of the screen took.
     Drop(Gesture, f64),
+    /// What was dragged in a wall's elevation was let go of.
+    DropOnWall,
     /// Something about the search for the fullest arrangement.
     Fill(FillAction),
     /// Go back or forward until so many steps are taken.

@@ -18,4 +18,5 @@ mod picture;
 mod room;
 mod theme;
 mod true_maximum;
+mod walls;
 mod widgets;

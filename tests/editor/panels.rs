@@ -6,6 +6,7 @@ use std::sync::Arc;
 use aislewright::checks::{Findings, Mend, Severity, Standing};
 use aislewright::editor::action::{Action, Actions, Command, StockEntry};
 use aislewright::editor::filling::Filling;
+use aislewright::editor::panels::wall_elevation::WallView;
 use aislewright::editor::panels::{
     card, drawer, elevation, headroom, new_plan, phases, punch_list, status,
 };
@@ -354,7 +355,7 @@ fn every_control_of_every_panel_has_a_name_of_its_own() {
     assert_named_once(&show(Desk::new(&[]), drawer::drawer_ui), "drawer");
     assert_named_once(&punch_list_of(Desk::new(&[])), "punch list");
     let elevation = show(Desk::<()>::new(&["R1"]), |ui, shown, (), actions| {
-        elevation::elevation_ui(ui, shown, actions);
+        elevation::elevation_ui(ui, shown, &mut WallView::default(), actions);
     });
     assert_named_once(&elevation, "elevation");
     let phases = show(Desk::<()>::new(&[]), |ui, shown, (), actions| {
@@ -775,7 +776,7 @@ fn a_finding_points_mends_is_accepted_and_reopened() {
 #[test]
 fn the_elevation_shows_each_printer_and_selects_it() {
     let panel = |ui: &mut Ui, shown: &Shown<'_>, (): &mut (), actions: &mut Actions| {
-        elevation::elevation_ui(ui, shown, actions);
+        elevation::elevation_ui(ui, shown, &mut WallView::default(), actions);
     };
     let mut app = show(Desk::new(&["R1"]), panel);
     // Boards 27 - 4 = 23 in apart less an 18 mm board, a printer of 20 1/2 in on it (assets/stock.ron).
@@ -790,7 +791,7 @@ fn the_elevation_shows_each_printer_and_selects_it() {
     );
     let elsewhere = show(Desk::new(&["D1"]), panel);
     assert!(elsewhere.query_by_label_contains("Level 1").is_none());
-    elsewhere.get_by_label("Elevation: select a rack to see it from the front");
+    elsewhere.get_by_label("Elevation · west wall");
 }
 
 #[test]
@@ -843,7 +844,7 @@ fn the_panels_draw_in_both_themes() {
             ui.allocate_ui(vec2(360.0, 500.0), |ui| {
                 card::card_ui(ui, shown, view, actions);
             });
-            elevation::elevation_ui(ui, shown, actions);
+            elevation::elevation_ui(ui, shown, &mut WallView::default(), actions);
         });
         app.ctx.set_theme(theme);
         app.run();

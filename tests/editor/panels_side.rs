@@ -8,6 +8,7 @@ use aislewright::checks::{Findings, Mend, Severity, Standing};
 use aislewright::cli::EXAMPLE;
 use aislewright::editor::action::{Action, Actions};
 use aislewright::editor::filling::Filling;
+use aislewright::editor::panels::wall_elevation::WallView;
 use aislewright::editor::panels::{card, elevation, punch_list};
 use aislewright::editor::shown::{Selection, Shown};
 use aislewright::fill::Headroom;
@@ -104,7 +105,7 @@ fn card_of(selected: &[Id]) -> Panel<card::CardView> {
 
 fn elevation_of(rack: Id, size: Vec2) -> Panel<()> {
     show(side(&[rack]), size, |ui, shown, (), actions| {
-        elevation::elevation_ui(ui, shown, actions);
+        elevation::elevation_ui(ui, shown, &mut WallView::default(), actions);
     })
 }
 

@@ -20,6 +20,7 @@ use super::floor::{Camera, FloorView, Gesture, floor_ui, put, reach_mm, sensible
 use super::keeper::Keeper;
 use super::panels::{
     aside, card, drawer, elevation, fill, find, headroom, phases, punch_list, room, status,
+    wall_elevation,
 };
 use super::shown::{Selection, Shown};
 use super::theme::{self, palette};
@@ -49,6 +50,7 @@ struct Views {
     find: find::FindView,
     aside: Option<aside::Aside>,
     room: room::RoomView,
+    wall: wall_elevation::WallView,
     card: card::CardView,
     punch: punch_list::PunchView,
 }
@@ -244,26 +246,23 @@ impl Editor {
     /// The plan as if what is dragged were dropped here.
     fn follow_gesture(&mut self) {
         let gesture = &self.views.floor.gesture;
-        self.preview = if matches!(gesture, Gesture::Drag { .. } | Gesture::Carry { .. }) {
+        let plan = self.session.plan();
+        let step = if matches!(gesture, Gesture::Drag { .. } | Gesture::Carry { .. }) {
             let reach = reach_mm(self.views.floor.mm_per_point());
-            gesture
-                .edit(&self.library, &self.judged.layout, reach)
-                .and_then(|(edit, ids)| {
-                    let plan = self
-                        .session
-                        .plan()
-                        .edited(&self.library.stock, &edit)
-                        .ok()?;
-                    Some((self.judged.step(&self.library, &Arc::new(plan)), ids))
-                })
+            gesture.edit(&self.library, &self.judged.layout, reach)
         } else {
-            None
+            let slid = self.views.wall.edit(plan);
+            slid.map(|(edit, id)| (edit, vec![id]))
         };
+        self.preview = step.and_then(|(edit, ids)| {
+            let plan = plan.edited(&self.library.stock, &edit).ok()?;
+            Some((self.judged.step(&self.library, &Arc::new(plan)), ids))
+        });
     }
 
     fn work_on_mends(&mut self, ui: &Ui) {
         let now = (self.session.revision(), self.phase);
-        let resting = self.views.floor.gesture == Gesture::Idle;
+        let resting = self.views.floor.gesture == Gesture::Idle && !self.views.wall.is_busy();
         if resting && self.mended != Some(now) {
             self.mended = Some(now);
             let ctx = ui.ctx().clone();
@@ -357,7 +356,9 @@ impl Editor {
             .resizable(true)
             .default_size(240.0)
             .size_range(90.0..=420.0)
-            .show(ui, |ui| elevation::elevation_ui(ui, &shown, actions));
+            .show(ui, |ui| {
+                elevation::elevation_ui(ui, &shown, &mut self.views.wall, actions);
+            });
         CentralPanel::no_frame()
             .frame(frame(colours.paper))
             .show(ui, |ui| {
@@ -387,6 +388,11 @@ impl Editor {
                 }
             }
             Action::Drop(gesture, mm_per_point) => self.drop_gesture(&gesture, mm_per_point),
+            Action::DropOnWall => {
+                if let Some((edit, id)) = self.views.wall.drop(self.session.plan()) {
+                    self.edit_and_select(&edit, [id]);
+                }
+            }
             Action::Fill(action) => self.fill(ui, action),
             Action::StepTo(steps) => self.step_to(steps),
             Action::Find(words) => self.find(&words),

@@ -240,7 +240,7 @@ fn grid(length: Length, plan: &Plan) -> Length {
 }
 
 /// One step of the grid.
-pub(super) fn step(plan: &Plan) -> Length {
+pub fn step(plan: &Plan) -> Length {
     match plan.practice() {
         crate::units::Practice::Us => Length::from_inches(1),
         crate::units::Practice::Metric => Length::from_mm_whole(10),

@@ -12,7 +12,7 @@ mod snap;
 mod typed;
 
 pub use camera::Camera;
-pub use gesture::{Gesture, reach_mm};
+pub use gesture::{Gesture, reach_mm, step as grid_step};
 pub use placing::put;
 pub use typed::Typed;
 
@@ -420,7 +420,7 @@ fn step_of(shown: &Shown<'_>, times: i32) -> Length {
 }
 
 /// The finest nudge: 1/16 in or 1 mm.
-fn fine_step(shown: &Shown<'_>) -> Length {
+pub fn fine_step(shown: &Shown<'_>) -> Length {
     match shown.practice() {
         crate::units::Practice::Us => Length::from_mm(25.4 / 16.0),
         crate::units::Practice::Metric => Length::from_mm_whole(1),

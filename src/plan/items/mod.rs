@@ -301,6 +301,66 @@ impl Item {
         }
     }
 
+    /// Height above the floor at which a thing on a wall is measured: its lower edge, an outlet's middle, a door's threshold.
+    pub fn wall_height(&self) -> Length {
+        match self {
+            Self::Window(i) => i.sill,
+            Self::Panel(i) => i.bottom,
+            Self::Outlet(i) => i.height,
+            Self::Cooling(i) => i.bottom,
+            Self::Fitting(i) => i.bottom,
+            Self::Door(_)
+            | Self::Column(_)
+            | Self::Overhead(_)
+            | Self::Zone(_)
+            | Self::Rack(_)
+            | Self::Ups(_) => Length::ZERO,
+        }
+    }
+
+    /// Own height of a thing on a wall, from the height at which it is measured; none for an outlet.
+    pub fn wall_rise(&self, stock: &Stock) -> Length {
+        match self {
+            Self::Door(i) => i.height,
+            Self::Window(i) => i.head - i.sill,
+            Self::Panel(i) => i.height,
+            Self::Fitting(i) => i.height,
+            Self::Cooling(i) => stock
+                .cooling
+                .get(&i.kind)
+                .map_or(Length::ZERO, |kind| kind.height),
+            Self::Outlet(_)
+            | Self::Column(_)
+            | Self::Overhead(_)
+            | Self::Zone(_)
+            | Self::Rack(_)
+            | Self::Ups(_) => Length::ZERO,
+        }
+    }
+
+    /// The item at another height on its wall; unchanged where its height is not free, as a door's is not.
+    #[must_use]
+    pub fn with_wall_height(&self, height: Length) -> Self {
+        let mut moved = self.clone();
+        match &mut moved {
+            Self::Window(i) => {
+                i.head = i.head - i.sill + height;
+                i.sill = height;
+            }
+            Self::Panel(i) => i.bottom = height,
+            Self::Outlet(i) => i.height = height,
+            Self::Cooling(i) => i.bottom = height,
+            Self::Fitting(i) => i.bottom = height,
+            Self::Door(_)
+            | Self::Column(_)
+            | Self::Overhead(_)
+            | Self::Zone(_)
+            | Self::Rack(_)
+            | Self::Ups(_) => {}
+        }
+        moved
+    }
+
     /// The item at another place on a wall; unchanged where it is not fixed to one.
     #[must_use]
     pub fn with_wall_place(&self, at: WallPlace) -> Self {
