@@ -96,10 +96,8 @@ fn a_measure_is_kept_from_the_other_end_and_typed_from_there() {
     app.get_by_label("from its corner").type_text("5ft");
     app.key_press(Key::Enter);
     settle(&mut app);
-    assert_eq!(
-        place(&app, "O7").0,
-        Length::from_inches(21 * 12 + 4).inches()
-    );
+    let at = plan(&app).items().get(id("O7")).unwrap().wall_place();
+    assert_eq!(at.unwrap().along, Length::from_inches(21 * 12 + 4));
 }
 
 #[test]
