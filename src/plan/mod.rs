@@ -12,6 +12,7 @@ mod family;
 mod id;
 mod items;
 mod label;
+mod levels;
 mod library;
 mod limits;
 mod must_fit;

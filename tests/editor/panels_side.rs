@@ -102,10 +102,8 @@ fn card_of(selected: &[Id]) -> Panel<card::CardView> {
     show(side(selected), vec2(332.0, 2600.0), card::card_ui)
 }
 
-fn elevation_of(rack: Id, size: Vec2) -> Panel<()> {
-    show(side(&[rack]), size, |ui, shown, (), actions| {
-        elevation::elevation_ui(ui, shown, actions);
-    })
+fn elevation_of(rack: Id, size: Vec2) -> Panel<elevation::ElevationView> {
+    show(side(&[rack]), size, elevation::elevation_ui)
 }
 
 /// Names of the controls that are there more than once, or have none.

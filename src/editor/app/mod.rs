@@ -50,6 +50,7 @@ struct Views {
     aside: Option<aside::Aside>,
     room: room::RoomView,
     card: card::CardView,
+    elevation: elevation::ElevationView,
     punch: punch_list::PunchView,
 }
 
@@ -62,7 +63,7 @@ pub struct Editor {
     phase: PhaseNo,
     judged: Judged,
     /// The plan as if what is dragged were dropped.
-    preview: Option<(Judged, Vec<Id>)>,
+    preview: Option<(Judged, Selection)>,
     mends: Mends,
     /// The revision and phase that the mends are for.
     mended: Option<(u64, PhaseNo)>,
@@ -243,22 +244,26 @@ impl Editor {
 
     /// The plan as if what is dragged were dropped here.
     fn follow_gesture(&mut self) {
+        self.preview = self.in_hand().and_then(|(edit, selection)| {
+            let plan = self
+                .session
+                .plan()
+                .edited(&self.library.stock, &edit)
+                .ok()?;
+            Some((self.judged.step(&self.library, &Arc::new(plan)), selection))
+        });
+    }
+
+    /// The change that letting go would make now, and what is selected then.
+    fn in_hand(&self) -> Option<(Edit, Selection)> {
+        let layout = &self.judged.layout;
         let gesture = &self.views.floor.gesture;
-        self.preview = if matches!(gesture, Gesture::Drag { .. } | Gesture::Carry { .. }) {
+        if matches!(gesture, Gesture::Drag { .. } | Gesture::Carry { .. }) {
             let reach = reach_mm(self.views.floor.mm_per_point());
-            gesture
-                .edit(&self.library, &self.judged.layout, reach)
-                .and_then(|(edit, ids)| {
-                    let plan = self
-                        .session
-                        .plan()
-                        .edited(&self.library.stock, &edit)
-                        .ok()?;
-                    Some((self.judged.step(&self.library, &Arc::new(plan)), ids))
-                })
-        } else {
-            None
-        };
+            let (edit, ids) = gesture.edit(&self.library, layout, reach)?;
+            return Some((edit, Selection::of(ids)));
+        }
+        self.views.elevation.edit(layout)
     }
 
     fn work_on_mends(&mut self, ui: &Ui) {
@@ -274,7 +279,7 @@ impl Editor {
 
     fn panels(&mut self, ui: &mut Ui, actions: &mut Actions) {
         let (judged, selection) = match &self.preview {
-            Some((judged, ids)) => (judged, Selection::of(ids.iter().copied())),
+            Some((judged, selection)) => (judged, selection.clone()),
             None => (&self.judged, self.selection.clone()),
         };
         let headroom = self.headroom_of(judged);
@@ -357,7 +362,9 @@ impl Editor {
             .resizable(true)
             .default_size(240.0)
             .size_range(90.0..=420.0)
-            .show(ui, |ui| elevation::elevation_ui(ui, &shown, actions));
+            .show(ui, |ui| {
+                elevation::elevation_ui(ui, &shown, &mut self.views.elevation, actions);
+            });
         CentralPanel::no_frame()
             .frame(frame(colours.paper))
             .show(ui, |ui| {
@@ -387,6 +394,13 @@ impl Editor {
                 }
             }
             Action::Drop(gesture, mm_per_point) => self.drop_gesture(&gesture, mm_per_point),
+            Action::LetGo => {
+                if let Some((edit, selection)) = self.views.elevation.edit(&self.judged.layout) {
+                    self.edit(&edit);
+                    self.selection = selection;
+                }
+                self.views.elevation.leave();
+            }
             Action::Fill(action) => self.fill(ui, action),
             Action::StepTo(steps) => self.step_to(steps),
             Action::Find(words) => self.find(&words),
@@ -500,6 +514,10 @@ fn shortcuts(ui: &Ui, shown: &Shown<'_>, actions: &mut Actions) {
         let own = [Command::Undo, Command::Redo, Command::SelectAll];
         let in_field = typing && (keys.modifiers.is_none() || own.contains(&offer.command));
         if in_field || !offer.enabled(shown) {
+            continue;
+        }
+        // A level of a rack is taken away by the elevation.
+        if offer.command == Command::Delete && shown.selection.level().is_some() {
             continue;
         }
         // Escape first leaves what the floor is doing.

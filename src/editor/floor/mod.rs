@@ -12,6 +12,7 @@ mod typed;
 
 pub use camera::Camera;
 pub use gesture::{Gesture, reach_mm};
+pub(super) use gesture::{fine_step, grid, step};
 pub use placing::put;
 pub use typed::Typed;
 
@@ -383,7 +384,7 @@ fn keys(ui: &Ui, shown: &Shown<'_>, view: &mut FloorView, camera: &Camera, actio
     }
     for (modifiers, step) in [
         (Modifiers::SHIFT, step_of(shown, 12)),
-        (Modifiers::ALT, fine_step(shown)),
+        (Modifiers::ALT, fine_step(shown.plan)),
         (Modifiers::NONE, step_of(shown, 1)),
     ] {
         for (key, x, y) in [
@@ -415,15 +416,7 @@ fn keys(ui: &Ui, shown: &Shown<'_>, view: &mut FloorView, camera: &Camera, actio
 }
 
 fn step_of(shown: &Shown<'_>, times: i32) -> Length {
-    gesture::step(shown.plan) * times
-}
-
-/// The finest nudge: 1/16 in or 1 mm.
-fn fine_step(shown: &Shown<'_>) -> Length {
-    match shown.practice() {
-        crate::units::Practice::Us => Length::from_mm(25.4 / 16.0),
-        crate::units::Practice::Metric => Length::from_mm_whole(1),
-    }
+    step(shown.plan) * times
 }
 
 /// The thing after or before the selected one, by mark.

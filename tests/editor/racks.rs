@@ -1,0 +1,231 @@
+//! Drives the rack's front view: levels dragged, nudged, added and taken away, each one step, and what no longer fits said in
+//! words.
+
+use aislewright::plan::{Id, Item, Plan};
+use aislewright::stock::LevelKind;
+use aislewright::units::Length;
+use egui::{Event, Key, Modifiers, Pos2, vec2};
+use egui_kittest::kittest::Queryable as _;
+
+use crate::harness::{App, app, plan, settle};
+
+fn id(mark: &str) -> Id {
+    mark.parse().unwrap()
+}
+
+fn inches(n: i32) -> Length {
+    Length::from_inches(n)
+}
+
+/// Selects a rack on the floor.
+fn select(app: &mut App, mark: &str) {
+    app.key_press(Key::Escape);
+    settle(app);
+    let name = format!("Rack {mark} at ");
+    app.get_by_label_contains(&name).click();
+    settle(app);
+}
+
+fn press(app: &mut App, modifiers: Modifiers, key: Key) {
+    app.key_press_modifiers(modifiers, key);
+    settle(app);
+}
+
+/// The levels of a rack in force.
+fn levels(plan: &Plan, mark: &str) -> Vec<LevelKind> {
+    let library = aislewright::plan::Library::builtin().unwrap();
+    let stock = library.stock_of(plan);
+    let Some(Item::Rack(rack)) = plan.items().get(id(mark)) else {
+        panic!("{mark} is a rack");
+    };
+    rack.levels(&stock.racks[&rack.kind]).to_vec()
+}
+
+fn heights(app: &App, mark: &str) -> Vec<Length> {
+    levels(plan(app), mark).iter().map(|l| l.height).collect()
+}
+
+fn steps(app: &App) -> usize {
+    app.state().session().undo_len()
+}
+
+/// The middle of a level's tag.
+fn tag(app: &App, mark: &str, level: u8) -> Pos2 {
+    let name = format!("Board {level} of {mark} at ");
+    app.get_by_label_contains(&name).rect().center()
+}
+
+/// The racks of kind full-72 have boards at 4, 27 and 50 in (assets/stock.ron).
+const FULL: [i32; 3] = [4, 27, 50];
+
+/// Points of the screen that an inch takes, by the tags of two boards.
+fn points_per_inch(app: &App, mark: &str) -> f32 {
+    (tag(app, mark, 1).y - tag(app, mark, 3).y) / 46.0
+}
+
+#[test]
+fn a_level_is_dragged_in_one_step_and_the_words_follow_the_hand() {
+    let mut app = app();
+    select(&mut app, "R1");
+    assert_eq!(heights(&app, "R1"), FULL.map(inches));
+    let (from, scale) = (tag(&app, "R1", 2), points_per_inch(&app, "R1"));
+    let before = steps(&app);
+    app.hover_at(from);
+    app.step();
+    app.drag_at(from);
+    app.step();
+    for part in [0.3_f32, 0.7, 1.0] {
+        app.hover_at(from + vec2(0.0, 3.0 * scale * part));
+        app.step();
+    }
+    app.step();
+    // 3 in lower: the opening below is 24 - 4 = 20 in less a board of 18 mm, 490 mm; a printer needs 20 1/2 in, 520.7 mm.
+    app.get_by_label_contains("Board 2 of R1 at 2\'");
+    app.get_by_label_contains(
+        "Level 1: opening 1\' 7 5/16\", printer 1\' 8 1/2\": too low by 1 3/16\"",
+    );
+    app.get_by_label_contains("Hold F to free it from the 1\" grid.");
+    assert_eq!(heights(&app, "R1"), FULL.map(inches), "not yet");
+    app.drop_at(from + vec2(0.0, 3.0 * scale));
+    settle(&mut app);
+    assert_eq!(heights(&app, "R1"), [4, 24, 50].map(inches));
+    assert_eq!(steps(&app), before + 1, "one drag, one step");
+    assert_eq!(
+        app.state().session().undo_label(),
+        Some("Move level 2 of R1")
+    );
+    // The card and the checks say the same.
+    app.get_by_label("levels at");
+    app.get_by_label_contains("P003 on level 1 of R1 needs");
+    press(&mut app, Modifiers::COMMAND, Key::Z);
+    assert_eq!(heights(&app, "R1"), FULL.map(inches));
+}
+
+/// What a slow machine does: press and move arrive in one frame.
+#[test]
+fn a_drag_whose_press_and_move_share_a_frame_moves_the_level() {
+    let mut app = app();
+    select(&mut app, "R1");
+    let (from, scale) = (tag(&app, "R1", 2), points_per_inch(&app, "R1"));
+    app.hover_at(from);
+    app.step();
+    let to = from + vec2(0.0, -6.0 * scale);
+    let button = |pos, pressed| Event::PointerButton {
+        pos,
+        button: egui::PointerButton::Primary,
+        pressed,
+        modifiers: Modifiers::NONE,
+    };
+    let events = [button(from, true), Event::PointerMoved(to)];
+    app.input_mut().events.extend(events);
+    app.step();
+    app.hover_at(to);
+    app.step();
+    app.input_mut().events.push(button(to, false));
+    settle(&mut app);
+    assert_eq!(heights(&app, "R1"), [4, 33, 50].map(inches));
+}
+
+#[test]
+fn escape_lets_a_level_go_where_it_was() {
+    let mut app = app();
+    select(&mut app, "R1");
+    let from = tag(&app, "R1", 2);
+    app.hover_at(from);
+    app.step();
+    app.drag_at(from);
+    app.step();
+    app.hover_at(from + vec2(0.0, 20.0));
+    app.step();
+    app.key_press(Key::Escape);
+    app.step();
+    app.drop_at(from + vec2(0.0, 20.0));
+    settle(&mut app);
+    assert_eq!(heights(&app, "R1"), FULL.map(inches));
+}
+
+#[test]
+fn a_level_is_reached_and_nudged_by_keyboard_and_stops_at_its_neighbours() {
+    let mut app = app();
+    select(&mut app, "R1");
+    app.get_by_label_contains("Board 2 of R1 at ").focus();
+    settle(&mut app);
+    assert_eq!(app.state().selection().level(), Some(2), "chosen by Tab");
+    press(&mut app, Modifiers::NONE, Key::ArrowUp);
+    assert_eq!(heights(&app, "R1")[1], inches(28));
+    press(&mut app, Modifiers::ALT, Key::ArrowDown);
+    assert_eq!(
+        heights(&app, "R1")[1],
+        Length::from_mm(28.0 * 25.4 - 25.4 / 16.0)
+    );
+    let rack = plan(&app).items().get(id("R1")).unwrap().pose();
+    for _ in 0..3 {
+        press(&mut app, Modifiers::SHIFT, Key::ArrowUp);
+    }
+    // Board 3 stands at 50 in; its 18 mm and an opening of an inch are left free.
+    assert_eq!(heights(&app, "R1")[1], Length::from_mm(49.0 * 25.4 - 18.0));
+    let after = plan(&app).items().get(id("R1")).unwrap().pose();
+    assert_eq!(rack, after, "the rack itself stays");
+}
+
+#[test]
+fn a_level_is_added_and_taken_away_with_its_printers() {
+    let mut app = app();
+    select(&mut app, "R1");
+    let on = |app: &App, level: u8| -> Vec<Id> {
+        let there = plan(app).printers().iter();
+        there
+            .filter(|(_, p)| p.slot.rack == id("R1") && p.slot.level == level)
+            .map(|(id, _)| id)
+            .collect()
+    };
+    let (second, third) = (on(&app, 2), on(&app, 3));
+    assert_eq!((second.len(), third.len()), (3, 3));
+    app.get_by_label_contains("Board 1 of R1 at ").click();
+    settle(&mut app);
+    app.get_by_label("Add a level over 1").click();
+    settle(&mut app);
+    // Between 4 in and the board at 27 in, 18 mm thick.
+    assert_eq!(heights(&app, "R1"), [4, 16, 27, 50].map(inches));
+    assert_eq!((on(&app, 3), on(&app, 4)), (second.clone(), third.clone()));
+    assert!(on(&app, 2).is_empty());
+    app.get_by_label_contains("Board 3 of R1 at ").click();
+    settle(&mut app);
+    press(&mut app, Modifiers::NONE, Key::Delete);
+    assert_eq!(heights(&app, "R1"), [4, 16, 50].map(inches));
+    assert_eq!(on(&app, 3), third);
+    assert!(
+        second
+            .iter()
+            .all(|p| plan(&app).printers().get(*p).is_none())
+    );
+    app.get_by_label_contains("Remove level 3 of R1; 3 printers go");
+    assert!(plan(&app).rack(id("R1")).is_some(), "the rack itself stays");
+    press(&mut app, Modifiers::COMMAND, Key::Z);
+    press(&mut app, Modifiers::COMMAND, Key::Z);
+    assert_eq!(heights(&app, "R1"), FULL.map(inches));
+    assert_eq!((on(&app, 2), on(&app, 3)), (second, third));
+}
+
+/// Writes pictures: `PICTURES=/tmp/racks cargo test --test editor pictures_of_a_rack`.
+#[test]
+fn pictures_of_a_rack() {
+    let folder = std::env::var_os("PICTURES").map(std::path::PathBuf::from);
+    let mut app = app();
+    select(&mut app, "R1");
+    app.get_by_label_contains("Board 2 of R1 at ").click();
+    settle(&mut app);
+    for _ in 0..3 {
+        press(&mut app, Modifiers::NONE, Key::ArrowDown);
+    }
+    let save = |app: &mut App, name: &str| {
+        app.remove_cursor();
+        app.run();
+        let picture = app.render().unwrap();
+        assert_eq!(picture.width(), 1600);
+        if let Some(folder) = &folder {
+            picture.save(folder.join(name)).unwrap();
+        }
+    };
+    save(&mut app, "level.png");
+}
