@@ -137,6 +137,9 @@ pub struct RackKind {
     /// Load that the maker allows in all.
     #[serde(default)]
     pub rating: Option<Kilograms>,
+    /// True where it comes in parts that are put together in its place, false where it is carried in whole.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub in_parts: Option<bool>,
 }
 
 /// A kind of shelf board.
