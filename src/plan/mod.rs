@@ -16,6 +16,7 @@ mod levels;
 mod library;
 mod limits;
 mod must_fit;
+mod own_kinds;
 mod phase;
 mod place;
 mod printer;

@@ -4,6 +4,7 @@
 use aislewright::plan::{Id, Item, Plan};
 use aislewright::stock::LevelKind;
 use aislewright::units::Length;
+use egui::accesskit::Role;
 use egui::{Event, Key, Modifiers, Pos2, vec2};
 use egui_kittest::kittest::Queryable as _;
 
@@ -207,6 +208,147 @@ fn a_level_is_added_and_taken_away_with_its_printers() {
     assert_eq!((on(&app, 2), on(&app, 3)), (second, third));
 }
 
+/// The rack as it stands becomes a kind that travels with the plan: it stands in the drawer, is put on the floor from there, and
+/// is there again after the plan was written and read.
+#[test]
+fn a_rack_is_saved_as_own_stock_and_put_from_the_drawer() {
+    let mut app = app();
+    select(&mut app, "R1");
+    app.get_by_label_contains("Board 2 of R1 at ").focus();
+    settle(&mut app);
+    press(&mut app, Modifiers::NONE, Key::ArrowUp);
+    let before = steps(&app);
+    app.get_by_label("Save as own stock").click();
+    settle(&mut app);
+    assert_eq!(steps(&app), before + 1, "one step");
+    let name = "Full rack 72 × 24 in, own 1";
+    app.get_by_label(&format!("{name}, own · 3 levels · 9 printers"));
+    assert_eq!(heights(&app, "R1"), [4, 28, 50].map(inches));
+    let text = aislewright::storage::text_of(plan(&app)).unwrap();
+    let library = aislewright::plan::Library::builtin().unwrap();
+    let again = aislewright::storage::plan_of(&library, "again", text.as_bytes()).unwrap();
+    assert_eq!(levels(&again.plan, "R1"), levels(plan(&app), "R1"));
+    assert_eq!(again.plan.kinds().racks.len(), 1, "{text}");
+    // Under a name of the owner's own, and put at a free place by keyboard.
+    app.get_by_role_and_label(Role::TextInput, "name in stock")
+        .focus();
+    settle(&mut app);
+    press(&mut app, Modifiers::COMMAND, Key::A);
+    app.get_by_role_and_label(Role::TextInput, "name in stock")
+        .type_text("Tall middle");
+    app.key_press(Key::Enter);
+    settle(&mut app);
+    let entry = "Tall middle, own · 3 levels · 9 printers";
+    app.get_by_label(entry).focus();
+    settle(&mut app);
+    app.key_press(Key::Enter);
+    settle(&mut app);
+    let new = app.state().selection().lead().unwrap();
+    assert_eq!(heights(&app, &new.to_string()), [4, 28, 50].map(inches));
+    for _ in 0..3 {
+        press(&mut app, Modifiers::COMMAND, Key::Z);
+    }
+    assert!(app.query_by_label(entry).is_none(), "taken back");
+    assert!(plan(&app).kinds().racks.is_empty(), "not even in the plan");
+}
+
+fn type_into(app: &mut App, label: &str, words: &str) {
+    app.get_by_role_and_label(Role::TextInput, label).focus();
+    settle(app);
+    press(app, Modifiers::COMMAND, Key::A);
+    app.get_by_role_and_label(Role::TextInput, label)
+        .type_text(words);
+    settle(app);
+}
+
+/// A machine measured in inches: case 18 by 17 by 16, bed 2 to the front and 3 to the back, cable 1 behind it, spool 5 above, no
+/// lid, no spool beside. In use it is 18 wide, 17 + 2 + 3 = 22 deep and 16 + 5 = 21 high.
+fn measure(app: &mut App) {
+    app.get_by_label("Add a printer of your own").click();
+    settle(app);
+    let figures = [
+        ("printer's name", "Bench machine"),
+        ("case width", "18"),
+        ("case depth", "17"),
+        ("case height", "16"),
+        ("bed to the front", "2"),
+        ("bed to the back", "3"),
+        ("spool above", "5"),
+        ("spool beside", "0"),
+        ("cable behind", "1"),
+        ("running power", "130"),
+        ("bed at", "6, 9"),
+    ];
+    for (label, words) in figures {
+        type_into(app, label, words);
+    }
+}
+
+#[test]
+fn a_printer_is_measured_and_put_into_own_stock() {
+    let mut app = app();
+    app.key_press(Key::Escape);
+    measure(&mut app);
+    app.get_by_label("Envelope. In use: 1\' 6\" wide, 1\' 10\" deep, 1\' 9\" high");
+    app.get_by_label_contains("Not measured yet: open lid.");
+    let before = steps(&app);
+    app.get_by_label("Put into own stock").click();
+    settle(&mut app);
+    assert_eq!(steps(&app), before + 1, "one step");
+    let own: Vec<_> = plan(&app).kinds().printers.values().cloned().collect();
+    let [kind] = own.as_slice() else {
+        panic!("{own:?}");
+    };
+    assert_eq!(kind.name, "Bench machine");
+    assert_eq!(
+        (kind.width, kind.depth, kind.height),
+        (inches(18), inches(22), inches(21))
+    );
+    let measured = kind.measured.as_deref().unwrap();
+    assert_eq!(
+        (measured.lid, measured.spool_beside),
+        (None, Some(Length::ZERO))
+    );
+    assert_eq!(
+        kind.running.map(aislewright::units::Watts::value),
+        Some(130.0)
+    );
+    assert_eq!((kind.peak, kind.mass, kind.screen), (None, None, None));
+    let text = aislewright::storage::text_of(plan(&app)).unwrap();
+    assert!(text.contains("spool_above: \"5in\""), "{text}");
+    // New racks come with it; what nobody measured leaves the opening open.
+    app.get_by_label_contains("Low rack 72 × 24 in").focus();
+    settle(&mut app);
+    app.key_press(Key::Enter);
+    settle(&mut app);
+    let rack = app.state().selection().lead().unwrap();
+    let there = plan(&app).printers().iter();
+    let alike = there.filter(|(_, p)| p.slot.rack == rack && p.kind.as_str() == "own-printer-1");
+    assert_eq!(alike.count(), 6);
+    let unknown = app.query_all_by_label_contains("is not all measured: open lid.");
+    assert!(unknown.count() >= 2, "both levels");
+    press(&mut app, Modifiers::COMMAND, Key::Z);
+    press(&mut app, Modifiers::COMMAND, Key::Z);
+    assert!(plan(&app).kinds().printers.is_empty(), "taken back");
+}
+
+#[test]
+fn what_cannot_be_read_and_what_is_needed_is_said_in_the_form() {
+    let mut app = app();
+    app.key_press(Key::Escape);
+    app.get_by_label("Add a printer of your own").click();
+    settle(&mut app);
+    type_into(&mut app, "case width", "wide");
+    app.get_by_label_contains("`wide` at character 1 is not understood");
+    app.get_by_label("Put into own stock").click();
+    settle(&mut app);
+    assert!(app.query_all_by_label("this figure is needed").count() >= 3);
+    assert!(plan(&app).kinds().printers.is_empty());
+    app.get_by_label("Back to the stock drawer").click();
+    settle(&mut app);
+    app.get_by_label("Find in stock");
+}
+
 /// Writes pictures: `PICTURES=/tmp/racks cargo test --test editor pictures_of_a_rack`.
 #[test]
 fn pictures_of_a_rack() {
@@ -228,4 +370,9 @@ fn pictures_of_a_rack() {
         }
     };
     save(&mut app, "level.png");
+    app.get_by_label("Save as own stock").click();
+    settle(&mut app);
+    save(&mut app, "own_rack.png");
+    measure(&mut app);
+    save(&mut app, "own_printer.png");
 }

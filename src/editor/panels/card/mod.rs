@@ -308,6 +308,7 @@ fn rack(form: &mut Form<'_, '_>, id: Id, rack: &Rack) {
         })
     });
     rack_printers(form, id);
+    figures::rack(form, &rack.kind, kind);
 }
 
 /// The kinds of one family with their names, for a choice.

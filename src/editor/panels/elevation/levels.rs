@@ -354,6 +354,11 @@ pub(super) fn commands_ui(
     }
     let chosen = shown.selection.level();
     let stock = shown.layout.stock();
+    if widgets::action(&mut ui, "Save as own stock").clicked()
+        && let Some((edit, _)) = shown.plan.rack_as_own(stock, part.id)
+    {
+        actions.edit(edit);
+    }
     if let Some(level) = chosen.filter(|n| rack.levels.iter().any(|l| l.number == *n)) {
         let typing = ui.ctx().text_edit_focused();
         let pressed = !typing && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Delete));
