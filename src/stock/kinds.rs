@@ -167,14 +167,50 @@ pub enum Face {
     Right,
 }
 
+/// What a level without printers is for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Stores {
+    /// Spools and boxes.
+    #[default]
+    Spools,
+    /// Nothing: it is kept empty.
+    Nothing,
+}
+
 /// One level of a rack kind.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct LevelKind {
     /// Top of the board above the floor.
     pub height: Length,
-    /// Printers side by side; 0 for a level of spools or boxes.
+    /// Printers side by side; 0 for a level without.
     pub slots: u8,
+    /// What it is for where it has no printers.
+    #[serde(default, skip_serializing_if = "is_spools")]
+    pub stores: Stores,
+    /// Its own board; that of the rack's kind where none is named.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub board: Option<KindId>,
+}
+
+impl LevelKind {
+    /// A level with the board of its rack's kind; without printers it is for spools.
+    pub fn new(height: Length, slots: u8) -> Self {
+        Self {
+            height,
+            slots,
+            stores: Stores::Spools,
+            board: None,
+        }
+    }
+}
+
+#[expect(
+    clippy::trivially_copy_pass_by_ref,
+    reason = "the serializer asks for a reference"
+)]
+fn is_spools(stores: &Stores) -> bool {
+    *stores == Stores::Spools
 }
 
 /// A kind of rack.

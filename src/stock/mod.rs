@@ -9,7 +9,7 @@ mod kinds;
 pub use id::{KindId, KindIdError};
 pub use kinds::{
     BoardKind, CoolingKind, Face, FigureOrigin, LevelKind, MeasuredEnvelope, PrinterKind, RackKind,
-    Touch, UpsKind,
+    Stores, Touch, UpsKind,
 };
 
 use std::collections::BTreeMap;

@@ -6,7 +6,7 @@ use aislewright::stock::LevelKind;
 use aislewright::units::Length;
 use egui::accesskit::Role;
 use egui::{Event, Key, Modifiers, Pos2, vec2};
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{By, Queryable as _};
 
 use crate::harness::{App, app, plan, settle};
 
@@ -252,6 +252,75 @@ fn a_rack_is_saved_as_own_stock_and_put_from_the_drawer() {
     assert!(plan(&app).kinds().racks.is_empty(), "not even in the plan");
 }
 
+/// Chooses from a chooser of the card.
+fn choose(app: &mut App, chooser: &str, option: &str) {
+    app.get_by_role_and_label(Role::ComboBox, chooser).click();
+    settle(app);
+    let options: Vec<_> = app
+        .query_all(By::new().role(Role::Button).label(option))
+        .collect();
+    options.last().unwrap().click();
+    settle(app);
+}
+
+#[test]
+fn a_level_is_set_by_itself_in_the_card() {
+    let mut app = app();
+    select(&mut app, "R1");
+    app.get_by_label_contains("Choose a level in the elevation");
+    app.get_by_label_contains("Board 3 of R1 at ").click();
+    settle(&mut app);
+    let on_third = |app: &App| -> Vec<String> {
+        let there = plan(app).printers().iter();
+        let third = there.filter(|(_, p)| p.slot.rack == id("R1") && p.slot.level == 3);
+        third.map(|(_, p)| p.kind.as_str().to_owned()).collect()
+    };
+    // 3 of 18 in and 2 in of gaps go into 69 in, 4 do not.
+    app.get_by_label("3 stand side by side with 1\" between them.");
+    // Another kind on this level alone: 4 of 16 in and 3 in of gaps are 67 in.
+    choose(&mut app, "in each place", "Enclosed printer, 256 mm bed");
+    assert_eq!(on_third(&app), ["cased-256"; 3]);
+    app.get_by_label("4 stand side by side with 1\" between them.");
+    let kinds: std::collections::BTreeSet<_> = plan(&app)
+        .printers()
+        .iter()
+        .filter(|(_, p)| p.slot.rack == id("R1"))
+        .map(|(_, p)| p.kind.clone())
+        .collect();
+    assert_eq!(kinds.len(), 2, "two kinds on one rack");
+    type_into(&mut app, "side by side", "4");
+    app.key_press(Key::Enter);
+    settle(&mut app);
+    assert_eq!(levels(plan(&app), "R1")[2].slots, 4);
+    // A board of 25 mm instead of 18 takes 7 mm from the opening below, which was 23 in less 18 mm, 566.2 mm.
+    app.get_by_label_contains("Level 2: opening 1\' 10 5/16\"");
+    choose(&mut app, "its board", "MDF 25 mm");
+    assert_eq!(
+        levels(plan(&app), "R1")[2]
+            .board
+            .as_ref()
+            .map(ToString::to_string),
+        Some("mdf-25".to_owned())
+    );
+    app.get_by_label_contains("Level 2: opening 1\' 10");
+    assert!(
+        app.query_by_label_contains("Level 2: opening 1\' 10 5/16\"")
+            .is_none(),
+        "559.2 mm are 1' 10\""
+    );
+    choose(&mut app, "it holds", "nothing");
+    assert!(on_third(&app).is_empty(), "the printers go");
+    app.get_by_label_contains("Level 3: open above, kept empty");
+    choose(&mut app, "it holds", "spools and boxes");
+    app.get_by_label_contains("Level 3: open above, spools and boxes");
+    let text = aislewright::storage::text_of(plan(&app)).unwrap();
+    assert!(text.contains("board: \"mdf-25\""), "{text}");
+    for _ in 0..5 {
+        press(&mut app, Modifiers::COMMAND, Key::Z);
+    }
+    assert_eq!(on_third(&app), ["open-220"; 3], "all taken back");
+}
+
 fn type_into(app: &mut App, label: &str, words: &str) {
     app.get_by_role_and_label(Role::TextInput, label).focus();
     settle(app);
@@ -370,6 +439,10 @@ fn pictures_of_a_rack() {
         }
     };
     save(&mut app, "level.png");
+    app.get_by_label_contains("Board 3 of R1 at ").click();
+    settle(&mut app);
+    choose(&mut app, "it holds", "spools and boxes");
+    save(&mut app, "spools.png");
     app.get_by_label("Save as own stock").click();
     settle(&mut app);
     save(&mut app, "own_rack.png");

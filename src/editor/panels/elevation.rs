@@ -185,6 +185,7 @@ impl Drawing {
         }
         for level in &rack.levels {
             self.board(painter, self.front, width, level);
+            openings::spools(painter, self, level, self.front, width);
         }
         for slot in &rack.slots {
             let Some(printer) = &slot.printer else {

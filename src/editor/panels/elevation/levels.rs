@@ -102,7 +102,7 @@ fn kept(layout: &Layout, id: Id, level: u8) -> Option<LevelKind> {
     let rack = layout.plan().rack(id)?;
     let kind = layout.stock().racks.get(&rack.kind)?;
     let index = usize::from(level.checked_sub(1)?);
-    rack.levels(kind).get(index).copied()
+    rack.levels(kind).get(index).cloned()
 }
 
 /// The edit that moves a level to a height, or as near as its neighbours let it.

@@ -6,7 +6,7 @@ use super::Drawing;
 use crate::editor::shown::Shown;
 use crate::editor::theme::line;
 use crate::layout::{Level, RackParts, over};
-use crate::stock::PrinterKind;
+use crate::stock::{PrinterKind, Stores};
 use crate::units::Length;
 
 /// Gap between the strokes of a hatch, in points.
@@ -27,9 +27,15 @@ pub(super) fn words_of(
     level: &Level,
 ) -> (String, Option<Standing>) {
     let practice = shown.practice();
-    let opening = level.opening.map_or("open above".to_owned(), |o| {
+    let mut opening = level.opening.map_or("open above".to_owned(), |o| {
         format!("opening {}", o.shown(practice))
     });
+    if level.slots == 0 {
+        opening.push_str(match level.stores {
+            Stores::Spools => ", spools and boxes",
+            Stores::Nothing => ", kept empty",
+        });
+    }
     let kinds: Vec<&PrinterKind> = rack
         .slots
         .iter()
@@ -108,6 +114,28 @@ pub(super) fn hatch_over(
         area,
         Stroke::new(line::EDGE, tone.line),
     );
+}
+
+/// Diameter of a spool of a kilogram, and the least gap to the next, in millimetres. Common practice, no source.
+const SPOOL_MM: (f64, f64) = (200.0, 30.0);
+
+/// Draws a row of spools on a level that is for them; `left` and `width` are those of the rack.
+pub(super) fn spools(painter: &Painter, drawing: &Drawing, level: &Level, left: f32, width: f32) {
+    if level.slots > 0 || level.stores == Stores::Nothing {
+        return;
+    }
+    let (diameter, pitch) = (
+        drawing.points(SPOOL_MM.0),
+        drawing.points(SPOOL_MM.0 + SPOOL_MM.1),
+    );
+    let edge = Stroke::new(line::PART, drawing.colours.body_edge);
+    let y = drawing.y(level.top.mm()) - diameter * 0.5;
+    let mut x = left + pitch;
+    while x + pitch * 0.5 < left + width && pitch > 1.0 {
+        painter.circle(pos2(x, y), diameter * 0.5, drawing.colours.card, edge);
+        painter.circle_stroke(pos2(x, y), diameter * 0.14, edge);
+        x += pitch;
+    }
 }
 
 /// Slanting strokes over an area; the painter cuts them off at its edges.
