@@ -27,10 +27,7 @@ fn put(plan: &Plan, mark: &str, item: Item) -> Arc<Plan> {
 
 fn door(along: i32, width: i32, height: i32) -> Item {
     Item::Door(Door {
-        at: WallPlace {
-            wall: 0,
-            along: inches(along),
-        },
+        at: WallPlace::new(0, inches(along)),
         width: inches(width),
         height: inches(height),
         clear: Some(inches(width)),

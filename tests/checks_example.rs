@@ -570,10 +570,7 @@ fn a_cord_over_a_doorway_must_be_mended() {
         panic!("O1 is an outlet");
     };
     // 3 in up the west wall, south of the door at 16 to 52 in.
-    let at = aislewright::plan::WallPlace {
-        wall: 3,
-        along: inches(137),
-    };
+    let at = aislewright::plan::WallPlace::new(3, inches(137));
     let low = aislewright::plan::Outlet { at, ..outlet };
     let plan = edited(
         &plan,

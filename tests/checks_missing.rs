@@ -31,10 +31,7 @@ fn kind(name: &str) -> KindId {
 }
 
 fn on_wall(wall: u16, along: i32) -> WallPlace {
-    WallPlace {
-        wall,
-        along: inches(along),
-    }
+    WallPlace::new(wall, inches(along))
 }
 
 fn put(plan: &Plan, mark: &str, item: Item) -> Arc<Plan> {

@@ -131,10 +131,7 @@ fn plan(corners: [(i32, i32); 4]) -> Arc<Plan> {
         ..Head::default()
     };
     let door = Door {
-        at: WallPlace {
-            wall: 0,
-            along: length(12),
-        },
+        at: WallPlace::new(0, length(12)),
         width: length(36),
         height: length(80),
         clear: Some(length(36)),

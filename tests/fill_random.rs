@@ -64,10 +64,7 @@ fn room(seed: u64) -> Arc<Plan> {
     let wall = u16::try_from(dice.roll(4)).unwrap();
     let side = if wall % 2 == 0 { w } else { l };
     let door = Item::Door(Door {
-        at: WallPlace {
-            wall,
-            along: inches(dice.between(0, side - 36)),
-        },
+        at: WallPlace::new(wall, inches(dice.between(0, side - 36))),
         width: inches(36),
         height: inches(80),
         clear: Some(inches(34)),

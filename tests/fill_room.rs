@@ -276,7 +276,9 @@ fn turned(plan: &Plan, degrees: f64) -> Arc<Plan> {
                 | Item::Window(_)
                 | Item::Panel(_)
                 | Item::Outlet(_)
-                | Item::Cooling(_) => return None,
+                | Item::Cooling(_)
+                | Item::Fitting(_)
+                | Item::Overhead(_) => return None,
             };
             let at = item.pose()?;
             let middle = turn(at.oblong(width, depth).centre());
@@ -414,10 +416,7 @@ fn a_wall_or_a_column_at_an_odd_angle_is_said_to_be_no_exact_problem() {
 
 fn door(wall: u16, along: i32, width: i32) -> Item {
     Item::Door(Door {
-        at: WallPlace {
-            wall,
-            along: inches(along),
-        },
+        at: WallPlace::new(wall, inches(along)),
         width: inches(width),
         height: inches(80),
         clear: None,

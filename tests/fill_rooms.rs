@@ -234,3 +234,30 @@ fn sizes_without_a_common_step_find_what_the_rounded_ones_hold() {
     );
     assert!(answer.bound >= answer.printers, "a bound is no less");
 }
+
+/// A walker of the rounded size comes in at the far wall as well: the mirror image of a room holds as many.
+#[test]
+fn a_door_at_the_far_wall_is_one_for_a_rounded_walker_too() {
+    let rooms = rooms();
+    let room = rooms
+        .iter()
+        .find(|r| r.name == "empty_10x12")
+        .expect("a named room");
+    let mut problem = problem(room, true);
+    problem.aisle -= 1;
+    for kind in &mut problem.kinds {
+        kind.width -= 1;
+        kind.depth -= 1;
+    }
+    let at = |x: i64| Problem {
+        starts: vec![Start {
+            corners: Rect::sized(x, inches(12), 0, 0),
+        }],
+        ..problem.clone()
+    };
+    let near = solved(&at(0));
+    let far = solved(&at(problem.width - problem.aisle));
+    assert!(near.rounded && far.rounded, "no common step");
+    assert!(near.printers >= 30, "{} printers", near.printers);
+    assert_eq!((near.printers, near.bound), (far.printers, far.bound));
+}

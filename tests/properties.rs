@@ -74,10 +74,7 @@ fn any_edit(dice: &mut Dice, plan: &Plan) -> Edit {
             };
             let (circuit_id, outlet_id, ups_id) = (fresh("C"), fresh("O"), fresh("U"));
             let outlet = Outlet {
-                at: WallPlace {
-                    wall: 1,
-                    along: Length::from_mm_whole(dice.between(0, 3000)),
-                },
+                at: WallPlace::new(1, Length::from_mm_whole(dice.between(0, 3000))),
                 height: Length::from_mm_whole(400),
                 receptacles: 2,
                 circuit: Some(circuit_id),

@@ -81,10 +81,7 @@ impl Site {
 
     fn any_door(self, mark: &str, (wall, along): (u16, f64), width: f64, way_out: bool) -> Self {
         let door = Door {
-            at: WallPlace {
-                wall,
-                along: Length::from_mm(along),
-            },
+            at: WallPlace::new(wall, Length::from_mm(along)),
             width: Length::from_mm(width),
             height: Length::from_mm_whole(2030),
             clear: None,
@@ -411,10 +408,7 @@ fn what_hangs_above_the_headroom_is_passed_under() {
         }
     };
     // Along the north wall, which goes from x = 6000 to 0.
-    let at = WallPlace {
-        wall: 2,
-        along: Length::from_mm_whole(3000),
-    };
+    let at = WallPlace::new(2, Length::from_mm_whole(3000));
     let panel = Panel {
         at,
         width: Length::from_mm_whole(400),

@@ -133,6 +133,8 @@ pub enum Action {
     Drop(Gesture, f64),
     /// The level in hand in the elevation was let go.
     LetGo,
+    /// What was dragged in a wall's elevation was let go of.
+    DropOnWall,
     /// Something about the search for the fullest arrangement.
     Fill(FillAction),
     /// Go back or forward until so many steps are taken.

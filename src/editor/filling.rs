@@ -103,6 +103,8 @@ impl Ground {
                 | Item::Panel(_)
                 | Item::Outlet(_)
                 | Item::Cooling(_)
+                | Item::Fitting(_)
+                | Item::Overhead(_)
                 | Item::Zone(_)
                 | Item::Rack(_) => false,
             };

@@ -4,7 +4,7 @@
 //! rounded body and the rounded strips. An arrangement of true sizes is one of the sizes rounded down.
 
 use super::lattice::{Lattice, common_step};
-use super::problem::{PackKind, Problem};
+use super::problem::{PackKind, Problem, Rect, Start};
 
 /// The finest lattice, in lines along the short side, that is searched as it is.
 const FINE: usize = 64;
@@ -48,14 +48,33 @@ impl Rounding {
                 ..k.clone()
             })
             .collect();
+        let aisle = round(problem.aisle, step).max(step);
+        let starts = problem.starts.iter();
         Self {
             problem: Problem {
                 kinds,
-                aisle: round(problem.aisle, step).max(step),
+                aisle,
+                starts: starts.map(|s| resized(s, problem, aisle)).collect(),
                 ..problem.clone()
             },
             step,
         }
+    }
+}
+
+/// Where a walker of another size comes in: its square holds the true one, or lies in it, from the same low corner; at a wall on
+/// the high side from the same high corner.
+fn resized(start: &Start, problem: &Problem, aisle: i64) -> Start {
+    let along = |low: i64, high: i64, size: i64| {
+        let (most, now) = (size - problem.aisle, size - aisle);
+        let moved = |v: i64| if v == most { now } else { v.min(now) };
+        (moved(low), moved(high))
+    };
+    let c = start.corners;
+    let (x0, x1) = along(c.x0, c.x1, problem.width);
+    let (y0, y1) = along(c.y0, c.y1, problem.depth);
+    Start {
+        corners: Rect { x0, y0, x1, y1 },
     }
 }
 

@@ -10,6 +10,7 @@ use super::lattice::{Lattice, common_step};
 use super::problem::{Problem, Put};
 use super::rounding::{Rounding, needs_rounding};
 use super::sweep::{Found, GaveUp, Reins, sweep};
+use super::tidy::{is_sound, may_be_judged};
 
 /// How much may be spent.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -218,9 +219,14 @@ impl Hunt<'_> {
 
     /// Sweeps a grid whose arrangements are true ones, and keeps what it finds.
     fn whole(&mut self, grid: &Grid) -> Result<Found, Over> {
-        let found = self.sweep(grid)?;
+        let mut found = self.sweep(grid)?;
         if let Some((_, puts)) = &found.best {
-            self.arrangement(puts)?;
+            // A sweep may leave a strip unasked where many overlap; then what it found shows whether that mattered.
+            if may_be_judged(self.problem) && !is_sound(self.problem, puts) {
+                found.gave_up = Some(GaveUp::Unsound);
+            } else {
+                self.arrangement(puts)?;
+            }
         }
         Ok(found)
     }
@@ -323,7 +329,7 @@ impl Hunt<'_> {
         match gave_up {
             Some(GaveUp::Told) => Err(Over((self.stop)().unwrap_or(StoppedBy::Cancelled))),
             Some(GaveUp::Steps) => Err(Over(StoppedBy::Steps)),
-            Some(GaveUp::Memory) | None => Ok(()),
+            Some(GaveUp::Memory | GaveUp::Unsound) | None => Ok(()),
         }
     }
 

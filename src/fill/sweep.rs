@@ -28,6 +28,8 @@ pub(super) enum GaveUp {
     Memory,
     /// It was told to.
     Told,
+    /// What it found cannot be reached after all.
+    Unsound,
 }
 
 /// What a sweep found.

@@ -92,6 +92,12 @@ fn targets(problem: &Problem, puts: &[Put], i: usize) -> BTreeSet<(i64, i64)> {
     places
 }
 
+/// True where [`is_sound`] judges exactly: all that stays is right-angled.
+pub(super) fn may_be_judged(problem: &Problem) -> bool {
+    let boxes = problem.blocks.iter();
+    problem.floor.is_none() && boxes.map(|b| &b.shape).all(|s| matches!(s, Shape::Rect(_)))
+}
+
 /// True where everything fits and every strip can be reached, by exact rectangles; what is no rectangle counts as its box.
 pub(super) fn is_sound(problem: &Problem, puts: &[Put]) -> bool {
     let all: Vec<(&Put, &PackKind, Rect)> = puts

@@ -68,6 +68,13 @@ impl Layout {
             | ItemKind::Column
             | ItemKind::Panel
             | ItemKind::Cooling
+            | ItemKind::DataPoint
+            | ItemKind::Extinguisher
+            | ItemKind::Radiator
+            | ItemKind::Beam
+            | ItemKind::Pipe
+            | ItemKind::Sprinkler
+            | ItemKind::Detector
             | ItemKind::Zone
             | ItemKind::Rack => Some(End {
                 at: part.spot,

@@ -10,6 +10,7 @@ mod part;
 mod power;
 mod rack;
 mod wall;
+mod wall_face;
 
 pub use cords::{Plugged, Route};
 pub use jet::{Fastest, Jet};
@@ -17,6 +18,7 @@ pub use part::{Doorway, Drawn, Heights, Opening, Part, Solid, WorkSpace};
 pub use power::{CircuitLoad, Load, Power, Total, UpsLoad};
 pub use rack::{Level, PlacedPrinter, RackParts, Slot, Strip, over, side_by_side};
 pub use wall::Wall;
+pub use wall_face::{OnFace, WallFace};
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;

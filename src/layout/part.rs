@@ -133,7 +133,7 @@ pub struct Part {
     pub id: Id,
     /// What it is.
     pub kind: ItemKind,
-    /// True for what belongs to the room: doors, windows, columns, panels, outlets, cooling units, zones.
+    /// True for what belongs to the room: all but racks and supplies.
     pub fixed: bool,
     /// The place to point at, on the floor.
     pub spot: Point,
@@ -211,6 +211,22 @@ impl Part {
                 let mut part = with_solid(id, item, &Solid::new(body, low, low + kind.height.mm()));
                 part.jet = Jet::of(kind, &wall, c);
                 part
+            }
+            Item::Fitting(f) => {
+                let wall = Wall::at(ground.room, f.at)?;
+                let (low, high) = (f.bottom.mm(), (f.bottom + f.height).mm());
+                if f.depth > Length::ZERO {
+                    let body = wall.oblong(f.at.along, f.width, f.depth);
+                    with_solid(id, item, &Solid::new(body, low, high))
+                } else {
+                    let middle = f.at.along + f.width.half();
+                    bare(id, item, wall.point(middle.mm(), 0.0), (low + high) * 0.5)
+                }
+            }
+            Item::Overhead(o) => {
+                let body = o.at.oblong(o.width, o.depth);
+                let ceiling = ground.plan.room().ceiling;
+                with_solid(id, item, &Solid::new(body, o.bottom.mm(), ceiling.mm()))
             }
             Item::Zone(z) => {
                 let shape = z.at.oblong(z.width, z.depth).convex();

@@ -301,6 +301,26 @@ impl Audit<'_> {
                     format!("there is no cooling unit {} in stock", c.kind),
                 ),
             },
+            Item::Fitting(f) => {
+                self.side(&path, "the height", f.height);
+                if f.depth < Length::ZERO || f.bottom < Length::ZERO {
+                    self.fault(
+                        &path,
+                        "it stands out into the room, above the floor".to_owned(),
+                    );
+                }
+                self.on_wall(&path, f.at, Some(f.width));
+            }
+            Item::Overhead(o) => {
+                self.side(&path, "the width", o.width);
+                self.side(&path, "the depth", o.depth);
+                if o.bottom < Length::ZERO || o.bottom >= self.plan.room().ceiling {
+                    self.fault(
+                        &path,
+                        "its lower edge hangs between floor and ceiling".to_owned(),
+                    );
+                }
+            }
             Item::Zone(z) => {
                 self.side(&path, "the width", z.width);
                 self.side(&path, "the depth", z.depth);

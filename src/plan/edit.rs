@@ -149,7 +149,8 @@ impl Plan {
                 Ok(())
             }
             Edit::SetRoom(room) => {
-                self.room = Arc::new(room.as_ref().clone());
+                let old = std::mem::replace(&mut self.room, Arc::new(room.as_ref().clone()));
+                self.keep_measures(&old);
                 Ok(())
             }
             Edit::SetPhases(phases) => {
@@ -237,6 +238,8 @@ impl Plan {
             | Item::Panel(_)
             | Item::Outlet(_)
             | Item::Cooling(_)
+            | Item::Fitting(_)
+            | Item::Overhead(_)
             | Item::Zone(_)
             | Item::Rack(_) => None,
         });
@@ -280,6 +283,8 @@ impl Plan {
                 | Item::Column(_)
                 | Item::Panel(_)
                 | Item::Cooling(_)
+                | Item::Fitting(_)
+                | Item::Overhead(_)
                 | Item::Zone(_)
                 | Item::Rack(_) => false,
             };

@@ -11,6 +11,7 @@ mod edit;
 mod family;
 mod id;
 mod items;
+mod kept;
 mod label;
 mod levels;
 mod library;
@@ -38,8 +39,8 @@ pub use edit::{Edit, OwnKind, Record, Refused};
 pub use family::{FAMILY_MOST, Family};
 pub use id::{Id, IdError, Prefix};
 pub use items::{
-    Column, CoolingUnit, Door, Hinge, Item, ItemKind, Outlet, Panel, Rack, Swing, Ups, UpsPlace,
-    Window, Zone, ZoneUse,
+    Column, CoolingUnit, Door, Fitting, FittingUse, Hinge, Item, ItemKind, Outlet, Overhead,
+    OverheadUse, Panel, Rack, Swing, Ups, UpsPlace, Window, Zone, ZoneUse,
 };
 pub use label::{Label, LabelError};
 pub use library::{Library, LibraryFault};
@@ -48,7 +49,7 @@ pub use limits::{
 };
 pub use must_fit::MustFit;
 pub use phase::{Phase, PhaseNo};
-pub use place::{Pose, Presence, Status, WallPlace};
+pub use place::{Pose, Presence, Status, WallEnd, WallPlace};
 pub use printer::{Printer, SlotRef, SlotRefError};
 pub use room::{Outline, Room, compass_word};
 pub use session::Session;
@@ -238,6 +239,8 @@ impl Plan {
             | Item::Panel(_)
             | Item::Outlet(_)
             | Item::Cooling(_)
+            | Item::Fitting(_)
+            | Item::Overhead(_)
             | Item::Zone(_)
             | Item::Ups(_) => None,
         }

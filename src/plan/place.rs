@@ -38,6 +38,16 @@ impl Pose {
     }
 }
 
+/// The corner of a wall that a measure is kept from when the wall grows or shrinks.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum WallEnd {
+    /// The wall's first corner.
+    #[default]
+    First,
+    /// Its other corner.
+    Last,
+}
+
 /// A place on a wall: wall `k` goes from corner `k` of the room to the next one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -46,6 +56,20 @@ pub struct WallPlace {
     pub wall: u16,
     /// Distance from the wall's first corner: to the near edge of what has a width, to the middle of an outlet.
     pub along: Length,
+    /// The corner that its measure is kept from.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub kept_from: WallEnd,
+}
+
+impl WallPlace {
+    /// A place measured from the wall's first corner.
+    pub const fn new(wall: u16, along: Length) -> Self {
+        Self {
+            wall,
+            along,
+            kept_from: WallEnd::First,
+        }
+    }
 }
 
 /// What the contractor does with a thing.

@@ -17,9 +17,9 @@ use std::sync::{Arc, LazyLock};
 use aislewright::checks::Findings;
 use aislewright::layout::Layout;
 use aislewright::plan::{
-    Column, CoolingUnit, Door, Edit, Head, Hinge, Id, Item, Library, Outline, Panel, PhaseNo, Plan,
-    Pose, Presence, Printer, Rack, Record, Room, SlotRef, Swing, Ups, UpsPlace, WallPlace, Window,
-    Zone, ZoneUse,
+    Column, CoolingUnit, Door, Edit, Fitting, FittingUse, Head, Hinge, Id, Item, Library, Outline,
+    Overhead, OverheadUse, Panel, PhaseNo, Plan, Pose, Presence, Printer, Rack, Record, Room,
+    SlotRef, Swing, Ups, UpsPlace, WallPlace, Window, Zone, ZoneUse,
 };
 use aislewright::stock::KindId;
 use aislewright::storage;
@@ -151,10 +151,7 @@ pub(crate) fn small_room(seed: u64) -> Arc<Plan> {
         )
     };
     let presence = Presence::default;
-    let at = |wall: u16, along: i32| WallPlace {
-        wall,
-        along: Length::from_mm_whole(along),
-    };
+    let at = |wall: u16, along: i32| WallPlace::new(wall, Length::from_mm_whole(along));
     let door = Door {
         at: at(0, dice.between(0, w - 950)),
         width: Length::from_mm_whole(915),
@@ -192,6 +189,33 @@ pub(crate) fn small_room(seed: u64) -> Arc<Plan> {
             presence: presence(),
         };
         plan = put(&plan, "W1", Item::Window(window)).as_ref().clone();
+    }
+    if dice.roll(3) == 0 {
+        let beam = Overhead {
+            purpose: OverheadUse::Beam,
+            at: Pose {
+                x: Length::ZERO,
+                y: Length::from_mm_whole(dice.between(0, l - 250)),
+                turn: Angle::default(),
+            },
+            width: Length::from_mm_whole(w),
+            depth: Length::from_mm_whole(250),
+            bottom: Length::from_mm_whole(dice.between(1500, 2600)),
+            presence: presence(),
+        };
+        plan = put(&plan, "J1", Item::Overhead(beam)).as_ref().clone();
+    }
+    if dice.roll(3) == 0 {
+        let radiator = Fitting {
+            purpose: FittingUse::Radiator,
+            at: at(0, dice.between(0, w - 1000)),
+            width: Length::from_mm_whole(1000),
+            depth: Length::from_mm_whole(110),
+            bottom: Length::from_mm_whole(120),
+            height: Length::from_mm_whole(600),
+            presence: presence(),
+        };
+        plan = put(&plan, "H1", Item::Fitting(radiator)).as_ref().clone();
     }
     if dice.roll(4) == 0 {
         let unit = CoolingUnit {

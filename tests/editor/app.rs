@@ -19,7 +19,7 @@ use egui::accesskit::Role;
 use egui::{Event, Key, Modifiers, PointerButton, Pos2, Theme, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
-use crate::harness::{App, app, builder, editor_over, example, settle, window};
+use crate::harness::{App, app, builder, drag, editor_over, example, settle, window};
 
 fn id(mark: &str) -> Id {
     mark.parse().unwrap()
@@ -45,20 +45,6 @@ fn thing(app: &App, mark: &str) -> Pos2 {
         .unwrap_or_else(|| panic!("{mark} is not on the floor"))
         .rect()
         .center()
-}
-
-/// Drags from one place to another, a frame for every event.
-fn drag(app: &mut App, from: Pos2, to: Pos2) {
-    app.hover_at(from);
-    app.step();
-    app.drag_at(from);
-    app.step();
-    for k in 1..=6_u8 {
-        app.hover_at(from + (to - from) * (f32::from(k) / 6.0));
-        app.step();
-    }
-    app.drop_at(to);
-    settle(app);
 }
 
 fn rack_x(app: &App, mark: &str) -> f64 {

@@ -19,10 +19,10 @@ use aislewright::stock::KindId;
 use aislewright::storage;
 use aislewright::units::{Angle, Length};
 use egui::accesskit::{Role, Toggled};
-use egui::{Key, Modifiers, Pos2, Theme, Vec2, vec2};
+use egui::{Key, Modifiers, Theme, Vec2, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
-use crate::harness::{App, editor_over, example, settle, window};
+use crate::harness::{App, drag, editor_over, example, settle, window};
 
 /// What the test has its searcher do next.
 enum Next {
@@ -276,19 +276,6 @@ fn racks(app: &App) -> usize {
         .iter()
         .filter(|(_, i)| matches!(i, Item::Rack(_)))
         .count()
-}
-
-fn drag(app: &mut App, from: Pos2, to: Pos2) {
-    app.hover_at(from);
-    app.step();
-    app.drag_at(from);
-    app.step();
-    for k in 1..=6_u8 {
-        app.hover_at(from + (to - from) * (f32::from(k) / 6.0));
-        app.step();
-    }
-    app.drop_at(to);
-    settle(app);
 }
 
 #[test]
@@ -862,10 +849,7 @@ fn small_room(size: Vec2, theme: Theme) -> App {
     };
     let room = Room::rectangle(inches(120), inches(144), inches(108), inches(6));
     let door = Item::Door(Door {
-        at: WallPlace {
-            wall: 0,
-            along: inches(12),
-        },
+        at: WallPlace::new(0, inches(12)),
         width: inches(36),
         height: inches(80),
         clear: None,

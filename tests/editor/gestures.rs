@@ -151,6 +151,8 @@ fn fixed(plan: &Plan) -> Vec<String> {
             Item::Column(_)
             | Item::Panel(_)
             | Item::Cooling(_)
+            | Item::Fitting(_)
+            | Item::Overhead(_)
             | Item::Zone(_)
             | Item::Rack(_)
             | Item::Ups(_) => None,
@@ -255,6 +257,8 @@ fn along_walls(plan: &Plan) -> Vec<String> {
             | Item::Column(_)
             | Item::Panel(_)
             | Item::Cooling(_)
+            | Item::Fitting(_)
+            | Item::Overhead(_)
             | Item::Zone(_)
             | Item::Ups(_) => None,
         })

@@ -10,7 +10,7 @@ use aislewright::editor::theme;
 use aislewright::plan::{Library, Plan, Session};
 use aislewright::storage;
 use aislewright::storage::disk::RealDisk;
-use egui::{Theme, Vec2, vec2};
+use egui::{Pos2, Theme, Vec2, vec2};
 use egui_kittest::{Harness, HarnessBuilder, TestRenderer};
 
 /// The editor's own renderer in the place of a graphics card.
@@ -94,6 +94,20 @@ pub(crate) fn settle(app: &mut App) {
     app.run();
     app.state_mut().settle();
     app.run();
+}
+
+/// Drags from one place to another, a frame for every event.
+pub(crate) fn drag(app: &mut App, from: Pos2, to: Pos2) {
+    app.hover_at(from);
+    app.step();
+    app.drag_at(from);
+    app.step();
+    for k in 1..=6_u8 {
+        app.hover_at(from + (to - from) * (f32::from(k) / 6.0));
+        app.step();
+    }
+    app.drop_at(to);
+    settle(app);
 }
 
 /// The document.

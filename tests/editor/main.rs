@@ -19,4 +19,5 @@ mod racks;
 mod room;
 mod theme;
 mod true_maximum;
+mod walls;
 mod widgets;

@@ -8,12 +8,12 @@ use aislewright::cli::EXAMPLE;
 use aislewright::fill::Headroom;
 use aislewright::geometry::{Point, Polygon};
 use aislewright::layout::Layout;
-use aislewright::plan::{ItemKind, Library, PhaseNo, Plan};
+use aislewright::plan::{Head, ItemKind, Library, PhaseNo, Plan, Room};
 use aislewright::sheet::{Made, Mark, Sheet, Weight, floor_sheet, svg};
 use aislewright::storage;
 
 use crate::lettering::assert_readable;
-use crate::rooms::{cellar, sheet_of};
+use crate::rooms::{cellar, length, plan_of, sheet_of, small_things};
 use crate::schedules::row;
 
 /// The example in one phase, with what the sheet was made from.
@@ -37,34 +37,65 @@ fn schedule_of(kind: ItemKind) -> &'static str {
         ItemKind::Outlet => "Outlet schedule",
         ItemKind::Rack => "Rack schedule",
         ItemKind::Door | ItemKind::Window => "Openings",
-        ItemKind::Column | ItemKind::Panel | ItemKind::Cooling | ItemKind::Zone | ItemKind::Ups => {
-            "Equipment schedule"
-        }
+        ItemKind::Column
+        | ItemKind::Panel
+        | ItemKind::Cooling
+        | ItemKind::DataPoint
+        | ItemKind::Extinguisher
+        | ItemKind::Radiator
+        | ItemKind::Beam
+        | ItemKind::Pipe
+        | ItemKind::Sprinkler
+        | ItemKind::Detector
+        | ItemKind::Zone
+        | ItemKind::Ups => "Equipment schedule",
     }
+}
+
+/// Everything that is there has a line in its schedule, and its mark stands in the drawing.
+fn assert_all_told(layout: &Layout, sheet: &Sheet) {
+    assert!(sheet.left_out.is_empty(), "{:?}", sheet.left_out);
+    assert_readable(sheet);
+    let drawn: Vec<String> = sheet
+        .texts()
+        .iter()
+        .filter(|t| t.weight == Weight::Bold)
+        .flat_map(|t| t.words.split(' '))
+        .map(str::to_owned)
+        .collect();
+    let phase = layout.phase();
+    for part in layout.parts() {
+        let mark = part.id.to_string();
+        let line = row(sheet, &mark, schedule_of(part.kind));
+        assert!(line.len() > 4, "{mark} in phase {phase}: {line:?}");
+        assert!(
+            drawn.contains(&mark),
+            "{mark} is not drawn in phase {phase}"
+        );
+    }
+}
+
+#[test]
+fn small_fixed_things_are_on_the_sheet_with_their_heights() {
+    let room = Room::rectangle(length("20ft"), length("15ft"), length("9ft"), length("6in"));
+    let plan = plan_of(Head::default(), room, small_things());
+    let layout = Layout::of(&Library::builtin().unwrap(), &plan, PhaseNo(1));
+    let sheet = sheet_of(&plan);
+    assert_all_told(&layout, &sheet);
+    let line = row(&sheet, "X1", "Equipment schedule");
+    assert_eq!(line[1], "Extinguisher");
+    assert_eq!(line[3], "2' 4\"");
+    let line = row(&sheet, "J1", "Equipment schedule");
+    assert_eq!(line[3], "8' 2\"");
+    let legend = sheet.texts().iter().any(|t| t.words == "sprinkler head");
+    assert!(legend, "the legend names what is drawn");
 }
 
 #[test]
 fn everything_of_a_phase_is_in_its_schedule_and_in_the_drawing() {
     for phase in 1..=3 {
         let (layout, sheet) = example(phase);
-        assert!(sheet.left_out.is_empty(), "{:?}", sheet.left_out);
-        assert_readable(&sheet);
-        let drawn: Vec<String> = sheet
-            .texts()
-            .iter()
-            .filter(|t| t.weight == Weight::Bold)
-            .flat_map(|t| t.words.split(' '))
-            .map(str::to_owned)
-            .collect();
-        for part in layout.parts() {
-            let mark = part.id.to_string();
-            let line = row(&sheet, &mark, schedule_of(part.kind));
-            assert!(line.len() > 4, "{mark} in phase {phase}: {line:?}");
-            assert!(
-                drawn.contains(&mark),
-                "{mark} is not drawn in phase {phase}"
-            );
-        }
+        assert_all_told(&layout, &sheet);
         for circuit in layout.power().circuits.keys() {
             let line = row(&sheet, &circuit.to_string(), "Circuit schedule");
             assert_eq!(line.len(), 10, "{line:?}");

@@ -6,9 +6,10 @@ use aislewright::checks::Findings;
 use aislewright::fill::Headroom;
 use aislewright::layout::Layout;
 use aislewright::plan::{
-    Circuit, Column, CoolingUnit, Door, Edit, Head, Hinge, Id, Item, Label, Library, Outlet,
-    Outline, Panel, PhaseNo, Plan, Pose, Presence, Printer, Rack, Record, Room, Session, SlotRef,
-    Status, Swing, Ups, UpsPlace, WallPlace, Window, Zone, ZoneUse,
+    Circuit, Column, CoolingUnit, Door, Edit, Fitting, FittingUse, Head, Hinge, Id, Item, Label,
+    Library, Outlet, Outline, Overhead, OverheadUse, Panel, PhaseNo, Plan, Pose, Presence, Printer,
+    Rack, Record, Room, Session, SlotRef, Status, Swing, Ups, UpsPlace, WallPlace, Window, Zone,
+    ZoneUse,
 };
 use aislewright::sheet::{Made, Sheet, floor_sheet};
 use aislewright::stock::KindId;
@@ -31,10 +32,7 @@ pub(crate) fn label(text: &str) -> Label {
 }
 
 pub(crate) fn on_wall(wall: u16, along: &str) -> WallPlace {
-    WallPlace {
-        wall,
-        along: length(along),
-    }
+    WallPlace::new(wall, length(along))
 }
 
 fn status(status: Status) -> Presence {
@@ -348,4 +346,77 @@ pub(crate) fn sheet_of(plan: &Arc<Plan>) -> Sheet {
         None,
         &made(),
     )
+}
+
+/// One of each small fixed thing, on the north wall and under the ceiling of 9 ft.
+pub(crate) fn small_things() -> Vec<(Id, Record)> {
+    let on = |purpose, along: &str, (width, depth, height): (&str, &str, &str), bottom: &str| {
+        Item::Fitting(Fitting {
+            purpose,
+            at: on_wall(2, along),
+            width: length(width),
+            depth: length(depth),
+            bottom: length(bottom),
+            height: length(height),
+            presence: Presence::default(),
+        })
+    };
+    let under = |purpose, at: Pose, (width, depth): (&str, &str), bottom: &str| {
+        Item::Overhead(Overhead {
+            purpose,
+            at,
+            width: length(width),
+            depth: length(depth),
+            bottom: length(bottom),
+            presence: Presence::default(),
+        })
+    };
+    let fitting = FittingUse::Extinguisher;
+    vec![
+        item("X1", on(fitting, "3ft", ("7in", "7in", "20in"), "2ft 4in")),
+        item(
+            "N1",
+            on(FittingUse::DataPoint, "6ft", ("3in", "0in", "5in"), "16in"),
+        ),
+        item(
+            "H1",
+            on(FittingUse::Radiator, "9ft", ("4ft", "5in", "24in"), "5in"),
+        ),
+        item(
+            "J1",
+            under(
+                OverheadUse::Beam,
+                pose("0ft", "4ft", 0.0),
+                ("20ft", "8in"),
+                "8ft 2in",
+            ),
+        ),
+        item(
+            "L1",
+            under(
+                OverheadUse::Pipe,
+                pose("0ft", "7ft", 0.0),
+                ("20ft", "6in"),
+                "8ft 4in",
+            ),
+        ),
+        item(
+            "S1",
+            under(
+                OverheadUse::Sprinkler,
+                pose("5ft", "10ft", 0.0),
+                ("3in", "3in"),
+                "8ft 8in",
+            ),
+        ),
+        item(
+            "T1",
+            under(
+                OverheadUse::Detector,
+                pose("12ft", "10ft", 0.0),
+                ("5in", "5in"),
+                "8ft 10in",
+            ),
+        ),
+    ]
 }

@@ -263,12 +263,17 @@ impl Editor {
             let (edit, ids) = gesture.edit(&self.library, layout, reach)?;
             return Some((edit, Selection::of(ids)));
         }
+        let plan = self.session.plan();
+        if let Some((edit, id)) = self.views.elevation.wall.edit(plan) {
+            return Some((edit, Selection::one(id)));
+        }
         self.views.elevation.edit(layout)
     }
 
     fn work_on_mends(&mut self, ui: &Ui) {
         let now = (self.session.revision(), self.phase);
-        let resting = self.views.floor.gesture == Gesture::Idle;
+        let resting =
+            self.views.floor.gesture == Gesture::Idle && !self.views.elevation.wall.is_busy();
         if resting && self.mended != Some(now) {
             self.mended = Some(now);
             let ctx = ui.ctx().clone();
@@ -400,6 +405,11 @@ impl Editor {
                     self.selection = selection;
                 }
                 self.views.elevation.leave();
+            }
+            Action::DropOnWall => {
+                if let Some((edit, id)) = self.views.elevation.wall.drop(self.session.plan()) {
+                    self.edit_and_select(&edit, [id]);
+                }
             }
             Action::Fill(action) => self.fill(ui, action),
             Action::StepTo(steps) => self.step_to(steps),

@@ -9,7 +9,7 @@ use super::typed::Typed;
 use crate::editor::action::StockEntry;
 use crate::geometry::Point;
 use crate::layout::{Layout, Wall};
-use crate::plan::{Edit, Id, Item, Library, Plan, Record, WallPlace};
+use crate::plan::{Edit, Id, Library, Plan, Record, WallPlace};
 use crate::units::{Angle, Length};
 
 /// What the pointer is doing.
@@ -165,34 +165,18 @@ fn settled(
 fn along_walls(layout: &Layout, id: Id, to: Point, typed: &Typed) -> Option<Edit> {
     let item = layout.plan().items().get(id)?;
     let old = item.wall_place()?;
-    let width = wall_width(layout, item);
+    let width = item.wall_width(layout.stock());
     let place = placing::on_wall(layout, to, width)?;
     let along = Wall::at(layout.room(), place).and_then(|w| typed.along(layout.plan(), &w, width));
     let place = WallPlace {
         along: along.unwrap_or_else(|| grid(place.along, layout.plan())),
+        kept_from: old.kept_from,
         ..place
     };
     (place != old).then(|| {
         let record = Record::Item(Box::new(item.with_wall_place(place)));
         Edit::Several(format!("Move {id}"), vec![Edit::Put(vec![(id, record)])])
     })
-}
-
-/// Width along the wall of a thing that is fixed to one.
-fn wall_width(layout: &Layout, item: &Item) -> Length {
-    match item {
-        Item::Door(d) => d.width,
-        Item::Window(w) => w.width,
-        Item::Panel(p) => p.width,
-        Item::Cooling(c) => layout
-            .stock()
-            .cooling
-            .get(&c.kind)
-            .map_or(Length::ZERO, |k| k.width),
-        Item::Outlet(_) | Item::Column(_) | Item::Zone(_) | Item::Rack(_) | Item::Ups(_) => {
-            Length::ZERO
-        }
-    }
 }
 
 fn carried(
@@ -235,7 +219,7 @@ fn slide_to_typed(edit: &mut Edit, layout: &Layout, typed: &Typed) {
         if let Record::Item(item) = record
             && let Some(place) = item.wall_place()
             && let Some(wall) = Wall::at(layout.room(), place)
-            && let Some(along) = typed.along(layout.plan(), &wall, wall_width(layout, item))
+            && let Some(along) = typed.along(layout.plan(), &wall, item.wall_width(layout.stock()))
         {
             **item = item.with_wall_place(WallPlace { along, ..place });
         }
@@ -256,7 +240,7 @@ pub(in crate::editor) fn grid(length: Length, plan: &Plan) -> Length {
 }
 
 /// One step of the grid.
-pub(in crate::editor) fn step(plan: &Plan) -> Length {
+pub fn step(plan: &Plan) -> Length {
     match plan.practice() {
         crate::units::Practice::Us => Length::from_inches(1),
         crate::units::Practice::Metric => Length::from_mm_whole(10),
@@ -264,7 +248,7 @@ pub(in crate::editor) fn step(plan: &Plan) -> Length {
 }
 
 /// The finest nudge: 1/16 in or 1 mm.
-pub(in crate::editor) fn fine_step(plan: &Plan) -> Length {
+pub fn fine_step(plan: &Plan) -> Length {
     match plan.practice() {
         crate::units::Practice::Us => Length::from_mm(25.4 / 16.0),
         crate::units::Practice::Metric => Length::from_mm_whole(1),

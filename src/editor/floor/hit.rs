@@ -61,10 +61,20 @@ fn distance(part: &Part, at: Point) -> Option<f64> {
 
 fn small(kind: ItemKind) -> bool {
     match kind {
-        ItemKind::Door | ItemKind::Window | ItemKind::Outlet | ItemKind::Ups => true,
+        ItemKind::Door
+        | ItemKind::Window
+        | ItemKind::Outlet
+        | ItemKind::DataPoint
+        | ItemKind::Extinguisher
+        | ItemKind::Sprinkler
+        | ItemKind::Detector
+        | ItemKind::Ups => true,
         ItemKind::Column
         | ItemKind::Panel
         | ItemKind::Cooling
+        | ItemKind::Radiator
+        | ItemKind::Beam
+        | ItemKind::Pipe
         | ItemKind::Zone
         | ItemKind::Rack => false,
     }
@@ -72,10 +82,17 @@ fn small(kind: ItemKind) -> bool {
 
 fn rank(kind: ItemKind) -> u8 {
     match kind {
-        ItemKind::Outlet | ItemKind::Ups => 0,
-        ItemKind::Cooling | ItemKind::Panel => 1,
+        ItemKind::Outlet
+        | ItemKind::DataPoint
+        | ItemKind::Extinguisher
+        | ItemKind::Sprinkler
+        | ItemKind::Detector
+        | ItemKind::Ups => 0,
+        ItemKind::Cooling | ItemKind::Panel | ItemKind::Radiator => 1,
         ItemKind::Rack | ItemKind::Column => 2,
         ItemKind::Door | ItemKind::Window => 3,
         ItemKind::Zone => 4,
+        // What spans the room hangs over all the rest.
+        ItemKind::Beam | ItemKind::Pipe => 5,
     }
 }

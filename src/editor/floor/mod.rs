@@ -1,6 +1,7 @@
 //! The floor view: the room from above, with everything in it to be picked, dragged and dropped. Sends edits, writes nothing.
 
 mod camera;
+mod fixtures;
 mod gesture;
 mod ghosts;
 mod hit;
@@ -11,8 +12,8 @@ mod snap;
 mod typed;
 
 pub use camera::Camera;
-pub use gesture::{Gesture, reach_mm};
-pub(super) use gesture::{fine_step, grid, step};
+pub(super) use gesture::grid;
+pub use gesture::{Gesture, fine_step, reach_mm, step as grid_step};
 pub use placing::put;
 pub use typed::Typed;
 
@@ -416,7 +417,7 @@ fn keys(ui: &Ui, shown: &Shown<'_>, view: &mut FloorView, camera: &Camera, actio
 }
 
 fn step_of(shown: &Shown<'_>, times: i32) -> Length {
-    step(shown.plan) * times
+    grid_step(shown.plan) * times
 }
 
 /// The thing after or before the selected one, by mark.
@@ -510,6 +511,13 @@ fn thing_name(shown: &Shown<'_>, part: &Part) -> String {
         | ItemKind::Column
         | ItemKind::Panel
         | ItemKind::Cooling
+        | ItemKind::DataPoint
+        | ItemKind::Extinguisher
+        | ItemKind::Radiator
+        | ItemKind::Beam
+        | ItemKind::Pipe
+        | ItemKind::Sprinkler
+        | ItemKind::Detector
         | ItemKind::Zone
         | ItemKind::Ups => String::new(),
     };

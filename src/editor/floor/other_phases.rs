@@ -43,9 +43,13 @@ fn body(shown: &Shown<'_>, item: &Item) -> Option<Oblong> {
         }
         Item::Column(column) => Some(column.at.oblong(column.width, column.depth)),
         Item::Zone(zone) => Some(zone.at.oblong(zone.width, zone.depth)),
-        Item::Door(_) | Item::Window(_) | Item::Panel(_) | Item::Outlet(_) | Item::Cooling(_) => {
-            None
-        }
+        Item::Overhead(thing) => Some(thing.at.oblong(thing.width, thing.depth)),
+        Item::Door(_)
+        | Item::Window(_)
+        | Item::Panel(_)
+        | Item::Outlet(_)
+        | Item::Cooling(_)
+        | Item::Fitting(_) => None,
     }
 }
 

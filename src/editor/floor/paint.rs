@@ -2,7 +2,7 @@
 
 use egui::{Align2, Color32, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
 
-use super::{Camera, FloorView, Gesture, Typed, ghosts, hit, other_phases, snap};
+use super::{Camera, FloorView, Gesture, Typed, fixtures, ghosts, hit, other_phases, snap};
 use crate::checks::{Finding, Severity, Standing};
 use crate::editor::shown::Shown;
 use crate::editor::theme::{self, Palette, line, text};
@@ -169,7 +169,7 @@ impl Brush<'_> {
     }
 
     /// Slanting lines inside a shape, `gap` points apart.
-    fn hatch(&self, shape: &Convex, stroke: Stroke, gap: f32) {
+    pub(super) fn hatch(&self, shape: &Convex, stroke: Stroke, gap: f32) {
         let along = Point::new(1.0, 1.0).normalize();
         let (low, high) = shape.along(along.perp());
         let step = self.camera.mm(gap).max((high - low) / 600.0);
@@ -296,6 +296,13 @@ impl Brush<'_> {
             ItemKind::Door => self.door(part),
             ItemKind::Window => self.window(part),
             ItemKind::Outlet => self.outlet(part),
+            ItemKind::DataPoint
+            | ItemKind::Extinguisher
+            | ItemKind::Radiator
+            | ItemKind::Beam
+            | ItemKind::Pipe
+            | ItemKind::Sprinkler
+            | ItemKind::Detector => fixtures::paint(self, part),
             ItemKind::Zone => self.zone(part),
             ItemKind::Rack => self.rack(part),
             ItemKind::Column => self.solid(part, self.colours.wall, true),
@@ -350,13 +357,13 @@ impl Brush<'_> {
         })
     }
 
-    fn wall_of(&self, part: &Part) -> Option<Wall> {
+    pub(super) fn wall_of(&self, part: &Part) -> Option<Wall> {
         let place = self.shown.plan.items().get(part.id)?.wall_place()?;
         Wall::at(self.shown.layout.room(), place)
     }
 
     /// A short label beyond the wall that a thing is on.
-    fn outside_label(&self, part: &Part, words: &str) {
+    pub(super) fn outside_label(&self, part: &Part, words: &str) {
         let Some(wall) = self.wall_of(part) else {
             return;
         };

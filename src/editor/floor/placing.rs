@@ -4,9 +4,9 @@ use crate::editor::action::StockEntry;
 use crate::geometry::Point;
 use crate::layout::{Layout, Wall};
 use crate::plan::{
-    Column, CoolingUnit, Door, Edit, Hinge, Id, Item, ItemKind, Outlet, Panel, Plan, Pose,
-    Presence, Printer, Rack, Record, SlotRef, Status, Swing, Ups, UpsPlace, WallPlace, Window,
-    Zone, ZoneUse,
+    Column, CoolingUnit, Door, Edit, Fitting, FittingUse, Hinge, Id, Item, ItemKind, Outlet,
+    Overhead, OverheadUse, Panel, Plan, Pose, Presence, Printer, Rack, Record, SlotRef, Status,
+    Swing, Ups, UpsPlace, WallPlace, Window, Zone, ZoneUse,
 };
 use crate::stock::KindId;
 use crate::units::{Angle, Length};
@@ -170,8 +170,59 @@ fn fixture(layout: &Layout, kind: ItemKind, at: Point) -> Option<Item> {
             circuit: None,
             presence: presence(layout, Status::New),
         })),
+        ItemKind::DataPoint => fitting(layout, FittingUse::DataPoint, at),
+        ItemKind::Extinguisher => fitting(layout, FittingUse::Extinguisher, at),
+        ItemKind::Radiator => fitting(layout, FittingUse::Radiator, at),
+        ItemKind::Beam => Some(overhead(layout, OverheadUse::Beam, at)),
+        ItemKind::Pipe => Some(overhead(layout, OverheadUse::Pipe, at)),
+        ItemKind::Sprinkler => Some(overhead(layout, OverheadUse::Sprinkler, at)),
+        ItemKind::Detector => Some(overhead(layout, OverheadUse::Detector, at)),
         ItemKind::Cooling | ItemKind::Zone | ItemKind::Rack | ItemKind::Ups => None,
     }
+}
+
+/// A thing fixed to a wall, in a usual size. An extinguisher's top stands 1.2 m (4 ft) above the floor, below the 5 ft that NFPA 10
+/// (from memory) allows at most.
+fn fitting(layout: &Layout, purpose: FittingUse, at: Point) -> Option<Item> {
+    let inches = Length::from_inches;
+    let (width, depth, height, bottom) = match purpose {
+        FittingUse::DataPoint => (3, 0, 5, 16),
+        FittingUse::Extinguisher => (7, 7, 20, 28),
+        FittingUse::Radiator => (48, 5, 24, 5),
+    };
+    Some(Item::Fitting(Fitting {
+        purpose,
+        at: on_wall(layout, at, inches(width))?,
+        width: inches(width),
+        depth: inches(depth),
+        bottom: inches(bottom),
+        height: inches(height),
+        presence: presence(layout, Status::Existing),
+    }))
+}
+
+/// A thing under the ceiling, in a usual size; a beam or a pipe spans the room across.
+fn overhead(layout: &Layout, purpose: OverheadUse, at: Point) -> Item {
+    let inches = Length::from_inches;
+    let room = layout.room().bounds();
+    let span = Length::from_mm(room.size().x);
+    let (width, depth, drop) = match purpose {
+        OverheadUse::Beam => (span, inches(8), 10),
+        OverheadUse::Pipe => (span, inches(6), 8),
+        OverheadUse::Sprinkler => (inches(3), inches(3), 4),
+        OverheadUse::Detector => (inches(5), inches(5), 2),
+    };
+    let spans = matches!(purpose, OverheadUse::Beam | OverheadUse::Pipe);
+    let at = Point::new(if spans { room.centre().x } else { at.x }, at.y);
+    let ceiling = layout.plan().room().ceiling;
+    Item::Overhead(Overhead {
+        purpose,
+        at: pose(at, width, depth, Angle::default()),
+        width,
+        depth,
+        bottom: (ceiling - inches(drop)).max(Length::ZERO),
+        presence: presence(layout, Status::Existing),
+    })
 }
 
 fn zone(layout: &Layout, at: Point, purpose: ZoneUse) -> Item {
@@ -202,10 +253,8 @@ pub(super) fn on_wall(layout: &Layout, at: Point, width: Length) -> Option<WallP
     let (wall, along) = nearest_wall(layout, at)?;
     let free = wall.length - width.mm();
     let near = (along - width.mm() * 0.5).max(0.0).min(free);
-    (free >= 0.0).then(|| WallPlace {
-        wall: u16::try_from(wall.number).unwrap_or(u16::MAX),
-        along: Length::from_mm(near),
-    })
+    let number = u16::try_from(wall.number).unwrap_or(u16::MAX);
+    (free >= 0.0).then(|| WallPlace::new(number, Length::from_mm(near)))
 }
 
 /// The nearest wall and how far along it the place is.

@@ -247,6 +247,13 @@ fn rows(shown: &Shown<'_>) -> Vec<(String, String, StockEntry)> {
         ("Window", ItemKind::Window),
         ("Column", ItemKind::Column),
         ("Panel", ItemKind::Panel),
+        ("Data point", ItemKind::DataPoint),
+        ("Extinguisher", ItemKind::Extinguisher),
+        ("Radiator", ItemKind::Radiator),
+        ("Beam", ItemKind::Beam),
+        ("Pipe or duct", ItemKind::Pipe),
+        ("Sprinkler head", ItemKind::Sprinkler),
+        ("Detector", ItemKind::Detector),
     ]
     .map(|(name, kind)| (name.to_owned(), String::new(), StockEntry::Fixture(kind)));
     let zones = [

@@ -5,6 +5,7 @@ mod openings;
 
 pub use levels::ElevationView;
 
+use super::wall_elevation::{WallView, wall_ui};
 use egui::{
     Align2, Painter, Pos2, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, Vec2, WidgetInfo,
     pos2, vec2,
@@ -14,43 +15,32 @@ use crate::checks::{Finding, Standing};
 use crate::editor::action::{Action, Actions};
 use crate::editor::shown::{Selection, Shown};
 use crate::editor::theme::{self, Palette, line, palette, text};
+use crate::editor::widgets;
 use crate::editor::widgets::Sign;
+use crate::geometry::Convex;
 use crate::layout::{Level, Part, PlacedPrinter, RackParts};
 use crate::plan::Id;
 use crate::stock::PrinterKind;
 
-/// Shows the elevation of the selected rack, or of the rack that the selected printer stands in.
+/// Shows the elevation of the selected rack, of the rack that the selected printer stands in, or of a wall.
 pub fn elevation_ui(
     ui: &mut Ui,
     shown: &Shown<'_>,
     view: &mut ElevationView,
     actions: &mut Actions,
 ) {
+    let on_show = rack_on_show(shown);
+    if let Some(wall) = view.wall.wall(shown).or(on_show.is_none().then_some(0)) {
+        view.leave();
+        wall_ui(ui, shown, wall, &mut view.wall, actions);
+        return;
+    }
+    let Some((part, rack)) = on_show else {
+        return;
+    };
     let colours = palette(ui);
     let rect = ui.available_rect_before_wrap();
     ui.allocate_rect(rect, Sense::hover());
-    let Some((part, rack)) = rack_on_show(shown) else {
-        view.leave();
-        ui.painter().text(
-            rect.left_top() + vec2(18.0, 14.0),
-            Align2::LEFT_TOP,
-            "Elevation",
-            theme::bold(text::SECTION),
-            colours.ink,
-        );
-        ui.painter().text(
-            rect.left_top() + vec2(18.0, 38.0),
-            Align2::LEFT_TOP,
-            "Select a rack to see it from the front.",
-            theme::plain(text::BODY),
-            colours.ink_weak,
-        );
-        let name = "Elevation: select a rack to see it from the front";
-        let hint = Rect::from_min_size(rect.left_top() + vec2(18.0, 14.0), vec2(320.0, 42.0));
-        ui.interact(hint, ui.unique_id().with("elevation hint"), Sense::hover())
-            .widget_info(|| WidgetInfo::labeled(Role::Label, true, name));
-        return;
-    };
     let highest = rack.height.max(shown.layout.limits().reach_grip.value.mm());
     let mut drawing = Drawing::new(rect, highest, rack, colours);
     if let Some(scale) = view.scale() {
@@ -62,6 +52,24 @@ pub fn elevation_ui(
     drawing.front(ui, shown, part, rack, actions);
     drawing.openings(ui, shown, rack);
     drawing.side(ui, shown, part, rack);
+}
+
+/// A button that turns to the wall at the rack's back.
+fn wall_behind(ui: &mut Ui, shown: &Shown<'_>, part: &Part, view: &mut WallView) {
+    let Some(solid) = &part.solid else { return };
+    let nearest = shown.layout.walls().min_by(|a, b| {
+        let far = |w: &crate::layout::Wall| {
+            solid
+                .shape
+                .distance(&Convex::line(w.start, w.point(w.length, 0.0)))
+        };
+        far(a).total_cmp(&far(b))
+    });
+    if let Some(wall) = nearest
+        && widgets::action(ui, "Wall behind").clicked()
+    {
+        view.turn_to(wall.number);
+    }
 }
 
 fn rack_on_show<'a>(shown: &Shown<'a>) -> Option<(&'a Part, &'a RackParts)> {

@@ -13,3 +13,4 @@ pub mod phases;
 pub mod punch_list;
 pub mod room;
 pub mod status;
+pub mod wall_elevation;

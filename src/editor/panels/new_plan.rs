@@ -210,10 +210,7 @@ fn made(view: &NewPlanView) -> Result<Plan, String> {
         ..Head::default()
     };
     let door = Door {
-        at: WallPlace {
-            wall: view.wall,
-            along: length("Door from the corner", &view.door_from)?,
-        },
+        at: WallPlace::new(view.wall, length("Door from the corner", &view.door_from)?),
         width: length("Door width", &view.door_width)?,
         height: Length::from_inches(80),
         clear: None,

@@ -4,7 +4,9 @@
 mod column;
 mod cooling;
 mod door;
+mod fitting;
 mod outlet;
+mod overhead;
 mod panel;
 mod rack;
 mod ups;
@@ -14,7 +16,9 @@ mod zone;
 pub use column::Column;
 pub use cooling::CoolingUnit;
 pub use door::{Door, Hinge, Swing};
+pub use fitting::{Fitting, FittingUse};
 pub use outlet::Outlet;
+pub use overhead::{Overhead, OverheadUse};
 pub use panel::Panel;
 pub use rack::Rack;
 pub use ups::{Ups, UpsPlace};
@@ -24,7 +28,8 @@ pub use zone::{Zone, ZoneUse};
 use serde::{Deserialize, Serialize};
 
 use super::{Id, Pose, Prefix, Presence, WallPlace};
-use crate::stock::KindId;
+use crate::stock::{KindId, Stock};
+use crate::units::Length;
 
 /// One placed thing.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -41,6 +46,10 @@ pub enum Item {
     Outlet(Outlet),
     /// A cooling unit on a wall.
     Cooling(CoolingUnit),
+    /// A data point, extinguisher or radiator on a wall.
+    Fitting(Fitting),
+    /// A beam, pipe, sprinkler head or detector under the ceiling.
+    Overhead(Overhead),
     /// A drawn zone: keep clear, or wet.
     Zone(Zone),
     /// A rack.
@@ -64,6 +73,20 @@ pub enum ItemKind {
     Outlet,
     /// See [`Item::Cooling`].
     Cooling,
+    /// See [`FittingUse::DataPoint`].
+    DataPoint,
+    /// See [`FittingUse::Extinguisher`].
+    Extinguisher,
+    /// See [`FittingUse::Radiator`].
+    Radiator,
+    /// See [`OverheadUse::Beam`].
+    Beam,
+    /// See [`OverheadUse::Pipe`].
+    Pipe,
+    /// See [`OverheadUse::Sprinkler`].
+    Sprinkler,
+    /// See [`OverheadUse::Detector`].
+    Detector,
     /// See [`Item::Zone`].
     Zone,
     /// See [`Item::Rack`].
@@ -74,13 +97,20 @@ pub enum ItemKind {
 
 impl ItemKind {
     /// All kinds, in the order of a legend.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 16] = [
         Self::Door,
         Self::Window,
         Self::Column,
         Self::Panel,
         Self::Outlet,
         Self::Cooling,
+        Self::DataPoint,
+        Self::Extinguisher,
+        Self::Radiator,
+        Self::Beam,
+        Self::Pipe,
+        Self::Sprinkler,
+        Self::Detector,
         Self::Zone,
         Self::Rack,
         Self::Ups,
@@ -95,6 +125,13 @@ impl ItemKind {
             Self::Panel => Prefix::one(b'E'),
             Self::Outlet => Prefix::one(b'O'),
             Self::Cooling => Prefix::one(b'A'),
+            Self::DataPoint => Prefix::one(b'N'),
+            Self::Extinguisher => Prefix::one(b'X'),
+            Self::Radiator => Prefix::one(b'H'),
+            Self::Beam => Prefix::one(b'J'),
+            Self::Pipe => Prefix::one(b'L'),
+            Self::Sprinkler => Prefix::one(b'S'),
+            Self::Detector => Prefix::one(b'T'),
             Self::Zone => Prefix::one(b'Z'),
             Self::Rack => Prefix::one(b'R'),
             Self::Ups => Prefix::one(b'U'),
@@ -110,6 +147,13 @@ impl ItemKind {
             Self::Panel => "panel",
             Self::Outlet => "outlet",
             Self::Cooling => "cooling unit",
+            Self::DataPoint => "data point",
+            Self::Extinguisher => "extinguisher",
+            Self::Radiator => "radiator",
+            Self::Beam => "beam",
+            Self::Pipe => "pipe",
+            Self::Sprinkler => "sprinkler head",
+            Self::Detector => "detector",
             Self::Zone => "zone",
             Self::Rack => "rack",
             Self::Ups => "UPS",
@@ -127,6 +171,17 @@ impl Item {
             Self::Panel(_) => ItemKind::Panel,
             Self::Outlet(_) => ItemKind::Outlet,
             Self::Cooling(_) => ItemKind::Cooling,
+            Self::Fitting(i) => match i.purpose {
+                FittingUse::DataPoint => ItemKind::DataPoint,
+                FittingUse::Extinguisher => ItemKind::Extinguisher,
+                FittingUse::Radiator => ItemKind::Radiator,
+            },
+            Self::Overhead(i) => match i.purpose {
+                OverheadUse::Beam => ItemKind::Beam,
+                OverheadUse::Pipe => ItemKind::Pipe,
+                OverheadUse::Sprinkler => ItemKind::Sprinkler,
+                OverheadUse::Detector => ItemKind::Detector,
+            },
             Self::Zone(_) => ItemKind::Zone,
             Self::Rack(_) => ItemKind::Rack,
             Self::Ups(_) => ItemKind::Ups,
@@ -142,6 +197,8 @@ impl Item {
             Self::Panel(i) => &i.presence,
             Self::Outlet(i) => &i.presence,
             Self::Cooling(i) => &i.presence,
+            Self::Fitting(i) => &i.presence,
+            Self::Overhead(i) => &i.presence,
             Self::Zone(i) => &i.presence,
             Self::Rack(i) => &i.presence,
             Self::Ups(i) => &i.presence,
@@ -157,6 +214,8 @@ impl Item {
             Self::Panel(i) => &mut i.presence,
             Self::Outlet(i) => &mut i.presence,
             Self::Cooling(i) => &mut i.presence,
+            Self::Fitting(i) => &mut i.presence,
+            Self::Overhead(i) => &mut i.presence,
             Self::Zone(i) => &mut i.presence,
             Self::Rack(i) => &mut i.presence,
             Self::Ups(i) => &mut i.presence,
@@ -167,6 +226,7 @@ impl Item {
     pub fn pose(&self) -> Option<Pose> {
         match self {
             Self::Column(i) => Some(i.at),
+            Self::Overhead(i) => Some(i.at),
             Self::Zone(i) => Some(i.at),
             Self::Rack(i) => Some(i.at),
             Self::Ups(i) => match i.stands {
@@ -177,7 +237,8 @@ impl Item {
             | Self::Window(_)
             | Self::Panel(_)
             | Self::Outlet(_)
-            | Self::Cooling(_) => None,
+            | Self::Cooling(_)
+            | Self::Fitting(_) => None,
         }
     }
 
@@ -187,6 +248,7 @@ impl Item {
         let mut moved = self.clone();
         match &mut moved {
             Self::Column(i) => i.at = at,
+            Self::Overhead(i) => i.at = at,
             Self::Zone(i) => i.at = at,
             Self::Rack(i) => i.at = at,
             Self::Ups(i) => {
@@ -198,7 +260,8 @@ impl Item {
             | Self::Window(_)
             | Self::Panel(_)
             | Self::Outlet(_)
-            | Self::Cooling(_) => {}
+            | Self::Cooling(_)
+            | Self::Fitting(_) => {}
         }
         moved
     }
@@ -211,8 +274,91 @@ impl Item {
             Self::Panel(i) => Some(i.at),
             Self::Outlet(i) => Some(i.at),
             Self::Cooling(i) => Some(i.at),
-            Self::Column(_) | Self::Zone(_) | Self::Rack(_) | Self::Ups(_) => None,
+            Self::Fitting(i) => Some(i.at),
+            Self::Column(_) | Self::Overhead(_) | Self::Zone(_) | Self::Rack(_) | Self::Ups(_) => {
+                None
+            }
         }
+    }
+
+    /// Width along the wall of what is fixed to one; none for an outlet, whose place is its middle.
+    pub fn wall_width(&self, stock: &Stock) -> Length {
+        match self {
+            Self::Door(i) => i.width,
+            Self::Window(i) => i.width,
+            Self::Panel(i) => i.width,
+            Self::Fitting(i) => i.width,
+            Self::Cooling(i) => stock
+                .cooling
+                .get(&i.kind)
+                .map_or(Length::ZERO, |kind| kind.width),
+            Self::Outlet(_)
+            | Self::Column(_)
+            | Self::Overhead(_)
+            | Self::Zone(_)
+            | Self::Rack(_)
+            | Self::Ups(_) => Length::ZERO,
+        }
+    }
+
+    /// Height above the floor at which a thing on a wall is measured: its lower edge, an outlet's middle, a door's threshold.
+    pub fn wall_height(&self) -> Length {
+        match self {
+            Self::Window(i) => i.sill,
+            Self::Panel(i) => i.bottom,
+            Self::Outlet(i) => i.height,
+            Self::Cooling(i) => i.bottom,
+            Self::Fitting(i) => i.bottom,
+            Self::Door(_)
+            | Self::Column(_)
+            | Self::Overhead(_)
+            | Self::Zone(_)
+            | Self::Rack(_)
+            | Self::Ups(_) => Length::ZERO,
+        }
+    }
+
+    /// Own height of a thing on a wall, from the height at which it is measured; none for an outlet.
+    pub fn wall_rise(&self, stock: &Stock) -> Length {
+        match self {
+            Self::Door(i) => i.height,
+            Self::Window(i) => i.head - i.sill,
+            Self::Panel(i) => i.height,
+            Self::Fitting(i) => i.height,
+            Self::Cooling(i) => stock
+                .cooling
+                .get(&i.kind)
+                .map_or(Length::ZERO, |kind| kind.height),
+            Self::Outlet(_)
+            | Self::Column(_)
+            | Self::Overhead(_)
+            | Self::Zone(_)
+            | Self::Rack(_)
+            | Self::Ups(_) => Length::ZERO,
+        }
+    }
+
+    /// The item at another height on its wall; unchanged where its height is not free, as a door's is not.
+    #[must_use]
+    pub fn with_wall_height(&self, height: Length) -> Self {
+        let mut moved = self.clone();
+        match &mut moved {
+            Self::Window(i) => {
+                i.head = i.head - i.sill + height;
+                i.sill = height;
+            }
+            Self::Panel(i) => i.bottom = height,
+            Self::Outlet(i) => i.height = height,
+            Self::Cooling(i) => i.bottom = height,
+            Self::Fitting(i) => i.bottom = height,
+            Self::Door(_)
+            | Self::Column(_)
+            | Self::Overhead(_)
+            | Self::Zone(_)
+            | Self::Rack(_)
+            | Self::Ups(_) => {}
+        }
+        moved
     }
 
     /// The item at another place on a wall; unchanged where it is not fixed to one.
@@ -225,7 +371,8 @@ impl Item {
             Self::Panel(i) => i.at = at,
             Self::Outlet(i) => i.at = at,
             Self::Cooling(i) => i.at = at,
-            Self::Column(_) | Self::Zone(_) | Self::Rack(_) | Self::Ups(_) => {}
+            Self::Fitting(i) => i.at = at,
+            Self::Column(_) | Self::Overhead(_) | Self::Zone(_) | Self::Rack(_) | Self::Ups(_) => {}
         }
         moved
     }
@@ -241,6 +388,8 @@ impl Item {
             | Self::Column(_)
             | Self::Panel(_)
             | Self::Outlet(_)
+            | Self::Fitting(_)
+            | Self::Overhead(_)
             | Self::Zone(_) => None,
         }
     }
@@ -261,6 +410,8 @@ impl Item {
             | Self::Column(_)
             | Self::Panel(_)
             | Self::Cooling(_)
+            | Self::Fitting(_)
+            | Self::Overhead(_)
             | Self::Zone(_)
             | Self::Rack(_) => Vec::new(),
         }

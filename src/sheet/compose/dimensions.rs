@@ -306,7 +306,10 @@ fn wall_features(subject: &Subject<'_>, id: Id, item: &Item, wall: &Wall, chain:
             None,
             1,
         ),
-        Item::Column(_) | Item::Zone(_) | Item::Rack(_) | Item::Ups(_) => return,
+        Item::Fitting(f) => (Some(f.width), height("", f.bottom), None, 1),
+        Item::Column(_) | Item::Overhead(_) | Item::Zone(_) | Item::Rack(_) | Item::Ups(_) => {
+            return;
+        }
     };
     let near = place.along.mm();
     let mut edges = vec![near];

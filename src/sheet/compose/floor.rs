@@ -2,6 +2,7 @@
 
 use super::Subject;
 use super::canvas::{Canvas, dots, hatch};
+use super::fixtures;
 use super::view::{View, dimension_mm};
 use crate::geometry::{Convex, Oblong, Point};
 use crate::layout::{Doorway, Heights, Jet, Opening, Part, Solid, Strip, Wall, WorkSpace};
@@ -94,6 +95,17 @@ pub(super) fn draw(subject: &Subject<'_>, view: &View, canvas: &mut Canvas) -> u
             }
         }
     });
+    canvas.group("fixtures", |c| {
+        for part in fixtures::KINDS.into_iter().flat_map(|k| layout.of_kind(k)) {
+            let status = layout
+                .plan()
+                .items()
+                .get(part.id)
+                .map(|i| i.presence().status);
+            let pen = status_pen(status.unwrap_or_default());
+            fixtures::draw(view, part, subject.inward_at(part.id), pen, c);
+        }
+    });
     let mut lost = 0;
     canvas.group("marks", |c| lost = marks(subject, view, c));
     lost
@@ -176,6 +188,8 @@ fn cuts_of(subject: &Subject<'_>, wall: &Wall) -> Vec<(f64, f64)> {
                 | Item::Panel(_)
                 | Item::Outlet(_)
                 | Item::Cooling(_)
+                | Item::Fitting(_)
+                | Item::Overhead(_)
                 | Item::Zone(_)
                 | Item::Rack(_)
                 | Item::Ups(_) => return None,
@@ -411,7 +425,17 @@ fn body(subject: &Subject<'_>, view: &View, part: &Part, canvas: &mut Canvas) {
         ItemKind::Panel => canvas.push(Mark::area(area, Some(pen), Fill::Black)),
         ItemKind::Cooling => cooling(view, part, area, pen, canvas),
         ItemKind::Ups => case(view, &solid.oblong, pen, canvas),
-        ItemKind::Door | ItemKind::Window | ItemKind::Outlet | ItemKind::Zone => {}
+        ItemKind::Door
+        | ItemKind::Window
+        | ItemKind::Outlet
+        | ItemKind::DataPoint
+        | ItemKind::Extinguisher
+        | ItemKind::Radiator
+        | ItemKind::Beam
+        | ItemKind::Pipe
+        | ItemKind::Sprinkler
+        | ItemKind::Detector
+        | ItemKind::Zone => {}
     }
 }
 
@@ -589,7 +613,7 @@ fn marks(subject: &Subject<'_>, view: &View, canvas: &mut Canvas) -> usize {
         ItemKind::Outlet,
         ItemKind::Zone,
     ];
-    for kind in order {
+    for kind in order.into_iter().chain(fixtures::KINDS) {
         for part in subject.layout.of_kind(kind) {
             let written = mark(subject, view, part, canvas);
             // What is on a wall is named beside its dimension too.
@@ -618,7 +642,7 @@ fn mark(subject: &Subject<'_>, view: &View, part: &Part, canvas: &mut Canvas) ->
             (None, Some(rack)) => supplies_mark(subject, view, part.id, rack, canvas),
             (None, None) => true,
         },
-        ItemKind::Outlet | ItemKind::Door | ItemKind::Window => {
+        ItemKind::Outlet | ItemKind::Door | ItemKind::Window | ItemKind::DataPoint => {
             let inward = subject.inward_at(part.id);
             on_wall(
                 view.paper(part.spot),
@@ -627,15 +651,21 @@ fn mark(subject: &Subject<'_>, view: &View, part: &Part, canvas: &mut Canvas) ->
                 canvas,
             )
         }
-        ItemKind::Column | ItemKind::Panel | ItemKind::Cooling => {
-            part.solid.as_ref().is_none_or(|s| {
-                beside(
-                    view.papers(s.shape.points()).as_slice(),
-                    &part.id.to_string(),
-                    canvas,
-                )
-            })
-        }
+        ItemKind::Column
+        | ItemKind::Panel
+        | ItemKind::Cooling
+        | ItemKind::Extinguisher
+        | ItemKind::Radiator
+        | ItemKind::Beam
+        | ItemKind::Pipe
+        | ItemKind::Sprinkler
+        | ItemKind::Detector => part.solid.as_ref().is_none_or(|s| {
+            beside(
+                view.papers(s.shape.points()).as_slice(),
+                &part.id.to_string(),
+                canvas,
+            )
+        }),
     }
 }
 

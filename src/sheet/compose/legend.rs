@@ -4,6 +4,7 @@ use super::Subject;
 use super::block::{Block, Row, WIDTH_MM};
 use super::canvas::{Canvas, dots, hatch};
 use super::dimensions::tag;
+use super::fixtures;
 use super::floor;
 use super::view::{View, dimension_mm};
 use crate::geometry::{Convex, Point};
@@ -84,6 +85,29 @@ pub(super) fn legend(subject: &Subject<'_>) -> Block {
         (jet, keep_out, format!("no printers, > {limit} m/s")),
         (jet, throw, format!("throw, {} m/s", floor::THROW_M_S)),
         (has(ItemKind::Column), column, "column".to_owned()),
+        (
+            has(ItemKind::DataPoint),
+            data_point,
+            "data point".to_owned(),
+        ),
+        (
+            has(ItemKind::Extinguisher),
+            fixtures::extinguisher,
+            "extinguisher".to_owned(),
+        ),
+        (has(ItemKind::Radiator), radiator, "radiator".to_owned()),
+        (has(ItemKind::Beam), beam, "beam above".to_owned()),
+        (has(ItemKind::Pipe), pipe, "pipe or duct above".to_owned()),
+        (
+            has(ItemKind::Sprinkler),
+            fixtures::sprinkler,
+            "sprinkler head".to_owned(),
+        ),
+        (
+            has(ItemKind::Detector),
+            fixtures::detector,
+            "detector".to_owned(),
+        ),
         (has(ItemKind::Zone), wet, "wet zone".to_owned()),
         (has(ItemKind::Zone), clear, "keep-clear zone".to_owned()),
         (true, existing, "existing".to_owned()),
@@ -195,6 +219,31 @@ fn outlet_existing(at: Point, canvas: &mut Canvas) {
 
 fn outlet_new(at: Point, canvas: &mut Canvas) {
     outlet_of(at, Status::New, canvas);
+}
+
+fn data_point(at: Point, canvas: &mut Canvas) {
+    let foot = at + Point::new(0.0, 1.4);
+    fixtures::data_point(foot, Point::new(0.0, -1.0), floor::THIN, canvas);
+}
+
+fn radiator(at: Point, canvas: &mut Canvas) {
+    let area = field(at, 6.0, 1.0);
+    canvas.push(hatch(&area, 1.0, false, floor::THIN));
+    canvas.push(Mark::area(area, Some(floor::THIN), Fill::None));
+}
+
+fn beam(at: Point, canvas: &mut Canvas) {
+    canvas.push(Mark::area(
+        field(at, 6.0, 1.6),
+        Some(floor::SPACE),
+        Fill::None,
+    ));
+}
+
+fn pipe(at: Point, canvas: &mut Canvas) {
+    let area = field(at, 6.0, 1.0);
+    canvas.push(hatch(&area, 2.4, true, floor::THIN));
+    canvas.push(Mark::area(area, Some(floor::SPACE), Fill::None));
 }
 
 fn circuit(at: Point, canvas: &mut Canvas) {

@@ -3,6 +3,7 @@
 mod block;
 mod canvas;
 mod dimensions;
+mod fixtures;
 mod floor;
 mod legend;
 mod paper;

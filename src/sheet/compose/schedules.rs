@@ -368,6 +368,7 @@ fn equipment(subject: &Subject<'_>) -> Block {
     ];
     let rows: Vec<Vec<String>> = kinds
         .into_iter()
+        .chain(super::fixtures::KINDS)
         .flat_map(|kind| listed(subject.layout, kind))
         .filter_map(|(part, item)| {
             let mut cells = vec![part.id.to_string()];
@@ -435,9 +436,29 @@ fn equipment_cells(subject: &Subject<'_>, part: &Part, item: &Item) -> Option<[S
             floor(),
             subject.size(&[c.width, c.depth]),
         ]),
+        Item::Fitting(f) => Some([
+            capitalised(item.kind().word()),
+            place(f.at, f.width),
+            dimension(f.bottom, practice),
+            subject.size(&[f.width, f.height]),
+        ]),
+        Item::Overhead(o) => Some([
+            capitalised(item.kind().word()),
+            subject.place_words(part.solid.as_ref()?.shape.bounds()),
+            dimension(o.bottom, practice),
+            subject.size(&[o.width, o.depth]),
+        ]),
         Item::Zone(z) => Some(zone_cells(subject, part, z)?),
         Item::Door(_) | Item::Window(_) | Item::Outlet(_) | Item::Rack(_) => None,
     }
+}
+
+/// A word as the first of a line.
+fn capitalised(word: &str) -> String {
+    let mut letters = word.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
 }
 
 fn zone_cells(subject: &Subject<'_>, part: &Part, zone: &Zone) -> Option<[String; 4]> {

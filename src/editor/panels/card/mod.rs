@@ -1,6 +1,7 @@
 //! The card: every figure of the selected thing, typed with units. One card a kind of item.
 
 mod figures;
+mod fixed;
 mod form;
 mod level;
 mod limits;
@@ -88,6 +89,8 @@ fn stock_name<'a>(shown: &'a Shown<'_>, item: &Item, fallback: &'a str) -> &'a s
         | Item::Column(_)
         | Item::Panel(_)
         | Item::Outlet(_)
+        | Item::Fitting(_)
+        | Item::Overhead(_)
         | Item::Zone(_) => None,
     };
     name.unwrap_or(fallback)
@@ -127,6 +130,8 @@ fn fields(form: &mut Form<'_, '_>) {
         Item::Panel(p) => panel(form, id, p),
         Item::Outlet(o) => outlet(form, id, o),
         Item::Cooling(c) => cooling(form, id, c),
+        Item::Fitting(f) => fixed::fitting(form, id, f),
+        Item::Overhead(o) => fixed::overhead(form, id, o),
         Item::Zone(z) => zone(form, id, z),
         Item::Rack(r) => rack(form, id, r),
         Item::Ups(u) => ups(form, id, u),
@@ -189,12 +194,7 @@ fn position(form: &mut Form<'_, '_>, id: Id, item: &Item, part: &Part) {
                 item.with_wall_place(crate::plan::WallPlace { wall, ..at }),
             ))
         });
-        form.length("from its corner", at.along, |along| {
-            put(
-                id,
-                item.with_wall_place(crate::plan::WallPlace { along, ..at }),
-            )
-        });
+        fixed::along(form, id, item, at);
         return;
     }
     let (Some(pose), Some(shape)) = (item.pose(), outline(part)) else {

@@ -8,7 +8,8 @@ use egui::{
 
 use super::Drawing;
 use crate::editor::action::{Action, Actions};
-use crate::editor::floor::{fine_step, grid, step};
+use crate::editor::floor::{fine_step, grid, grid_step};
+use crate::editor::panels::wall_elevation::WallView;
 use crate::editor::shown::{Selection, Shown};
 use crate::editor::theme::{self, line, text};
 use crate::editor::widgets;
@@ -29,6 +30,8 @@ pub(super) const TAG_WIDTH: f32 = 84.0;
 /// The elevation's own state.
 #[derive(Debug, Default)]
 pub struct ElevationView {
+    /// The wall that is shown in the rack's place.
+    pub wall: WallView,
     drag: Option<LevelDrag>,
 }
 
@@ -83,7 +86,7 @@ fn found(layout: &Layout, rack: Id, level: u8) -> Option<(&RackParts, &Level)> {
 /// The heights that a level may be moved to: between its neighbours, with an opening of a step of the grid at least, and not
 /// over the posts.
 fn range(plan: &Plan, rack: &RackParts, level: &Level, posts: Length) -> Option<(Length, Length)> {
-    let least = step(plan);
+    let least = grid_step(plan);
     let below = rack.levels.iter().rfind(|l| l.number < level.number);
     let above = rack.levels.iter().find(|l| l.number > level.number);
     let low = below.map_or(level.board, |b| b.top + level.board + least);
@@ -130,7 +133,7 @@ fn new_level(layout: &Layout, id: Id, rack: &RackParts, above: Option<u8>) -> Op
     let room = |level: &&Level| top_of(level) - level.top;
     let chosen = rack.levels.iter().find(|l| Some(l.number) == above);
     let level = chosen.or_else(|| rack.levels.iter().max_by_key(room))?;
-    let least = step(plan);
+    let least = grid_step(plan);
     let (low, high) = (level.top + level.board + least, top_of(level) - least);
     if low > high {
         return None;
@@ -247,9 +250,9 @@ fn nudge(
     };
     ui.memory_mut(|m| m.set_focus_lock_filter(response.id, keys));
     for (modifiers, by) in [
-        (Modifiers::SHIFT, step(shown.plan) * 12),
+        (Modifiers::SHIFT, grid_step(shown.plan) * 12),
         (Modifiers::ALT, fine_step(shown.plan)),
-        (Modifiers::NONE, step(shown.plan)),
+        (Modifiers::NONE, grid_step(shown.plan)),
     ] {
         for (key, sign) in [(Key::ArrowUp, 1), (Key::ArrowDown, -1)] {
             if ui.input_mut(|i| i.consume_key(modifiers, key)) {
@@ -335,20 +338,21 @@ pub(super) fn commands_ui(
     shown: &Shown<'_>,
     rect: Rect,
     (part, rack): (&Part, &RackParts),
-    view: &ElevationView,
+    view: &mut ElevationView,
     actions: &mut Actions,
 ) {
-    if shown.read_only {
-        return;
-    }
     let row = Rect::from_min_max(
         rect.left_top() + vec2(200.0, 6.0),
         pos2(rect.right() - 16.0, rect.top() + 32.0),
     );
     let flow = Flow::right_to_left(egui::Align::Center);
     let mut ui = ui.new_child(UiBuilder::new().max_rect(row).layout(flow));
+    super::wall_behind(&mut ui, shown, part, &mut view.wall);
+    if shown.read_only {
+        return;
+    }
     if view.drag.is_some() {
-        let least = step(shown.plan).shown(shown.practice());
+        let least = grid_step(shown.plan).shown(shown.practice());
         ui.weak(format!("Hold F to free it from the {least} grid."));
         return;
     }

@@ -1,0 +1,150 @@
+//! Drives the elevation of a wall: things dragged along it and up, nudged by keyboard, measured from a chosen corner; what is
+//! hidden; things for walls and ceilings from the stock drawer.
+
+use aislewright::plan::{Id, ItemKind};
+use aislewright::units::Length;
+use egui::{Key, Modifiers, Pos2, vec2};
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+
+use crate::harness::{App, app, drag, plan, settle};
+
+fn id(mark: &str) -> Id {
+    mark.parse().unwrap()
+}
+
+/// Along its wall and above the floor, in inches.
+fn place(app: &App, mark: &str) -> (f64, f64) {
+    let item = plan(app).items().get(id(mark)).unwrap();
+    let along = item.wall_place().unwrap().along;
+    (along.inches(), item.wall_height().inches())
+}
+
+/// The thing's node in the elevation.
+fn on_wall(app: &App, name: &str) -> Pos2 {
+    let name = format!("{name} in elevation");
+    app.get_by_label_contains(&name).rect().center()
+}
+
+fn select(app: &mut App, name: &str) {
+    app.get_by_label_contains(&format!("{name} at ")).click();
+    settle(app);
+}
+
+#[test]
+fn an_outlet_is_dragged_along_its_wall_and_up() {
+    let mut app = app();
+    select(&mut app, "Outlet O7");
+    app.get_by_label_contains("Elevation · south wall");
+    app.get_by_label_contains("outlet O7 in elevation, 20' 0\" from the west end, 1' 6\" above");
+    let before = place(&app, "O7");
+    let from = on_wall(&app, "outlet O7");
+    // From inside, west is at the right of the south wall.
+    drag(&mut app, from, from + vec2(60.0, -50.0));
+    let after = place(&app, "O7");
+    assert!(after.0 < before.0, "towards the west: {after:?}");
+    assert!(after.1 > before.1, "higher: {after:?}");
+    assert!(after.0.fract().abs() < 1e-9 && after.1.fract().abs() < 1e-9);
+    assert_eq!(app.state().session().undo_len(), 1, "one step");
+    app.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    settle(&mut app);
+    assert_eq!(place(&app, "O7"), before);
+}
+
+#[test]
+fn arrow_keys_nudge_what_is_chosen_in_the_elevation() {
+    let mut app = app();
+    select(&mut app, "Window W1");
+    let before = place(&app, "W1");
+    app.get_by_label_contains("window W1 in elevation").focus();
+    settle(&mut app);
+    app.key_press(Key::ArrowUp);
+    settle(&mut app);
+    app.key_press(Key::ArrowLeft);
+    settle(&mut app);
+    let after = place(&app, "W1");
+    assert_eq!((after.0 - before.0, after.1 - before.1), (1.0, 1.0));
+}
+
+#[test]
+fn what_stands_before_the_wall_is_said_to_hide_what_is_on_it() {
+    let mut app = app();
+    select(&mut app, "Outlet O1");
+    app.get_by_label_contains("Hidden: O1 behind R1");
+    app.get_by_label_contains(
+        "outlet O1 in elevation, 23' 4\" from the east end, 1' 6\" above the floor, behind R1",
+    );
+    app.get_by_label("Wall to the right").click();
+    settle(&mut app);
+    app.get_by_label_contains("Elevation · east wall");
+}
+
+#[test]
+fn a_measure_is_kept_from_the_other_end_and_typed_from_there() {
+    let mut app = app();
+    select(&mut app, "Outlet O7");
+    app.get_by_role_and_label(egui::accesskit::Role::ComboBox, "measured from")
+        .click();
+    settle(&mut app);
+    app.get_by_label("east end").click();
+    settle(&mut app);
+    let field = app.get_by_label("from its corner");
+    // 26 ft 4 in less 20 ft.
+    assert_eq!(field.accesskit_node().value().as_deref(), Some("6' 4\""));
+    field.focus();
+    settle(&mut app);
+    app.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    app.get_by_label("from its corner").type_text("5ft");
+    app.key_press(Key::Enter);
+    settle(&mut app);
+    let at = plan(&app).items().get(id("O7")).unwrap().wall_place();
+    assert_eq!(at.unwrap().along, Length::from_inches(21 * 12 + 4));
+}
+
+#[test]
+fn things_for_walls_and_ceilings_come_from_the_drawer() {
+    let mut app = app();
+    for (title, kind) in [
+        ("Extinguisher", ItemKind::Extinguisher),
+        ("Data point", ItemKind::DataPoint),
+        ("Radiator", ItemKind::Radiator),
+        ("Beam", ItemKind::Beam),
+        ("Pipe or duct", ItemKind::Pipe),
+        ("Sprinkler head", ItemKind::Sprinkler),
+        ("Detector", ItemKind::Detector),
+    ] {
+        app.get_by_label("Find in stock").focus();
+        settle(&mut app);
+        app.key_press_modifiers(Modifiers::COMMAND, Key::A);
+        app.get_by_label("Find in stock").type_text(title);
+        settle(&mut app);
+        app.get_by_label(title).focus();
+        settle(&mut app);
+        app.key_press(Key::Enter);
+        settle(&mut app);
+        let there = plan(&app).items().iter().any(|(_, i)| i.kind() == kind);
+        assert!(there, "{title}");
+    }
+}
+
+/// Writes pictures of walls: `PICTURES=/tmp/walls cargo test --test editor pictures_of_the_walls`.
+#[test]
+fn pictures_of_the_walls() {
+    let folder = std::env::var_os("PICTURES").map(std::path::PathBuf::from);
+    let mut app = app();
+    for (name, file) in [
+        ("Outlet O1", "north"),
+        ("Window W1", "south"),
+        ("Panel E1", "west"),
+    ] {
+        select(&mut app, name);
+        app.remove_cursor();
+        app.run();
+        let picture = app.render().unwrap();
+        assert_eq!(picture.width(), 1600);
+        if let Some(folder) = &folder {
+            picture
+                .save(folder.join(format!("wall-{file}.png")))
+                .unwrap();
+        }
+    }
+}
