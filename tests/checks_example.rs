@@ -421,12 +421,7 @@ fn shelf_opening() {
     let Some(Item::Rack(rack)) = plan.items().get(id("R1")).cloned() else {
         panic!("R1 is a rack");
     };
-    let levels = [4, 24, 50]
-        .map(|h| LevelKind {
-            height: inches(h),
-            slots: 3,
-        })
-        .to_vec();
+    let levels = [4, 24, 50].map(|h| LevelKind::new(inches(h), 3)).to_vec();
     let low = aislewright::plan::Rack { levels, ..rack };
     let low = edited(
         &plan,

@@ -717,10 +717,7 @@ fn a_rack_holds_no_more_than_its_openings_take() {
         let own = Edit::PutKind(kind("own"), Box::new(OwnKind::Rack(rack.clone())));
         edited(&square, &own)
     };
-    let level = |height, slots| LevelKind {
-        height: inches(height),
-        slots,
-    };
+    let level = |height, slots| LevelKind::new(inches(height), slots);
     let mut with = with;
     let only = |plan: &Arc<Plan>| {
         let ask = Ask {

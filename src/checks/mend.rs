@@ -123,7 +123,7 @@ impl Judge<'_> {
         let moved = Arc::new(moved);
         let change = Change::between(plan, &moved);
         let layout = self.layout.step(self.library, &moved);
-        let after = self.findings.step(&layout, &change).stops();
+        let after = self.findings.stops_after(&layout, &change);
         !after.contains(&self.key) && after.is_subset(&self.stops)
     }
 }

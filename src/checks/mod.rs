@@ -4,6 +4,7 @@
 //! A check measures and never changes anything. Missing figures give *unknown*, never a silent pass. Met findings stay too,
 //! so that the tightest margin can be shown.
 
+mod carry_in;
 mod circuits;
 mod cords;
 mod door_swing;
@@ -61,11 +62,12 @@ pub struct Check {
 }
 
 /// Every check, in the order of reports.
-pub const CHECKS: [&Check; 15] = [
+pub const CHECKS: [&Check; 16] = [
     &fits::CHECK,
     &service_strip::CHECK,
     &door_swing::CHECK,
     &way_out::CHECK,
+    &carry_in::CHECK,
     &panel_space::CHECK,
     &window::CHECK,
     &keep_out::CHECK,
@@ -117,17 +119,30 @@ impl Findings {
         Self {
             by_check: CHECKS
                 .iter()
-                .map(|check| {
-                    let old = self
-                        .by_check
-                        .get(check.id)
-                        .filter(|_| !(check.concerns)(change));
-                    let findings =
-                        old.map_or_else(|| Arc::new(sorted((check.run)(layout))), Arc::clone);
-                    (check.id, findings)
-                })
+                .map(|check| (check.id, self.step_of(check, layout, change)))
                 .collect(),
         }
+    }
+
+    fn step_of(&self, check: &Check, layout: &Layout, change: &Change) -> Arc<Vec<Finding>> {
+        let old = self
+            .by_check
+            .get(check.id)
+            .filter(|_| !(check.concerns)(change));
+        old.map_or_else(|| Arc::new(sorted((check.run)(layout))), Arc::clone)
+    }
+
+    /// The keys of all broken must-fix findings after a change; checks that at most caution are not run for it.
+    fn stops_after(&self, layout: &Layout, change: &Change) -> BTreeSet<String> {
+        CHECKS
+            .iter()
+            .filter(|check| check.worst == Severity::MustFix)
+            .flat_map(|check| {
+                let findings = self.step_of(check, layout, change);
+                let stops = findings.iter().filter(|f| f.stops());
+                stops.map(Finding::key).collect::<Vec<_>>()
+            })
+            .collect()
     }
 
     /// All findings in the order of [`CHECKS`]; within a check broken ones first, then unknown, then met, each by marks.

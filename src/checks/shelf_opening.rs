@@ -127,7 +127,12 @@ fn on_level(layout: &Layout, part: &Part, level: &Level) -> Vec<Finding> {
         })
         .collect();
     if findings.is_empty() {
-        return vec![met(layout, part, level, tallest.1.height, opening)];
+        let unmeasured = printers.iter().find_map(|(p, k)| {
+            let missing = k.measured.as_ref()?.missing();
+            (!missing.is_empty()).then(|| (p.id, missing.join(", ")))
+        });
+        let met = met(layout, part, level, tallest.1.height, opening);
+        return vec![unmeasured.map_or(met.clone(), |(id, missing)| unknown(met, id, &missing))];
     }
     findings
 }
@@ -183,4 +188,17 @@ fn met(layout: &Layout, part: &Part, level: &Level, needs: Length, has: Length) 
     )
     .figure(Some(needs.mm()), Some(has.mm()), "mm", SOURCE)
     .at(part.spot, level.top.mm())
+}
+
+/// What would be met, but for what nobody measured of a printer.
+fn unknown(met: Finding, printer: Id, missing: &str) -> Finding {
+    let text = format!(
+        "{} How much room {printer} needs is not all measured: {missing}.",
+        met.text
+    );
+    Finding {
+        standing: Standing::Unknown,
+        text,
+        ..met
+    }
 }

@@ -131,6 +131,8 @@ pub enum Action {
     Put(StockEntry),
     /// A gesture on the floor ended; the number is how many millimetres a point of the screen took.
     Drop(Gesture, f64),
+    /// The level in hand in the elevation was let go.
+    LetGo,
     /// What was dragged in a wall's elevation was let go of.
     DropOnWall,
     /// Something about the search for the fullest arrangement.

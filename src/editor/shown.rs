@@ -16,6 +16,7 @@ use crate::units::Practice;
 pub struct Selection {
     marks: BTreeSet<Id>,
     lead: Option<Id>,
+    level: Option<u8>,
 }
 
 impl Selection {
@@ -24,6 +25,15 @@ impl Selection {
         Self {
             marks: BTreeSet::from([id]),
             lead: Some(id),
+            level: None,
+        }
+    }
+
+    /// One level of a rack, the lowest being 1.
+    pub fn level_of(rack: Id, level: u8) -> Self {
+        Self {
+            level: Some(level),
+            ..Self::one(rack)
         }
     }
 
@@ -33,6 +43,7 @@ impl Selection {
         Self {
             lead: ids.last().copied(),
             marks: ids.into_iter().collect(),
+            level: None,
         }
     }
 
@@ -40,6 +51,7 @@ impl Selection {
     #[must_use]
     pub fn toggled(&self, id: Id) -> Self {
         let mut next = self.clone();
+        next.level = None;
         if next.marks.remove(&id) {
             next.lead = next.marks.last().copied();
         } else {
@@ -57,6 +69,11 @@ impl Selection {
     /// The one that cards and elevations show.
     pub fn lead(&self) -> Option<Id> {
         self.lead
+    }
+
+    /// The level of the lead that is selected, where it is a rack.
+    pub fn level(&self) -> Option<u8> {
+        self.level
     }
 
     /// All, by mark.
@@ -77,6 +94,9 @@ impl Selection {
     /// Without what the plan no longer holds.
     pub fn keep(&mut self, plan: &Plan) {
         self.marks.retain(|id| plan.has(*id));
+        self.level = self
+            .level
+            .filter(|_| self.lead.is_some_and(|id| plan.rack(id).is_some()));
         self.lead = self
             .lead
             .filter(|id| plan.has(*id))

@@ -153,7 +153,8 @@ fn choice(
     let top = (last.0.top + printer.height).mm();
     let own: Vec<LevelKind> = filled
         .iter()
-        .map(|(level, holds)| LevelKind {
+        .zip(&kind.levels)
+        .map(|((level, holds), given)| LevelKind {
             height: level.top,
             slots: if level.top > last.0.top && *holds > 0 {
                 0
@@ -162,6 +163,7 @@ fn choice(
             } else {
                 level.slots
             },
+            ..given.clone()
         })
         .collect();
     Some(Choice {

@@ -5,6 +5,7 @@
 //! No words of the domain here: nothing in this module knows a room, a rack or a plan.
 
 mod bounds;
+mod carry;
 mod convex;
 mod corridor;
 mod free_cells;
@@ -17,6 +18,7 @@ pub mod traverse;
 mod widest_path;
 
 pub use bounds::Bounds;
+pub use carry::{Carry, Entry};
 pub use convex::Convex;
 pub use corridor::Corridor;
 pub use oblong::Oblong;

@@ -16,7 +16,7 @@ pub use cords::{Plugged, Route};
 pub use jet::{Fastest, Jet};
 pub use part::{Doorway, Drawn, Heights, Opening, Part, Solid, WorkSpace};
 pub use power::{CircuitLoad, Load, Power, Total, UpsLoad};
-pub use rack::{Level, PlacedPrinter, RackParts, Slot, Strip, over};
+pub use rack::{Level, PlacedPrinter, RackParts, Slot, Strip, over, side_by_side};
 pub use wall::Wall;
 pub use wall_face::{OnFace, WallFace};
 

@@ -3,7 +3,7 @@
 use super::part::Ground;
 use crate::geometry::{Convex, Corridor, Oblong, Point, TOLERANCE_MM};
 use crate::plan::{Id, Printer, Rack, SlotRef};
-use crate::stock::{Face, KindId, LevelKind, PrinterKind, RackKind, Stock};
+use crate::stock::{Face, KindId, LevelKind, PrinterKind, RackKind, Stock, Stores};
 use crate::units::Length;
 
 /// The floor before an access face that must stay free.
@@ -61,30 +61,33 @@ pub struct Level {
     pub depth: Length,
     /// Thickness of the board.
     pub board: Length,
+    /// What it is for where it has no printers.
+    pub stores: Stores,
 }
 
 impl Level {
     /// The levels of a rack of that kind whose boards are given, lowest first.
     pub fn all_of(stock: &Stock, kind: &RackKind, given: &[LevelKind]) -> Vec<Self> {
-        let board = stock
-            .boards
-            .get(&kind.board)
-            .map_or(Length::ZERO, |b| b.thickness);
+        let board = |level: &LevelKind| {
+            let own = level.board.as_ref().unwrap_or(&kind.board);
+            stock.boards.get(own).map_or(Length::ZERO, |b| b.thickness)
+        };
         let above = given
             .iter()
             .skip(1)
-            .map(|next| Some(next.height))
+            .map(|next| Some(next.height - board(next)))
             .chain(std::iter::once(None));
         (1..=u8::MAX)
             .zip(given.iter().zip(above))
             .map(|(number, (level, next))| Self {
                 number,
                 top: level.height,
-                opening: next.map(|next| next - board - level.height),
+                opening: next.map(|underside| underside - level.height),
                 slots: level.slots,
                 clear_width: kind.clear_width,
                 depth: kind.depth,
-                board,
+                board: board(level),
+                stores: level.stores,
             })
             .collect()
     }
@@ -118,6 +121,14 @@ impl Level {
             .filter(|_| self.takes(printer, ceiling))
             .unwrap_or(0)
     }
+}
+
+/// Printers of that width that stand side by side between the posts with a gap between each two.
+pub fn side_by_side(width: Length, gap: Length, clear: Length) -> u8 {
+    (1..=40_u8)
+        .take_while(|n| !over(width * i32::from(*n) + gap * (i32::from(*n) - 1), clear))
+        .last()
+        .unwrap_or(0)
 }
 
 /// True where what needs `needs` does not go into `has`.

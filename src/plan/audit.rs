@@ -246,6 +246,14 @@ impl Audit<'_> {
                 "levels stand above the floor, lowest first".to_owned(),
             );
         }
+        let boards = levels.iter().filter_map(|l| l.board.as_ref());
+        let unknown: Vec<_> = boards
+            .filter(|b| !self.stock.boards.contains_key(*b))
+            .map(|b| format!("there is no board {b} in stock"))
+            .collect();
+        for text in unknown {
+            self.fault(path, text);
+        }
         if levels.iter().any(|l| l.slots > 40) {
             self.fault(path, "a level takes at most 40 printers".to_owned());
         }

@@ -89,6 +89,69 @@ pub struct PrinterKind {
     /// The spool holder.
     #[serde(default)]
     pub spool: Option<Touch>,
+    /// What the envelope was measured as, part by part, where somebody did.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub measured: Option<Box<MeasuredEnvelope>>,
+}
+
+/// What the envelope of a printer was measured as: the case at rest and what goes beyond it in use. A part that is not there
+/// measures 0; `None` is a figure that nobody took, which then is missing in the envelope.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MeasuredEnvelope {
+    /// Width of the case.
+    pub width: Length,
+    /// Depth of the case.
+    pub depth: Length,
+    /// Height of the case.
+    pub height: Length,
+    /// How far the bed goes beyond the front of the case.
+    #[serde(default)]
+    pub bed_front: Option<Length>,
+    /// How far the bed goes beyond the back of the case.
+    #[serde(default)]
+    pub bed_back: Option<Length>,
+    /// How far the open lid stands above the case.
+    #[serde(default)]
+    pub lid: Option<Length>,
+    /// How far a spool stands above the case.
+    #[serde(default)]
+    pub spool_above: Option<Length>,
+    /// How far a spool stands out at a side of the case.
+    #[serde(default)]
+    pub spool_beside: Option<Length>,
+    /// How far plug and cable stand out behind the case.
+    #[serde(default)]
+    pub cable: Option<Length>,
+}
+
+impl MeasuredEnvelope {
+    /// Width, depth and height in use; what nobody measured counts as 0, see [`MeasuredEnvelope::missing`].
+    pub fn in_use(&self) -> (Length, Length, Length) {
+        let or_none = Option::unwrap_or_default;
+        let behind = or_none(self.bed_back).max(or_none(self.cable));
+        let above = or_none(self.lid).max(or_none(self.spool_above));
+        (
+            self.width + or_none(self.spool_beside),
+            self.depth + or_none(self.bed_front) + behind,
+            self.height + above,
+        )
+    }
+
+    /// The parts that nobody measured, in words.
+    pub fn missing(&self) -> Vec<&'static str> {
+        [
+            ("bed to the front", self.bed_front),
+            ("bed to the back", self.bed_back),
+            ("open lid", self.lid),
+            ("spool above", self.spool_above),
+            ("spool beside", self.spool_beside),
+            ("cable", self.cable),
+        ]
+        .into_iter()
+        .filter_map(|(name, figure)| figure.is_none().then_some(name))
+        .collect()
+    }
 }
 
 /// A side of a rack at which a person works; `Front` looks down the sheet when the rack is not turned.
@@ -104,14 +167,50 @@ pub enum Face {
     Right,
 }
 
+/// What a level without printers is for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Stores {
+    /// Spools and boxes.
+    #[default]
+    Spools,
+    /// Nothing: it is kept empty.
+    Nothing,
+}
+
 /// One level of a rack kind.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct LevelKind {
     /// Top of the board above the floor.
     pub height: Length,
-    /// Printers side by side; 0 for a level of spools or boxes.
+    /// Printers side by side; 0 for a level without.
     pub slots: u8,
+    /// What it is for where it has no printers.
+    #[serde(default, skip_serializing_if = "is_spools")]
+    pub stores: Stores,
+    /// Its own board; that of the rack's kind where none is named.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub board: Option<KindId>,
+}
+
+impl LevelKind {
+    /// A level with the board of its rack's kind; without printers it is for spools.
+    pub fn new(height: Length, slots: u8) -> Self {
+        Self {
+            height,
+            slots,
+            stores: Stores::Spools,
+            board: None,
+        }
+    }
+}
+
+#[expect(
+    clippy::trivially_copy_pass_by_ref,
+    reason = "the serializer asks for a reference"
+)]
+fn is_spools(stores: &Stores) -> bool {
+    *stores == Stores::Spools
 }
 
 /// A kind of rack.
@@ -137,6 +236,9 @@ pub struct RackKind {
     /// Load that the maker allows in all.
     #[serde(default)]
     pub rating: Option<Kilograms>,
+    /// True where it comes in parts that are put together in its place, false where it is carried in whole.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub in_parts: Option<bool>,
 }
 
 /// A kind of shelf board.

@@ -8,7 +8,8 @@ mod kinds;
 
 pub use id::{KindId, KindIdError};
 pub use kinds::{
-    BoardKind, CoolingKind, Face, FigureOrigin, LevelKind, PrinterKind, RackKind, Touch, UpsKind,
+    BoardKind, CoolingKind, Face, FigureOrigin, LevelKind, MeasuredEnvelope, PrinterKind, RackKind,
+    Stores, Touch, UpsKind,
 };
 
 use std::collections::BTreeMap;

@@ -15,6 +15,7 @@ mod harness;
 mod panels;
 mod panels_side;
 mod picture;
+mod racks;
 mod room;
 mod theme;
 mod true_maximum;

@@ -6,7 +6,6 @@ use std::sync::Arc;
 use aislewright::checks::{Findings, Mend, Severity, Standing};
 use aislewright::editor::action::{Action, Actions, Command, StockEntry};
 use aislewright::editor::filling::Filling;
-use aislewright::editor::panels::wall_elevation::WallView;
 use aislewright::editor::panels::{
     card, drawer, elevation, headroom, new_plan, phases, punch_list, status,
 };
@@ -354,9 +353,7 @@ fn every_control_of_every_panel_has_a_name_of_its_own() {
     assert_named_once(&card_of(&[]), "the plan");
     assert_named_once(&show(Desk::new(&[]), drawer::drawer_ui), "drawer");
     assert_named_once(&punch_list_of(Desk::new(&[])), "punch list");
-    let elevation = show(Desk::<()>::new(&["R1"]), |ui, shown, (), actions| {
-        elevation::elevation_ui(ui, shown, &mut WallView::default(), actions);
-    });
+    let elevation = show(Desk::new(&["R1"]), elevation::elevation_ui);
     assert_named_once(&elevation, "elevation");
     let phases = show(Desk::<()>::new(&[]), |ui, shown, (), actions| {
         phases::phases_ui(ui, shown, actions);
@@ -775,9 +772,7 @@ fn a_finding_points_mends_is_accepted_and_reopened() {
 
 #[test]
 fn the_elevation_shows_each_printer_and_selects_it() {
-    let panel = |ui: &mut Ui, shown: &Shown<'_>, (): &mut (), actions: &mut Actions| {
-        elevation::elevation_ui(ui, shown, &mut WallView::default(), actions);
-    };
+    let panel = elevation::elevation_ui;
     let mut app = show(Desk::new(&["R1"]), panel);
     // Boards 27 - 4 = 23 in apart less an 18 mm board, a printer of 20 1/2 in on it (assets/stock.ron).
     app.get_by_label("Level 1: opening 1' 10 5/16\", printer 1' 8 1/2\", 1 13/16\" to spare");
@@ -837,14 +832,14 @@ fn a_new_plan_is_made_by_keyboard_once_its_answers_make_sense() {
 #[test]
 fn the_panels_draw_in_both_themes() {
     for theme in [Theme::Light, Theme::Dark] {
-        let desk: Desk<card::CardView> = Desk::new(&["R1"]);
-        let mut app = show(desk, |ui, shown, view, actions| {
+        let desk: Desk<(card::CardView, elevation::ElevationView)> = Desk::new(&["R1"]);
+        let mut app = show(desk, |ui, shown, (view, front), actions| {
             headroom::headroom_ui(ui, shown);
             phases::phases_ui(ui, shown, actions);
             ui.allocate_ui(vec2(360.0, 500.0), |ui| {
                 card::card_ui(ui, shown, view, actions);
             });
-            elevation::elevation_ui(ui, shown, &mut WallView::default(), actions);
+            elevation::elevation_ui(ui, shown, front, actions);
         });
         app.ctx.set_theme(theme);
         app.run();

@@ -8,7 +8,6 @@ use aislewright::checks::{Findings, Mend, Severity, Standing};
 use aislewright::cli::EXAMPLE;
 use aislewright::editor::action::{Action, Actions};
 use aislewright::editor::filling::Filling;
-use aislewright::editor::panels::wall_elevation::WallView;
 use aislewright::editor::panels::{card, elevation, punch_list};
 use aislewright::editor::shown::{Selection, Shown};
 use aislewright::fill::Headroom;
@@ -103,10 +102,8 @@ fn card_of(selected: &[Id]) -> Panel<card::CardView> {
     show(side(selected), vec2(332.0, 2600.0), card::card_ui)
 }
 
-fn elevation_of(rack: Id, size: Vec2) -> Panel<()> {
-    show(side(&[rack]), size, |ui, shown, (), actions| {
-        elevation::elevation_ui(ui, shown, &mut WallView::default(), actions);
-    })
+fn elevation_of(rack: Id, size: Vec2) -> Panel<elevation::ElevationView> {
+    show(side(&[rack]), size, elevation::elevation_ui)
 }
 
 /// Names of the controls that are there more than once, or have none.

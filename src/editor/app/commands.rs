@@ -39,6 +39,7 @@ impl Editor {
             }
             Command::SelectNone => {
                 self.selection = Selection::default();
+                self.views.elevation.leave();
                 self.pointed = None;
             }
             Command::ZoomToFit => self.views.floor.fit(),

@@ -20,7 +20,6 @@ use super::floor::{Camera, FloorView, Gesture, floor_ui, put, reach_mm, sensible
 use super::keeper::Keeper;
 use super::panels::{
     aside, card, drawer, elevation, fill, find, headroom, phases, punch_list, room, status,
-    wall_elevation,
 };
 use super::shown::{Selection, Shown};
 use super::theme::{self, palette};
@@ -50,8 +49,8 @@ struct Views {
     find: find::FindView,
     aside: Option<aside::Aside>,
     room: room::RoomView,
-    wall: wall_elevation::WallView,
     card: card::CardView,
+    elevation: elevation::ElevationView,
     punch: punch_list::PunchView,
 }
 
@@ -64,7 +63,7 @@ pub struct Editor {
     phase: PhaseNo,
     judged: Judged,
     /// The plan as if what is dragged were dropped.
-    preview: Option<(Judged, Vec<Id>)>,
+    preview: Option<(Judged, Selection)>,
     mends: Mends,
     /// The revision and phase that the mends are for.
     mended: Option<(u64, PhaseNo)>,
@@ -245,24 +244,36 @@ impl Editor {
 
     /// The plan as if what is dragged were dropped here.
     fn follow_gesture(&mut self) {
-        let gesture = &self.views.floor.gesture;
-        let plan = self.session.plan();
-        let step = if matches!(gesture, Gesture::Drag { .. } | Gesture::Carry { .. }) {
-            let reach = reach_mm(self.views.floor.mm_per_point());
-            gesture.edit(&self.library, &self.judged.layout, reach)
-        } else {
-            let slid = self.views.wall.edit(plan);
-            slid.map(|(edit, id)| (edit, vec![id]))
-        };
-        self.preview = step.and_then(|(edit, ids)| {
-            let plan = plan.edited(&self.library.stock, &edit).ok()?;
-            Some((self.judged.step(&self.library, &Arc::new(plan)), ids))
+        self.preview = self.in_hand().and_then(|(edit, selection)| {
+            let plan = self
+                .session
+                .plan()
+                .edited(&self.library.stock, &edit)
+                .ok()?;
+            Some((self.judged.step(&self.library, &Arc::new(plan)), selection))
         });
+    }
+
+    /// The change that letting go would make now, and what is selected then.
+    fn in_hand(&self) -> Option<(Edit, Selection)> {
+        let layout = &self.judged.layout;
+        let gesture = &self.views.floor.gesture;
+        if matches!(gesture, Gesture::Drag { .. } | Gesture::Carry { .. }) {
+            let reach = reach_mm(self.views.floor.mm_per_point());
+            let (edit, ids) = gesture.edit(&self.library, layout, reach)?;
+            return Some((edit, Selection::of(ids)));
+        }
+        let plan = self.session.plan();
+        if let Some((edit, id)) = self.views.elevation.wall.edit(plan) {
+            return Some((edit, Selection::one(id)));
+        }
+        self.views.elevation.edit(layout)
     }
 
     fn work_on_mends(&mut self, ui: &Ui) {
         let now = (self.session.revision(), self.phase);
-        let resting = self.views.floor.gesture == Gesture::Idle && !self.views.wall.is_busy();
+        let resting =
+            self.views.floor.gesture == Gesture::Idle && !self.views.elevation.wall.is_busy();
         if resting && self.mended != Some(now) {
             self.mended = Some(now);
             let ctx = ui.ctx().clone();
@@ -273,7 +284,7 @@ impl Editor {
 
     fn panels(&mut self, ui: &mut Ui, actions: &mut Actions) {
         let (judged, selection) = match &self.preview {
-            Some((judged, ids)) => (judged, Selection::of(ids.iter().copied())),
+            Some((judged, selection)) => (judged, selection.clone()),
             None => (&self.judged, self.selection.clone()),
         };
         let headroom = self.headroom_of(judged);
@@ -357,7 +368,7 @@ impl Editor {
             .default_size(240.0)
             .size_range(90.0..=420.0)
             .show(ui, |ui| {
-                elevation::elevation_ui(ui, &shown, &mut self.views.wall, actions);
+                elevation::elevation_ui(ui, &shown, &mut self.views.elevation, actions);
             });
         CentralPanel::no_frame()
             .frame(frame(colours.paper))
@@ -388,8 +399,15 @@ impl Editor {
                 }
             }
             Action::Drop(gesture, mm_per_point) => self.drop_gesture(&gesture, mm_per_point),
+            Action::LetGo => {
+                if let Some((edit, selection)) = self.views.elevation.edit(&self.judged.layout) {
+                    self.edit(&edit);
+                    self.selection = selection;
+                }
+                self.views.elevation.leave();
+            }
             Action::DropOnWall => {
-                if let Some((edit, id)) = self.views.wall.drop(self.session.plan()) {
+                if let Some((edit, id)) = self.views.elevation.wall.drop(self.session.plan()) {
                     self.edit_and_select(&edit, [id]);
                 }
             }
@@ -506,6 +524,10 @@ fn shortcuts(ui: &Ui, shown: &Shown<'_>, actions: &mut Actions) {
         let own = [Command::Undo, Command::Redo, Command::SelectAll];
         let in_field = typing && (keys.modifiers.is_none() || own.contains(&offer.command));
         if in_field || !offer.enabled(shown) {
+            continue;
+        }
+        // A level of a rack is taken away by the elevation.
+        if offer.command == Command::Delete && shown.selection.level().is_some() {
             continue;
         }
         // Escape first leaves what the floor is doing.

@@ -233,7 +233,7 @@ fn whole(by: Point, layout: &Layout) -> (Length, Length) {
 }
 
 /// To the nearest inch or 10 mm: what a person would measure out on a floor.
-fn grid(length: Length, plan: &Plan) -> Length {
+pub(in crate::editor) fn grid(length: Length, plan: &Plan) -> Length {
     let step = step(plan);
     let count = (length.mm() / step.mm()).round();
     Length::from_mm(count * step.mm())
@@ -244,5 +244,13 @@ pub fn step(plan: &Plan) -> Length {
     match plan.practice() {
         crate::units::Practice::Us => Length::from_inches(1),
         crate::units::Practice::Metric => Length::from_mm_whole(10),
+    }
+}
+
+/// The finest nudge: 1/16 in or 1 mm.
+pub fn fine_step(plan: &Plan) -> Length {
+    match plan.practice() {
+        crate::units::Practice::Us => Length::from_mm(25.4 / 16.0),
+        crate::units::Practice::Metric => Length::from_mm_whole(1),
     }
 }

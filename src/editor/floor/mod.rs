@@ -12,7 +12,8 @@ mod snap;
 mod typed;
 
 pub use camera::Camera;
-pub use gesture::{Gesture, reach_mm, step as grid_step};
+pub(super) use gesture::grid;
+pub use gesture::{Gesture, fine_step, reach_mm, step as grid_step};
 pub use placing::put;
 pub use typed::Typed;
 
@@ -384,7 +385,7 @@ fn keys(ui: &Ui, shown: &Shown<'_>, view: &mut FloorView, camera: &Camera, actio
     }
     for (modifiers, step) in [
         (Modifiers::SHIFT, step_of(shown, 12)),
-        (Modifiers::ALT, fine_step(shown)),
+        (Modifiers::ALT, fine_step(shown.plan)),
         (Modifiers::NONE, step_of(shown, 1)),
     ] {
         for (key, x, y) in [
@@ -416,15 +417,7 @@ fn keys(ui: &Ui, shown: &Shown<'_>, view: &mut FloorView, camera: &Camera, actio
 }
 
 fn step_of(shown: &Shown<'_>, times: i32) -> Length {
-    gesture::step(shown.plan) * times
-}
-
-/// The finest nudge: 1/16 in or 1 mm.
-pub fn fine_step(shown: &Shown<'_>) -> Length {
-    match shown.practice() {
-        crate::units::Practice::Us => Length::from_mm(25.4 / 16.0),
-        crate::units::Practice::Metric => Length::from_mm_whole(1),
-    }
+    grid_step(shown.plan) * times
 }
 
 /// The thing after or before the selected one, by mark.

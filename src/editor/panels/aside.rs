@@ -101,6 +101,12 @@ const FLOOR_KEYS: [(&str, &str); 12] = [
     ("Space, held", "push the paper"),
 ];
 
+/// Keys of a rack's level, which no menu holds either.
+const LEVEL_KEYS: [(&str, &str); 2] = [
+    ("up, down", "move it, by as much as on the floor"),
+    ("Delete", "take it away"),
+];
+
 fn keys(ui: &mut Ui) {
     let groups: [(&str, &[command::Offer]); 4] = [
         ("The plan", &command::PLAN),
@@ -116,6 +122,10 @@ fn keys(ui: &mut Ui) {
     }
     group(ui, "On the floor");
     for (keys, words) in FLOOR_KEYS {
+        line(ui, keys, words);
+    }
+    group(ui, "On a level in the elevation");
+    for (keys, words) in LEVEL_KEYS {
         line(ui, keys, words);
     }
     group(ui, "Clipboard");

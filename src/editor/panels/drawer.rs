@@ -6,6 +6,7 @@ use egui::{
 };
 
 use crate::editor::action::{Action, Actions, StockEntry};
+use crate::editor::panels::own_printer::{Done, OwnPrinterView, own_printer_ui};
 use crate::editor::shown::Shown;
 use crate::editor::theme::{line, palette, text};
 use crate::editor::widgets::{self, Entry};
@@ -17,6 +18,8 @@ use crate::stock::{KindId, RackKind};
 pub struct DrawerView {
     search: String,
     filling: Filling,
+    /// The printer that is being entered in the drawer's place.
+    own: Option<OwnPrinterView>,
 }
 
 /// The printers that new racks come with.
@@ -34,6 +37,17 @@ enum Filling {
 /// Shows the drawer.
 pub fn drawer_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut DrawerView, actions: &mut Actions) {
     ui.spacing_mut().item_spacing.y = 5.0;
+    if let Some(own) = &mut view.own {
+        match own_printer_ui(ui, shown, own, actions) {
+            None => {}
+            Some(Done::Left) => view.own = None,
+            Some(Done::Saved(kind)) => {
+                view.own = None;
+                view.filling = Filling::With(kind);
+            }
+        }
+        return;
+    }
     ui.add_space(8.0);
     widgets::section(ui, "Stock", "");
     ui.horizontal(|ui| {
@@ -47,6 +61,14 @@ pub fn drawer_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut DrawerView, actions:
         });
     });
     let filled_with = filling(ui, shown, view);
+    if !shown.read_only {
+        ui.horizontal(|ui| {
+            ui.add_space(8.0);
+            if widgets::action(ui, "Add a printer of your own").clicked() {
+                view.own = Some(OwnPrinterView::default());
+            }
+        });
+    }
     ui.add_space(2.0);
     let wanted = view.search.trim().to_lowercase();
     let fits = |name: &str| wanted.is_empty() || name.to_lowercase().contains(&wanted);
@@ -64,7 +86,8 @@ pub fn drawer_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut DrawerView, actions:
                 .iter()
                 .filter(|(_, k)| fits(&k.name))
             {
-                rack_entry(ui, (id, kind), filled_with.as_ref(), actions);
+                let own = shown.plan.kinds().racks.contains_key(id);
+                rack_entry(ui, (id, kind, own), filled_with.as_ref(), actions);
                 found += 1;
             }
             for (title, subtitle, entry) in rows(shown).into_iter().filter(|(t, ..)| fits(t)) {
@@ -138,7 +161,7 @@ fn filling(ui: &mut Ui, shown: &Shown<'_>, view: &mut DrawerView) -> Option<Kind
 
 fn rack_entry(
     ui: &mut Ui,
-    (id, kind): (&KindId, &RackKind),
+    (id, kind, own): (&KindId, &RackKind, bool),
     printer: Option<&KindId>,
     actions: &mut Actions,
 ) {
@@ -148,7 +171,8 @@ fn rack_entry(
     } else {
         format!("{slots} printers")
     };
-    let subtitle = format!("{} levels · {holds}", kind.levels.len());
+    let whose = if own { "own · " } else { "" };
+    let subtitle = format!("{whose}{} levels · {holds}", kind.levels.len());
     let colours = palette(ui);
     let response = Entry::new(&kind.name, &subtitle).card(ui, vec2(46.0, 40.0), |painter, rect| {
         front(

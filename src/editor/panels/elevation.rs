@@ -1,5 +1,10 @@
 //! The elevation under the floor: the selected rack from the front, and from the side with the operator's reach.
 
+mod levels;
+mod openings;
+
+pub use levels::ElevationView;
+
 use super::wall_elevation::{WallView, wall_ui};
 use egui::{
     Align2, Painter, Pos2, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, Vec2, WidgetInfo,
@@ -11,17 +16,23 @@ use crate::editor::action::{Action, Actions};
 use crate::editor::shown::{Selection, Shown};
 use crate::editor::theme::{self, Palette, line, palette, text};
 use crate::editor::widgets;
+use crate::editor::widgets::Sign;
 use crate::geometry::Convex;
 use crate::layout::{Level, Part, PlacedPrinter, RackParts};
 use crate::plan::Id;
 use crate::stock::PrinterKind;
-use crate::units::Length;
 
 /// Shows the elevation of the selected rack, of the rack that the selected printer stands in, or of a wall.
-pub fn elevation_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut WallView, actions: &mut Actions) {
+pub fn elevation_ui(
+    ui: &mut Ui,
+    shown: &Shown<'_>,
+    view: &mut ElevationView,
+    actions: &mut Actions,
+) {
     let on_show = rack_on_show(shown);
-    if let Some(wall) = view.wall(shown).or(on_show.is_none().then_some(0)) {
-        wall_ui(ui, shown, wall, view, actions);
+    if let Some(wall) = view.wall.wall(shown).or(on_show.is_none().then_some(0)) {
+        view.leave();
+        wall_ui(ui, shown, wall, &mut view.wall, actions);
         return;
     }
     let Some((part, rack)) = on_show else {
@@ -29,11 +40,15 @@ pub fn elevation_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut WallView, actions
     };
     let colours = palette(ui);
     let rect = ui.available_rect_before_wrap();
-    wall_behind(ui, shown, part, view);
     ui.allocate_rect(rect, Sense::hover());
     let highest = rack.height.max(shown.layout.limits().reach_grip.value.mm());
-    let drawing = Drawing::new(rect, highest, rack, colours);
+    let mut drawing = Drawing::new(rect, highest, rack, colours);
+    if let Some(scale) = view.scale() {
+        drawing.points_per_mm = scale;
+    }
     drawing.titles(ui, shown, part);
+    levels::commands_ui(ui, shown, rect, (part, rack), view, actions);
+    levels::levels_ui(ui, shown, &drawing, (part, rack), view, actions);
     drawing.front(ui, shown, part, rack, actions);
     drawing.openings(ui, shown, rack);
     drawing.side(ui, shown, part, rack);
@@ -50,14 +65,11 @@ fn wall_behind(ui: &mut Ui, shown: &Shown<'_>, part: &Part, view: &mut WallView)
         };
         far(a).total_cmp(&far(b))
     });
-    ui.with_layout(egui::Layout::right_to_left(egui::Align::Min), |ui| {
-        ui.add_space(12.0);
-        if let Some(wall) = nearest
-            && widgets::action(ui, "Wall behind").clicked()
-        {
-            view.turn_to(wall.number);
-        }
-    });
+    if let Some(wall) = nearest
+        && widgets::action(ui, "Wall behind").clicked()
+    {
+        view.turn_to(wall.number);
+    }
 }
 
 fn rack_on_show<'a>(shown: &Shown<'a>) -> Option<(&'a Part, &'a RackParts)> {
@@ -95,7 +107,11 @@ impl Drawing {
         let room = f64::from(rect.height()) - 62.0;
         let by_height = room / highest_mm.max(500.0);
         // Beside the front stand the openings in words, then the operator, then the side.
-        let margin = if rect.width() > 900.0 { 150.0 } else { 24.0 };
+        let margin = if rect.width() > 900.0 {
+            150.0
+        } else {
+            levels::TAG_WIDTH + 14.0
+        };
         let by_width = f64::from(rect.width() - margin - WORDS_AND_OPERATOR - 30.0)
             / (rack.body.width() + rack.body.depth());
         let front = rect.left() + margin;
@@ -177,6 +193,7 @@ impl Drawing {
         }
         for level in &rack.levels {
             self.board(painter, self.front, width, level);
+            openings::spools(painter, self, level, self.front, width);
         }
         for slot in &rack.slots {
             let Some(printer) = &slot.printer else {
@@ -189,6 +206,10 @@ impl Drawing {
             let middle = self.front + width * 0.5 + self.points(x);
             let (body, case) =
                 self.printer(painter, middle, printer.footprint.width(), printer, kind);
+            if let Some(level) = rack.levels.iter().find(|l| l.number == slot.name.level) {
+                let heights = (printer.high, shown.plan.room().ceiling);
+                openings::hatch_over(painter, self, body, level, heights);
+            }
             let selected = shown.selection.has(printer.id);
             if selected {
                 let stroke = Stroke::new(line::SELECTION, self.colours.selection.line);
@@ -273,13 +294,12 @@ impl Drawing {
         let x = self.front + self.points(rack.body.width()) + 14.0;
         let mut free_above = self.floor;
         for level in &rack.levels {
-            let (opening, stands) = words_of(shown, rack, level);
-            let tone = match &stands {
-                Some((_, true)) => self.colours.met.text,
-                Some((_, false)) => self.colours.broken.text,
-                None => self.colours.ink_weak,
-            };
-            let stands = stands.map(|(words, _)| words);
+            let (opening, stands) = openings::words_of(shown, rack, level);
+            let sign = stands
+                .as_ref()
+                .map(|s| if s.fits { Sign::Met } else { Sign::Broken });
+            let tone = sign.map_or(self.colours.ink_weak, |s| s.tone(self.colours).text);
+            let stands = stands.map(|s| s.words);
             let bottom = self.y(level.top.mm()).min(free_above);
             let name = match &stands {
                 Some(stands) => format!("Level {}: {opening}, {stands}", level.number),
@@ -306,6 +326,11 @@ impl Drawing {
             );
             if let Some(stands) = stands {
                 let at = area.left_top() + vec2(0.0, LINE);
+                if let Some(sign) = sign {
+                    let square = Rect::from_min_size(at + vec2(0.0, 1.0), Vec2::splat(11.0));
+                    sign.paint(ui.painter(), square.shrink(1.0), tone);
+                }
+                let at = at + vec2(15.0, 0.0);
                 ui.painter().text(at, Align2::LEFT_TOP, stands, font, tone);
             }
             free_above = area.top();
@@ -405,41 +430,6 @@ impl Drawing {
             }
         }
     }
-}
-
-/// The opening of a level, and how the tallest printer on it stands in it: true where it fits.
-fn words_of(
-    shown: &Shown<'_>,
-    rack: &RackParts,
-    level: &Level,
-) -> (String, Option<(String, bool)>) {
-    let practice = shown.practice();
-    let opening = level.opening.map_or("open above".to_owned(), |o| {
-        format!("opening {}", o.shown(practice))
-    });
-    let tallest = rack
-        .slots
-        .iter()
-        .filter(|s| s.name.level == level.number)
-        .filter_map(|s| s.printer.as_ref())
-        .filter_map(|p| shown.layout.stock().printers.get(&p.kind))
-        .map(|k| k.height)
-        .max();
-    let stands = tallest.map(|needs| {
-        let has = level
-            .opening
-            .unwrap_or(shown.plan.room().ceiling - level.top);
-        let spare = has - needs;
-        let fits = spare >= Length::ZERO;
-        let rest = if fits { "to spare" } else { "too high" };
-        let words = format!(
-            "printer {}, {} {rest}",
-            needs.shown(practice),
-            spare.abs().shown(practice)
-        );
-        (words, fits)
-    });
-    (opening, stands)
 }
 
 /// Height of the posts of a rack's kind.

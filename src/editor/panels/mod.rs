@@ -8,6 +8,7 @@ pub mod fill;
 pub mod find;
 pub mod headroom;
 pub mod new_plan;
+pub mod own_printer;
 pub mod phases;
 pub mod punch_list;
 pub mod room;

@@ -542,7 +542,7 @@ fn nudge(ui: &Ui, shown: &Shown<'_>, id: Id, actions: &mut Actions) {
     let grid = grid_step(shown.plan);
     for (modifiers, step) in [
         (Modifiers::SHIFT, grid * 12),
-        (Modifiers::ALT, fine_step(shown)),
+        (Modifiers::ALT, fine_step(shown.plan)),
         (Modifiers::NONE, grid),
     ] {
         // From inside, the wall runs from right to left.

@@ -2,7 +2,7 @@
 
 use crate::editor::panels::card::form::Form;
 use crate::plan::{Edit, OwnKind};
-use crate::stock::{CoolingKind, FigureOrigin, KindId, PrinterKind, UpsKind};
+use crate::stock::{CoolingKind, FigureOrigin, KindId, PrinterKind, RackKind, UpsKind};
 use crate::units::{CubicMetresPerHour, Kelvins, Ratio, VoltAmps, Watts};
 
 /// A figure that may be missing, with its unit: text to value.
@@ -52,9 +52,62 @@ pub(super) fn printer(form: &mut Form<'_, '_>, id: &KindId, kind: &PrinterKind) 
         Some(own(&|k| k.figures = origin))
     });
     form.maybe_length("mains cord", kind.cord, |cord| own(&|k| k.cord = cord));
-    form.length("envelope width", kind.width, |v| own(&|k| k.width = v));
-    form.length("envelope depth", kind.depth, |v| own(&|k| k.depth = v));
-    form.length("envelope height", kind.height, |v| own(&|k| k.height = v));
+    // An envelope that is typed is no longer the sum of what was measured.
+    let envelope = |change: &dyn Fn(&mut PrinterKind)| {
+        own(&|k| {
+            k.measured = None;
+            change(k);
+        })
+    };
+    if let Some(measured) = &kind.measured {
+        let missing = measured.missing();
+        if !missing.is_empty() {
+            let words = format!("Not measured yet: {}.", missing.join(", "));
+            crate::editor::widgets::hint(form.ui, &words);
+        }
+    }
+    form.length("envelope width", kind.width, |v| envelope(&|k| k.width = v));
+    form.length("envelope depth", kind.depth, |v| envelope(&|k| k.depth = v));
+    form.length("envelope height", kind.height, |v| {
+        envelope(&|k| k.height = v)
+    });
+}
+
+/// What a rack kind is, apart from its levels and faces, which each rack may have of its own.
+pub(super) fn rack(form: &mut Form<'_, '_>, id: &KindId, kind: &RackKind) {
+    form.ui.add_space(4.0);
+    form.ui.weak(format!("Figures of {}", kind.name));
+    let own = |change: &dyn Fn(&mut RackKind)| {
+        let mut kind = kind.clone();
+        change(&mut kind);
+        Edit::PutKind(id.clone(), Box::new(OwnKind::Rack(kind)))
+    };
+    if form.shown.plan.kinds().racks.contains_key(id) {
+        form.text("name in stock", kind.name.clone(), |typed| {
+            if typed.is_empty() {
+                return Err("a kind needs a name".to_owned());
+            }
+            Ok(own(&|k| typed.clone_into(&mut k.name)))
+        });
+    }
+    let boards = form.shown.layout.stock().boards.iter();
+    let boards: Vec<_> = boards.map(|(id, b)| (id.clone(), b.name.clone())).collect();
+    form.choice("boards", &kind.board, &boards, |board| {
+        Some(own(&|k| k.board = board.clone()))
+    });
+    form.length("posts high", kind.height, |v| own(&|k| k.height = v));
+    form.length("between posts", kind.clear_width, |v| {
+        own(&|k| k.clear_width = v)
+    });
+    let comes = [
+        (None, "unknown"),
+        (Some(true), "in parts"),
+        (Some(false), "in one piece"),
+    ]
+    .map(|(v, words)| (v, words.to_owned()));
+    form.choice("comes", &kind.in_parts, &comes, |v| {
+        Some(own(&|k| k.in_parts = v))
+    });
 }
 
 /// Rating of a UPS kind.

@@ -3,6 +3,7 @@
 mod figures;
 mod fixed;
 mod form;
+mod level;
 mod limits;
 mod must_fit;
 mod plan;
@@ -116,6 +117,9 @@ fn fields(form: &mut Form<'_, '_>) {
     let Some(item) = shown.plan.items().get(id) else {
         return;
     };
+    if let Item::Rack(rack) = item {
+        level::level(form, id, rack);
+    }
     if let Some(part) = shown.layout.part(id) {
         position(form, id, item, part);
     }
@@ -269,7 +273,14 @@ fn rack(form: &mut Form<'_, '_>, id: Id, rack: &Rack) {
             heights
                 .into_iter()
                 .zip(slots)
-                .map(|(height, slots)| LevelKind { height, slots })
+                .enumerate()
+                .map(|(k, (height, slots))| match levels.get(k) {
+                    Some(level) => LevelKind {
+                        height,
+                        ..level.clone()
+                    },
+                    None => LevelKind::new(height, slots),
+                })
                 .collect(),
         ))
     });
@@ -293,10 +304,16 @@ fn rack(form: &mut Form<'_, '_>, id: Id, rack: &Rack) {
             levels
                 .iter()
                 .zip(slots)
-                .map(|(l, slots)| LevelKind { slots, ..*l })
+                .map(|(l, slots)| LevelKind { slots, ..l.clone() })
                 .collect(),
         ))
     });
+    if shown.selection.level().is_none() {
+        widgets::hint(
+            form.ui,
+            "Choose a level in the elevation to set it by itself.",
+        );
+    }
     form.faces("worked at from", rack.faces(kind), |faces| {
         // None at all would mean those of its kind.
         (!faces.is_empty()).then(|| {
@@ -308,6 +325,7 @@ fn rack(form: &mut Form<'_, '_>, id: Id, rack: &Rack) {
         })
     });
     rack_printers(form, id);
+    figures::rack(form, &rack.kind, kind);
 }
 
 /// The kinds of one family with their names, for a choice.

@@ -1,0 +1,303 @@
+//! Carry-in: whether each new rack comes in through a door and gets round what stands there to its place, in one piece.
+
+use std::collections::BTreeMap;
+
+use super::{Check, Finding, Severity, Standing};
+use crate::geometry::{Carry, Convex, Entry, Point, TOLERANCE_MM};
+use crate::layout::{Heights, Layout, Part};
+use crate::plan::{Change, Door, Hinge, Id, Item, ItemKind, Status};
+use crate::stock::{KindId, RackKind};
+use crate::units::{Length, Practice};
+
+pub(super) const CHECK: Check = Check {
+    id: "carry-in",
+    title: "Racks can be carried in",
+    worst: Severity::Caution,
+    what: "Whether each new rack, in one piece, comes through a door and gets to its place past what stood there before the phase it arrives in.",
+    why: "A rack that is stuck in the door on the day of the move is taken apart, or the door is.",
+    how: "Upright, on its end or on its back, the latter two where it can be stood up again under the ceiling: its section against the door's clear width and height, then its rectangle in the plan moved and turned over the floor, end on and straight through the door, with about an inch to spare all round. A rack on its end or back is followed to the floor before its place. Racks of one phase do not stand in each other's way here.",
+    blind: "The corridor and the stairs outside, and whether a rack can turn into the door from there; tilting, lifting over things, a leaf that opens further than square or comes off; the order of the racks of one phase; ways with less to spare; racks that stand there already or are moved within the room.",
+    in_fill: false,
+    limits: &[],
+    run,
+    concerns: bodies_or_ground,
+};
+
+/// Room to spare all round while carrying, in millimetres: an inch, for hands and a wall that is not quite straight. Common
+/// practice, no source.
+const SPARE_MM: f64 = 25.4;
+
+/// Printers and circuits are brought in by themselves.
+fn bodies_or_ground(change: &Change) -> bool {
+    change.ground || !change.items.is_empty()
+}
+
+/// How a rack is held.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Held {
+    Upright,
+    OnEnd,
+    OnBack,
+}
+
+/// A rack held in one way: its rectangle in the plan and what it takes in height, in millimetres.
+#[derive(Clone, Copy, Debug)]
+struct Piece {
+    held: Held,
+    length: f64,
+    width: f64,
+    height: f64,
+}
+
+impl Held {
+    const ALL: [Self; 3] = [Self::Upright, Self::OnEnd, Self::OnBack];
+
+    fn words(self) -> &'static str {
+        match self {
+            Self::Upright => "upright",
+            Self::OnEnd => "lying on its end",
+            Self::OnBack => "lying on its back",
+        }
+    }
+
+    /// The rack held like this; `None` where it could not be stood up again under the ceiling, which its diagonal must pass.
+    fn piece(self, kind: &RackKind, ceiling_mm: f64) -> Option<Piece> {
+        let (w, d, h) = (kind.width.mm(), kind.depth.mm(), kind.height.mm());
+        let (a, b, height, stood_up) = match self {
+            Self::Upright => (w, d, h, h),
+            Self::OnEnd => (h, d, w, h.hypot(w)),
+            Self::OnBack => (h, w, d, h.hypot(d)),
+        };
+        (stood_up <= ceiling_mm + TOLERANCE_MM).then_some(Piece {
+            held: self,
+            length: a.max(b),
+            width: a.min(b),
+            height,
+        })
+    }
+}
+
+/// A door to carry through.
+struct Way<'a> {
+    part: &'a Part,
+    door: &'a Door,
+    entry: Entry,
+    leaf: Option<Convex>,
+}
+
+impl<'a> Way<'a> {
+    fn of(layout: &'a Layout, part: &'a Part) -> Option<Self> {
+        let Some(Item::Door(door)) = layout.plan().items().get(part.id) else {
+            return None;
+        };
+        let doorway = part.doorway.as_ref()?;
+        let (near, far) = doorway.opening;
+        let along = (far - near).normalize_or_zero();
+        let clear_mm = door.clear.unwrap_or(door.width).min(door.width).mm();
+        // What is not clear is on the side of the hinges, where the open leaf stands.
+        let middle = match door.hinge {
+            Hinge::Near => far - along * (clear_mm * 0.5),
+            Hinge::Far => near + along * (clear_mm * 0.5),
+        };
+        let entry = Entry {
+            middle,
+            inward: along.perp(),
+            clear_mm,
+        };
+        let opens_inward = doorway.sweep.is_some();
+        let leaf = doorway.leaf.filter(|_| opens_inward);
+        Some(Self {
+            part,
+            door,
+            entry,
+            leaf: leaf.map(|(a, b)| Convex::line(a, b)),
+        })
+    }
+
+    fn lets_through(&self, piece: &Piece) -> bool {
+        piece.width <= self.entry.clear_mm + TOLERANCE_MM
+            && piece.height <= self.door.height.mm() + TOLERANCE_MM
+    }
+}
+
+/// How far a rack gets.
+enum Fate {
+    /// To its place, through a door, held in one way.
+    In(Id, Held),
+    /// Through a door, but not to its place.
+    Stuck(Id, Held),
+    /// Through no door.
+    Outside,
+}
+
+fn run(layout: &Layout) -> Vec<Finding> {
+    let ways: Vec<Way<'_>> = layout
+        .of_kind(ItemKind::Door)
+        .filter_map(|part| Way::of(layout, part))
+        .collect();
+    if ways.is_empty() {
+        // The check `way-out` says that there is no door.
+        return Vec::new();
+    }
+    let mut alike: BTreeMap<&KindId, Vec<&Part>> = BTreeMap::new();
+    for part in layout.of_kind(ItemKind::Rack) {
+        if let Some(rack) = layout.plan().rack(part.id)
+            && rack.presence.arrives == layout.phase()
+            && rack.presence.status == Status::New
+        {
+            alike.entry(&rack.kind).or_default().push(part);
+        }
+    }
+    alike
+        .into_iter()
+        .filter_map(|(id, parts)| Some((layout.stock().racks.get(id)?, parts)))
+        .flat_map(|(kind, parts)| of_kind(layout, &ways, kind, &parts))
+        .collect()
+}
+
+/// The racks of one kind: each way to hold one is tried through each door until all are in.
+fn of_kind(layout: &Layout, ways: &[Way<'_>], kind: &RackKind, parts: &[&Part]) -> Vec<Finding> {
+    let ceiling = layout.plan().room().ceiling.mm();
+    let mut fates: Vec<Fate> = parts.iter().map(|_| Fate::Outside).collect();
+    let pieces = Held::ALL.iter().filter_map(|h| h.piece(kind, ceiling));
+    for piece in pieces {
+        for way in ways.iter().filter(|way| way.lets_through(&piece)) {
+            if fates.iter().all(|f| matches!(f, Fate::In(..))) {
+                break;
+            }
+            let carry = spread(layout, way, &piece);
+            for (part, fate) in parts.iter().zip(&mut fates) {
+                if arrives(&carry, part, piece.held) && !matches!(fate, Fate::In(..)) {
+                    *fate = Fate::In(way.part.id, piece.held);
+                } else if matches!(fate, Fate::Outside) {
+                    *fate = Fate::Stuck(way.part.id, piece.held);
+                }
+            }
+        }
+    }
+    let judged = parts.iter().zip(&fates);
+    judged
+        .map(|(part, fate)| finding(layout, ways, kind, part, fate))
+        .collect()
+}
+
+/// Where a piece gets to through a door, among what stood there before this phase at the heights that it takes.
+fn spread(layout: &Layout, way: &Way<'_>, piece: &Piece) -> Carry {
+    let heights = Heights {
+        low: 0.0,
+        high: piece.height,
+    };
+    let stood_before = |part: &Part| {
+        let item = layout.plan().items().get(part.id);
+        part.fixed || item.is_some_and(|i| i.presence().arrives < layout.phase())
+    };
+    let bodies: Vec<Convex> = layout
+        .solids()
+        .filter(|(part, solid)| solid.heights.overlap(heights) && stood_before(part))
+        .map(|(_, solid)| solid.shape.clone())
+        .chain(way.leaf.clone())
+        .collect();
+    let size = (piece.length, piece.width);
+    Carry::of(layout.room(), way.entry, &bodies, size, SPARE_MM)
+}
+
+/// True where a rack gets to its place: upright into it, lying to the floor before one of its faces.
+fn arrives(carry: &Carry, part: &Part, held: Held) -> bool {
+    let Some(rack) = &part.rack else {
+        return false;
+    };
+    match held {
+        Held::Upright => carry.puts(&rack.body),
+        Held::OnEnd | Held::OnBack => rack.strips.iter().any(|s| carry.comes_into(&s.shape)),
+    }
+}
+
+fn finding(
+    layout: &Layout,
+    ways: &[Way<'_>],
+    kind: &RackKind,
+    part: &Part,
+    fate: &Fate,
+) -> Finding {
+    let practice = layout.plan().practice();
+    let id = part.id;
+    // Parts are carried round any corner; that a rack comes in parts saves what does not come in whole.
+    let whole = |standing| match (standing, kind.in_parts) {
+        (Standing::Broken, Some(true)) => (Standing::Met, " It comes in parts."),
+        (Standing::Broken, None) => (
+            Standing::Unknown,
+            " Whether it comes in parts is not known; say so in its kind.",
+        ),
+        (standing, _) => (standing, ""),
+    };
+    let (standing, door, text) = match fate {
+        Fate::In(door, held) => {
+            let text = format!("{id} comes in through door {door}, {}.", held.words());
+            (Standing::Met, Some(*door), text)
+        }
+        Fate::Stuck(door, held) => {
+            let text = format!(
+                "{id} in one piece, {}, comes through door {door}, {}, but no way was found to its place past what stands there.",
+                size_words(kind, practice),
+                held.words()
+            );
+            (Standing::Broken, Some(*door), text)
+        }
+        Fate::Outside => {
+            let text = format!(
+                "{id} in one piece, {}, comes through no door: {}.",
+                size_words(kind, practice),
+                doors_words(ways, practice)
+            );
+            (Standing::Broken, ways.first().map(|w| w.part.id), text)
+        }
+    };
+    let way = door.and_then(|door| ways.iter().find(|w| w.part.id == door));
+    let unmeasured = way.is_some_and(|w| w.door.clear.is_none());
+    let (standing, more) = match whole(standing) {
+        (Standing::Met, "") if unmeasured => (
+            Standing::Unknown,
+            " The door's clear width is not measured; its width was taken instead.",
+        ),
+        other => other,
+    };
+    let items = std::iter::once(id).chain(door).collect();
+    let narrowest = kind.width.min(kind.depth).min(kind.height).mm();
+    Finding::new(
+        CHECK.id,
+        Severity::Caution,
+        standing,
+        items,
+        format!("{text}{more}"),
+    )
+    .figure(
+        Some(narrowest),
+        way.map(|w| w.entry.clear_mm),
+        "mm",
+        "the door and the floor as drawn",
+    )
+    .named_by_first()
+    .at(spot(part, way, fate), 0.0)
+}
+
+/// The rack where it gets through the door, else the door.
+fn spot(part: &Part, way: Option<&Way<'_>>, fate: &Fate) -> Point {
+    match (fate, way) {
+        (Fate::Outside, Some(way)) => way.part.spot,
+        _ => part.spot,
+    }
+}
+
+fn size_words(kind: &RackKind, practice: Practice) -> String {
+    let [w, d, h] = [kind.width, kind.depth, kind.height].map(|l| l.shown(practice));
+    format!("{w} wide, {d} deep and {h} high")
+}
+
+fn doors_words(ways: &[Way<'_>], practice: Practice) -> String {
+    let each = ways.iter().map(|w| {
+        let clear = Length::from_mm(w.entry.clear_mm).shown(practice);
+        let high = w.door.height.shown(practice);
+        format!("{} is {clear} wide and {high} high", w.part.id)
+    });
+    each.collect::<Vec<_>>().join(", ")
+}
