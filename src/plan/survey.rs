@@ -3,7 +3,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Room, TapeWalk};
+use super::{Lies, Room, TapeWalk};
 use crate::geometry::Point;
 use crate::geometry::network::{self, Fit, Held, Observation, Sighting, Unadjustable};
 use crate::geometry::traverse::{self, Closure};
@@ -120,12 +120,18 @@ pub struct Survey {
 pub(super) struct Derived {
     diagonals: Vec<Diagonal>,
     tolerance: Option<Length>,
+    lies: Lies,
     pub(super) corners: Vec<(Length, Length)>,
 }
 
 impl Derived {
-    pub(super) fn is_from(&self, diagonals: &[Diagonal], tolerance: Option<Length>) -> bool {
-        self.diagonals == diagonals && self.tolerance == tolerance
+    pub(super) fn is_from(
+        &self,
+        diagonals: &[Diagonal],
+        tolerance: Option<Length>,
+        lies: Lies,
+    ) -> bool {
+        self.diagonals == diagonals && self.tolerance == tolerance && self.lies == lies
     }
 }
 
@@ -134,12 +140,14 @@ pub(super) fn derive(
     walk: &TapeWalk,
     diagonals: &[Diagonal],
     tolerance: Option<Length>,
+    lies: Lies,
 ) -> Derived {
     let fitted = Fitted::of(walk, diagonals, sigma_mm(tolerance));
     Derived {
         diagonals: diagonals.to_vec(),
         tolerance,
-        corners: walk.in_room_order(&fitted.stations),
+        lies,
+        corners: walk.in_room_order(&fitted.stations, lies),
     }
 }
 

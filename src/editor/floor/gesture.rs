@@ -180,19 +180,7 @@ fn along_walls(layout: &Layout, id: Id, to: Point, typed: &Typed) -> Option<Edit
 
 /// Width along the wall of a thing that is fixed to one.
 fn wall_width(layout: &Layout, item: &Item) -> Length {
-    match item {
-        Item::Door(d) => d.width,
-        Item::Window(w) => w.width,
-        Item::Panel(p) => p.width,
-        Item::Cooling(c) => layout
-            .stock()
-            .cooling
-            .get(&c.kind)
-            .map_or(Length::ZERO, |k| k.width),
-        Item::Outlet(_) | Item::Column(_) | Item::Zone(_) | Item::Rack(_) | Item::Ups(_) => {
-            Length::ZERO
-        }
-    }
+    item.width_on_wall(layout.stock()).unwrap_or_default()
 }
 
 fn carried(

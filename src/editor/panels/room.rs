@@ -38,9 +38,10 @@ struct Told {
 
 impl Told {
     fn of(room: Room, practice: Practice) -> Self {
+        let survey = room.survey();
         Self {
-            sentences: room.survey().sentences(&room, practice),
-            slips: room.slips(),
+            sentences: survey.sentences(&room, practice),
+            slips: room.slips(&survey),
             room,
             practice,
         }
