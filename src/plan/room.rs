@@ -145,6 +145,17 @@ impl Room {
             .map_or(Point::ZERO, |(x, y)| Point::new(x.mm(), y.mm()))
     }
 
+    /// The number that people call wall `k` by: its place in the order of entry, the first being 1. A walk to the right meets the
+    /// walls in the other order.
+    pub fn wall_number(&self, k: usize) -> usize {
+        self.tape_walk().map_or(k, |walk| walk.wall_of_leg(k)) + 1
+    }
+
+    /// The number that people call corner `k` by, in the same way.
+    pub fn corner_number(&self, k: usize) -> usize {
+        self.tape_walk().map_or(k, |walk| walk.corner_of_leg(k)) + 1
+    }
+
     /// A name for wall `k` from the way it looks out: "south wall" and so on, by the room's north; walls that look out the
     /// same way are told apart by their number.
     pub fn wall_name(&self, k: usize) -> String {
@@ -165,7 +176,7 @@ impl Room {
             .count()
             > 1;
         if shared {
-            format!("{word} wall {}", k + 1)
+            format!("{word} wall {}", self.wall_number(k))
         } else {
             format!("{word} wall")
         }

@@ -87,6 +87,16 @@ impl Measurement {
         self.redundancy >= CHECKED
     }
 
+    /// How people call what was measured; walls and corners are counted from 1.
+    pub fn name(&self, room: &Room) -> String {
+        name_of(self.what, room)
+    }
+
+    /// How the value that came out differs from the measured one, in words.
+    pub fn off_words(&self, practice: Practice) -> String {
+        off_by(self, practice)
+    }
+
     /// True where chance hardly explains how badly it fits.
     pub fn is_suspect(&self) -> bool {
         self.is_checked() && self.standardized.is_some_and(|s| s.abs() > CRITICAL)

@@ -64,14 +64,18 @@ struct Stretch {
 
 impl Rebuild {
     /// The step's name in the history.
-    fn label(&self) -> String {
+    fn label(&self, room: &Room) -> String {
+        let (wall, corner) = (
+            |k: &usize| room.wall_number(*k),
+            |k: &usize| room.corner_number(*k),
+        );
         match self {
             Self::Outline(_) => "Draw the room".to_owned(),
-            Self::Shift { wall, .. } => format!("Move wall {}", wall + 1),
-            Self::Split { wall, .. } => format!("Split wall {}", wall + 1),
-            Self::Bevel { corner, .. } => format!("Bevel corner {}", corner + 1),
-            Self::RemoveCorner { corner } => format!("Remove corner {}", corner + 1),
-            Self::Thickness { wall, .. } => format!("Thickness of wall {}", wall + 1),
+            Self::Shift { wall: k, .. } => format!("Move wall {}", wall(k)),
+            Self::Split { wall: k, .. } => format!("Split wall {}", wall(k)),
+            Self::Bevel { corner: k, .. } => format!("Bevel corner {}", corner(k)),
+            Self::RemoveCorner { corner: k } => format!("Remove corner {}", corner(k)),
+            Self::Thickness { wall: k, .. } => format!("Thickness of wall {}", wall(k)),
         }
     }
 }
@@ -481,7 +485,7 @@ impl Plan {
         if !records.is_empty() {
             parts.push(Edit::Put(records));
         }
-        Ok(Edit::Several(change.label(), parts))
+        Ok(Edit::Several(change.label(room), parts))
     }
 }
 

@@ -16,6 +16,7 @@ mod panels;
 mod panels_side;
 mod picture;
 mod room;
+mod room_built;
 mod theme;
 mod true_maximum;
 mod widgets;

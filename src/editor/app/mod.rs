@@ -16,7 +16,7 @@ use super::derived::{Judged, Mends};
 use super::dialogs::Dialog;
 use super::files::{File, SharedDisk};
 use super::filling::{Filler, Filling};
-use super::floor::{Camera, FloorView, Gesture, floor_ui, put, reach_mm, sensible_place};
+use super::floor::{Camera, FloorView, Gesture, floor_ui, put, reach_mm, refusal, sensible_place};
 use super::keeper::Keeper;
 use super::panels::{
     aside, card, drawer, elevation, fill, find, headroom, phases, punch_list, room, status,
@@ -233,6 +233,9 @@ impl Editor {
         self.work_on_mends(ui);
         self.file_name = self.file.name();
         let mut actions = Actions::default();
+        let walls_open = !self.views.fill.is_open() && self.views.aside == Some(aside::Aside::Room);
+        let walls = &mut self.views.floor.walls;
+        walls.follow(walls_open, self.session.plan());
         self.panels(ui, &mut actions);
         self.ask(ui);
         for action in actions.take() {
@@ -244,7 +247,12 @@ impl Editor {
     /// The plan as if what is dragged were dropped here.
     fn follow_gesture(&mut self) {
         let gesture = &self.views.floor.gesture;
-        self.preview = if matches!(gesture, Gesture::Drag { .. } | Gesture::Carry { .. }) {
+        self.views.floor.walls.refused = refusal(gesture, &self.library, &self.judged.layout);
+        let shows = !matches!(
+            gesture,
+            Gesture::Idle | Gesture::Pan | Gesture::Marquee { .. }
+        );
+        self.preview = if shows {
             let reach = reach_mm(self.views.floor.mm_per_point());
             gesture
                 .edit(&self.library, &self.judged.layout, reach)
@@ -328,7 +336,8 @@ impl Editor {
             });
         } else if let Some(open) = self.views.aside {
             left("aside", 272.0).show(ui, |ui| {
-                if aside::aside_ui(ui, &shown, open, &mut self.views.room, actions) {
+                let (room, walls) = (&mut self.views.room, &mut self.views.floor.walls);
+                if aside::aside_ui(ui, &shown, open, (room, walls), actions) {
                     self.views.aside = None;
                 }
             });
@@ -422,6 +431,8 @@ impl Editor {
         let reach = reach_mm(mm_per_point);
         if let Some((edit, ids)) = gesture.edit(&self.library, &self.judged.layout, reach) {
             self.edit_and_select(&edit, ids);
+        } else if let Some(why) = refusal(gesture, &self.library, &self.judged.layout) {
+            self.status = format!("{}.", crate::units::capital(&why));
         }
     }
 

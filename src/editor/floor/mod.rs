@@ -9,11 +9,13 @@ mod paint;
 mod placing;
 mod snap;
 mod typed;
+mod walls;
 
 pub use camera::Camera;
 pub use gesture::{Gesture, reach_mm};
 pub use placing::put;
 pub use typed::Typed;
+pub use walls::{Shape, WallTools, ask_for, refusal, wall_words};
 
 use egui::{
     EventFilter, Key, Modifiers, PointerButton, Pos2, Rect, Response, Role, Sense, Ui, WidgetInfo,
@@ -65,6 +67,8 @@ pub struct FloorView {
     pub overlays: Overlays,
     /// True once a person zoomed or pushed the paper; until then the whole room is kept in view.
     pub held: bool,
+    /// Working on the walls.
+    pub walls: WallTools,
 }
 
 impl FloorView {
@@ -142,6 +146,14 @@ pub fn floor_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &
     things(ui, &response, shown, &camera, actions);
     ghosts::nodes(ui, &response, shown, &camera, actions);
     typed_node(ui, &response, shown, view);
+    walls::nodes(
+        ui,
+        &response,
+        shown,
+        &camera,
+        &mut view.walls,
+        &view.gesture,
+    );
 }
 
 /// Says to screen readers what is typed while something is dragged; it is painted beside the thing.
@@ -179,7 +191,9 @@ fn overlay_bar(ui: &mut Ui, view: &mut FloorView) {
 }
 
 fn look(shown: &Shown<'_>, view: &mut FloorView, rect: Rect) -> Camera {
-    view.camera.filter(|_| view.held).map_or_else(
+    // What a drag makes of the room must not move the floor under the pointer.
+    let walls = matches!(view.gesture, Gesture::Wall { .. } | Gesture::Draw { .. });
+    view.camera.filter(|_| view.held || walls).map_or_else(
         || Camera::fitting(shown.layout.room().bounds(), rect),
         |camera| camera.in_view(rect),
     )
@@ -228,7 +242,7 @@ fn pointer(
         && let Some(press) = press
     {
         response.request_focus();
-        view.gesture = begin(ui, shown, &camera, press, actions);
+        view.gesture = begin(ui, shown, &mut view.walls, &camera, press, actions);
     }
     let over_floor = pointer.filter(|p| response.rect.contains(*p));
     match &mut view.gesture {
@@ -245,7 +259,15 @@ fn pointer(
             }
             *f = free;
         }
-        Gesture::Marquee { to, .. } => {
+        Gesture::Wall {
+            to, from, free: f, ..
+        } => {
+            if let (Some(total), true) = (response.total_drag_delta(), response.dragged()) {
+                *to = *from + camera.drag(total);
+            }
+            *f = free;
+        }
+        Gesture::Marquee { to, .. } | Gesture::Draw { to, .. } => {
             if let Some(p) = pointer {
                 *to = camera.to_floor(p);
             }
@@ -256,16 +278,26 @@ fn pointer(
         }
         Gesture::Idle | Gesture::Pan => {}
     }
+    // Escape ends a drag while the button is still down: that leaves it, and drops nothing.
+    let left = response.drag_stopped() && ui.input(|i| i.pointer.primary_down());
+    if left && view.gesture != Gesture::Idle {
+        view.gesture = Gesture::Idle;
+        view.walls.draw = None;
+    }
     let ends = match &view.gesture {
         Gesture::Carry { .. } => released,
-        Gesture::Drag { .. } | Gesture::Marquee { .. } | Gesture::Pan => response.drag_stopped(),
+        Gesture::Drag { .. }
+        | Gesture::Marquee { .. }
+        | Gesture::Pan
+        | Gesture::Wall { .. }
+        | Gesture::Draw { .. } => response.drag_stopped(),
         Gesture::Idle => false,
     };
     if ends {
         end(shown, view, &camera, actions);
     }
     if response.clicked() {
-        click(ui, response, shown, &camera, actions);
+        click(ui, response, shown, &mut view.walls, &camera, actions);
     }
 }
 
@@ -273,6 +305,7 @@ fn pointer(
 fn begin(
     ui: &Ui,
     shown: &Shown<'_>,
+    tools: &mut WallTools,
     camera: &Camera,
     press: Pos2,
     actions: &mut Actions,
@@ -290,8 +323,26 @@ fn begin(
     if shown.filling.is_marking() {
         return Gesture::Marquee { from, to: from };
     }
+    if let Some(shape) = tools.draw.filter(|_| !shown.read_only) {
+        tools.chosen = None;
+        return Gesture::Draw {
+            shape,
+            from,
+            to: from,
+        };
+    }
     let Some(id) = hit::under(shown.layout, from, camera.mm(8.0)) else {
-        return Gesture::Marquee { from, to: from };
+        let wall = walls::under(shown, from, camera).filter(|_| tools.open && !shown.read_only);
+        return wall.map_or(Gesture::Marquee { from, to: from }, |wall| {
+            tools.chosen = Some(wall);
+            Gesture::Wall {
+                wall,
+                from,
+                to: from,
+                free: false,
+                typed: Typed::default(),
+            }
+        });
     };
     let ids: Vec<Id> = if shown.selection.has(id) {
         shown.selection.iter().collect()
@@ -341,16 +392,28 @@ fn end(shown: &Shown<'_>, view: &mut FloorView, camera: &Camera, actions: &mut A
         ))));
         return;
     }
+    if matches!(gesture, Gesture::Draw { .. }) {
+        view.walls.draw = None;
+    }
     actions.ask(Action::Drop(gesture, camera.mm(1.0)));
 }
 
-fn click(ui: &Ui, response: &Response, shown: &Shown<'_>, camera: &Camera, actions: &mut Actions) {
+fn click(
+    ui: &Ui,
+    response: &Response,
+    shown: &Shown<'_>,
+    tools: &mut WallTools,
+    camera: &Camera,
+    actions: &mut Actions,
+) {
     response.request_focus();
     let Some(at) = response.interact_pointer_pos() else {
         return;
     };
     let adding = ui.input(|i| i.modifiers.shift || i.modifiers.command);
     let hit = hit::under(shown.layout, camera.to_floor(at), camera.mm(8.0));
+    let wall = walls::under(shown, camera.to_floor(at), camera);
+    tools.chosen = wall.filter(|_| tools.open && hit.is_none());
     let selection = match hit {
         Some(id) if adding => shown.selection.toggled(id),
         Some(id) => Selection::one(id),
@@ -366,11 +429,18 @@ fn keys(ui: &Ui, shown: &Shown<'_>, view: &mut FloorView, camera: &Camera, actio
     if view.gesture != Gesture::Idle {
         if pressed(Modifiers::NONE, Key::Escape) {
             view.gesture = Gesture::Idle;
+            view.walls.draw = None;
         }
         if let Gesture::Carry { turn, .. } = &mut view.gesture
             && pressed(Modifiers::NONE, Key::R)
         {
             *turn = Some(turn.unwrap_or_default() + Angle::QUARTER);
+        }
+        if let Gesture::Wall { typed, .. } = &mut view.gesture {
+            if typed.take(ui, shown.layout, None) {
+                end(shown, view, camera, actions);
+            }
+            return;
         }
         if let Gesture::Drag { typed, .. } | Gesture::Carry { typed, .. } = &mut view.gesture {
             let lead = shown.selection.lead().and_then(|id| shown.layout.part(id));
@@ -392,6 +462,13 @@ fn keys(ui: &Ui, shown: &Shown<'_>, view: &mut FloorView, camera: &Camera, actio
             (Key::ArrowUp, 0, 1),
             (Key::ArrowDown, 0, -1),
         ] {
+            if let (Some(wall), true) = (view.walls.chosen, shown.selection.is_empty())
+                && modifiers.is_none()
+                && pressed(modifiers, key)
+                && let Some(change) = walls::nudged(shown, wall, (x, y))
+            {
+                ask_for(shown, &change, actions);
+            }
             if !shown.selection.is_empty() && pressed(modifiers, key) {
                 let ids: Vec<Id> = shown
                     .selection

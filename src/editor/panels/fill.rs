@@ -8,6 +8,7 @@ use egui::{Checkbox, Key, Label, RichText, Role, ScrollArea, Stroke, Ui, WidgetI
 use crate::editor::action::{Action, Actions, Command, FillAction};
 use crate::editor::command;
 use crate::editor::filling::Proposal;
+use crate::editor::panels::fill_walls;
 use crate::editor::shown::Shown;
 use crate::editor::theme::{self, line, palette, text};
 use crate::editor::widgets::{self, Field, FieldEvent};
@@ -122,6 +123,9 @@ fn body(ui: &mut Ui, shown: &Shown<'_>, view: &mut FillView, actions: &mut Actio
     run_buttons(ui, shown, view, actions);
     if let Some(proposal) = filling.proposal() {
         found(ui, shown, proposal, actions);
+        if filling.running().is_none() {
+            fill_walls::walls_ui(ui, shown, actions);
+        }
         ui.add_space(4.0);
         egui::CollapsingHeader::new("What is asked")
             .default_open(false)

@@ -1,0 +1,355 @@
+//! The walls as things to be taken hold of: which is chosen, what a drag of one or of a new room means, and how they are shown
+//! while the room's panel is open. Sends edits, writes nothing.
+
+use egui::{Rect, Response, Role, Sense, Stroke, Ui, Vec2, WidgetInfo, vec2};
+
+use super::paint::Brush;
+use super::{Camera, Gesture, Typed, gesture};
+use crate::editor::action::{Action, Actions};
+use crate::editor::shown::Shown;
+use crate::editor::theme::line;
+use crate::geometry::{Convex, Point, Polygon};
+use crate::layout::{Layout, Wall};
+use crate::plan::{Library, Plan, Quarter, Rebuild, l_shape_at, rectangle_at};
+use crate::units::Length;
+
+/// A shape that a room can be drawn as.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Shape {
+    /// A rectangle.
+    #[default]
+    Rectangle,
+    /// A rectangle without one of its quarters.
+    L,
+}
+
+impl Shape {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::Rectangle, Self::L];
+
+    /// As it is called.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Rectangle => "rectangle",
+            Self::L => "L",
+        }
+    }
+}
+
+/// What the floor knows of working on walls.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct WallTools {
+    /// True while the room's panel is open: walls can be chosen and dragged.
+    pub open: bool,
+    /// The wall that is chosen.
+    pub chosen: Option<usize>,
+    /// What the next drag over the floor draws.
+    pub draw: Option<Shape>,
+    /// Why what is dragged now cannot be dropped.
+    pub refused: Option<String>,
+}
+
+impl WallTools {
+    /// Follows the panel and the plan: nothing is chosen or drawn without the panel, nor a wall that is gone.
+    pub fn follow(&mut self, open: bool, plan: &Plan) {
+        self.open = open;
+        if !open {
+            self.draw = None;
+        }
+        self.chosen = self.chosen.filter(|k| open && *k < plan.room().walls());
+    }
+}
+
+/// A wall is taken hold of within so many points of its inner face.
+const REACH_POINTS: f32 = 7.0;
+
+/// Sides of a drawn room below this were no drag that anybody meant.
+const LEAST_MM: f64 = 300.0;
+
+/// The wall at a place of the floor: on its face or in its thickness.
+pub(super) fn under(shown: &Shown<'_>, at: Point, camera: &Camera) -> Option<usize> {
+    let reach = camera.mm(REACH_POINTS);
+    let room = shown.plan.room();
+    let near = shown.layout.walls().filter_map(|wall| {
+        let (along, out) = (
+            (at - wall.start).dot(wall.along),
+            -(at - wall.start).dot(wall.inward),
+        );
+        let thick = room.wall_thickness(wall.number).mm();
+        let beside = (0.0..=wall.length).contains(&along);
+        (beside && out >= -reach && out <= thick.max(reach)).then_some((out.abs(), wall.number))
+    });
+    near.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, k)| k)
+}
+
+/// What a drag of a wall is measured by: the length of a neighbour, or how deep the step is where that goes straight on.
+struct Follows {
+    wall: usize,
+    length_mm: f64,
+    /// What it grows by for each millimetre that the wall moves out.
+    pace: f64,
+}
+
+fn follows(room: &Polygon, wall: usize, far: bool) -> Option<Follows> {
+    const STRAIGHT_ON: f64 = 0.02;
+    let n = room.points().len();
+    let outward = -Wall::of(room, wall)?.inward;
+    let number = (wall + if far { 1 } else { n - 1 }) % n;
+    let neighbour = Wall::of(room, number)?;
+    // From the far end of the neighbour to the wall.
+    let towards = if far {
+        -neighbour.along
+    } else {
+        neighbour.along
+    };
+    let steep = towards.dot(outward);
+    Some(if steep.abs() > STRAIGHT_ON {
+        Follows {
+            wall: number,
+            length_mm: neighbour.length,
+            pace: 1.0 / steep,
+        }
+    } else {
+        Follows {
+            wall,
+            length_mm: 0.0,
+            pace: 1.0,
+        }
+    })
+}
+
+/// How far out a wall is dragged: so that its neighbour's length is whole steps of the grid, or the length typed.
+fn out_of_drag(
+    layout: &Layout,
+    wall: usize,
+    (from, to): (Point, Point),
+    free: bool,
+    typed: &Typed,
+) -> Option<Length> {
+    let outward = -Wall::of(layout.room(), wall)?.inward;
+    let dragged = (to - from).dot(outward);
+    let by = follows(layout.room(), wall, typed.far)?;
+    let step = gesture::step(layout.plan()).mm();
+    let raw = by.length_mm + dragged * by.pace;
+    let wanted = match typed.length(layout.plan()) {
+        // A step is as deep as typed, on the side that it was dragged to.
+        Some(length) if by.length_mm <= 0.0 => length.mm() * dragged.signum(),
+        Some(length) => length.mm(),
+        None if free => raw,
+        None => (raw / step).round() * step,
+    };
+    let still = typed.text.is_empty() && dragged.abs() < step * 0.5;
+    let out = Length::from_mm((wanted - by.length_mm) / by.pace);
+    (!still && out != Length::ZERO).then_some(out)
+}
+
+/// The corners that a drag from one to the other draws; the notch of an L lies where the drag ends.
+fn drawn(layout: &Layout, shape: Shape, from: Point, to: Point) -> Option<Vec<(Length, Length)>> {
+    let step = gesture::step(layout.plan()).mm();
+    let whole = |p: Point| (p / step).round() * step;
+    let (a, b) = (whole(from), whole(to));
+    let (low, high) = (a.min(b), a.max(b));
+    let size = high - low;
+    if size.min_element() < LEAST_MM {
+        return None;
+    }
+    let length = |p: Point| (Length::from_mm(p.x), Length::from_mm(p.y));
+    let (width, depth) = length(size);
+    match shape {
+        Shape::Rectangle => Some(rectangle_at(length(low), width, depth)),
+        Shape::L => {
+            let quarter = match (b.x > a.x, b.y > a.y) {
+                (true, true) => Quarter::UpperRight,
+                (false, true) => Quarter::UpperLeft,
+                (true, false) => Quarter::LowerRight,
+                (false, false) => Quarter::LowerLeft,
+            };
+            let notch = whole(size / 3.0).max(Point::splat(step));
+            l_shape_at(length(low), (width, depth), length(notch), quarter)
+        }
+    }
+}
+
+/// The change of the walls that a release would make now; `None` where it would change nothing.
+pub(super) fn change(gesture: &Gesture, layout: &Layout) -> Option<Rebuild> {
+    match gesture {
+        Gesture::Wall {
+            wall,
+            from,
+            to,
+            free,
+            typed,
+        } => Some(Rebuild::Shift {
+            wall: *wall,
+            out: out_of_drag(layout, *wall, (*from, *to), *free, typed)?,
+        }),
+        Gesture::Draw { shape, from, to } => {
+            Some(Rebuild::Outline(drawn(layout, *shape, *from, *to)?))
+        }
+        Gesture::Idle
+        | Gesture::Pan
+        | Gesture::Drag { .. }
+        | Gesture::Marquee { .. }
+        | Gesture::Carry { .. } => None,
+    }
+}
+
+/// Why what is dragged cannot be dropped, if it cannot.
+pub fn refusal(gesture: &Gesture, library: &Library, layout: &Layout) -> Option<String> {
+    let change = change(gesture, layout)?;
+    let edit = layout.plan().rebuilt(&library.stock, &change);
+    match edit.map(|edit| layout.plan().edited(&library.stock, &edit)) {
+        Ok(Ok(_)) => None,
+        Ok(Err(refused)) => Some(refused.to_string()),
+        Err(why) => Some(why),
+    }
+}
+
+/// Asks for a change of the walls, or says why there can be none.
+pub fn ask_for(shown: &Shown<'_>, change: &Rebuild, actions: &mut Actions) {
+    match shown.plan.rebuilt(&shown.library.stock, change) {
+        Ok(edit) => actions.edit(edit),
+        Err(why) => actions.ask(Action::Say(crate::units::capital(&format!("{why}.")))),
+    }
+}
+
+/// The chosen wall moved by a step towards an arrow's direction.
+pub(super) fn nudged(shown: &Shown<'_>, wall: usize, (x, y): (i32, i32)) -> Option<Rebuild> {
+    let outward = -Wall::of(shown.layout.room(), wall)?.inward;
+    let share = outward.dot(Point::new(f64::from(x), f64::from(y)));
+    let step = gesture::step(shown.plan);
+    (share.abs() > 0.5).then_some(Rebuild::Shift {
+        wall,
+        out: if share > 0.0 { step } else { -step },
+    })
+}
+
+/// The wall's name, number and length for people.
+pub fn wall_words(plan: &Plan, wall: usize, length_mm: f64) -> String {
+    let room = plan.room();
+    format!(
+        "Wall {}, {}, {}",
+        room.wall_number(wall),
+        room.wall_name(wall),
+        Length::from_mm(length_mm).shown(plan.practice())
+    )
+}
+
+/// A node for every wall, so that it can be named, found and chosen; and one for what is typed.
+pub(super) fn nodes(
+    ui: &Ui,
+    floor: &Response,
+    shown: &Shown<'_>,
+    camera: &Camera,
+    tools: &mut WallTools,
+    gesture: &Gesture,
+) {
+    if !tools.open {
+        return;
+    }
+    for wall in shown.layout.walls() {
+        let thick = shown.plan.room().wall_thickness(wall.number).mm();
+        let middle = camera.to_screen(wall.point(wall.length * 0.5, -thick * 0.5));
+        let rect = Rect::from_center_size(middle, Vec2::splat(26.0)).intersect(floor.rect);
+        if !rect.is_positive() {
+            continue;
+        }
+        let response = ui.interact(rect, floor.id.with(("wall", wall.number)), Sense::CLICK);
+        let chosen = tools.chosen == Some(wall.number);
+        let name = format!(
+            "{}, on the floor",
+            wall_words(shown.plan, wall.number, wall.length)
+        );
+        response.widget_info(|| WidgetInfo::selected(Role::Button, true, chosen, &name));
+        if response.clicked() {
+            floor.request_focus();
+            tools.chosen = Some(wall.number);
+        }
+    }
+    let typed = match gesture {
+        Gesture::Wall { typed, .. } if !typed.text.is_empty() => {
+            Some(format!("typed: {}", typed.text))
+        }
+        _ => None,
+    };
+    if let Some(words) = tools.refused.clone().or(typed) {
+        let at = Rect::from_center_size(floor.rect.center_bottom(), Vec2::ZERO);
+        let node = ui.interact(at, floor.id.with("wall words"), Sense::hover());
+        node.widget_info(|| WidgetInfo::labeled(Role::Label, true, &words));
+    }
+}
+
+/// Paints each wall's number and length, the chosen wall, and what a drag would make.
+pub(super) fn paint(brush: &Brush<'_>, tools: &WallTools, gesture: &Gesture) {
+    if !tools.open {
+        return;
+    }
+    for wall in brush.shown.layout.walls() {
+        label(brush, tools, gesture, &wall);
+    }
+    let hint = match (gesture, tools.draw) {
+        (Gesture::Wall { .. }, _) => {
+            "type the new length, Tab: of the other neighbour · hold F: nothing snaps · Esc: leave it where it was"
+        }
+        (Gesture::Draw { .. }, _) => "let go: this is the room · Esc: leave it as it was",
+        (_, Some(Shape::Rectangle)) => {
+            "drag from one corner of the room to the other · Esc leaves it"
+        }
+        (_, Some(Shape::L)) => {
+            "drag from corner to corner; the notch lies where the drag ends · Esc leaves it"
+        }
+        (_, None) => return,
+    };
+    let at = brush.camera.view().center_bottom() - vec2(0.0, 14.0);
+    brush.plate(at, hint, brush.colours.ink);
+    if let Some(why) = &tools.refused {
+        brush.plate(at - vec2(0.0, 22.0), why, brush.colours.broken.text);
+    }
+}
+
+fn label(brush: &Brush<'_>, tools: &WallTools, gesture: &Gesture, wall: &Wall) {
+    let plan = brush.shown.plan;
+    let thick = plan.room().wall_thickness(wall.number).mm();
+    if tools.chosen == Some(wall.number) {
+        let corners = [
+            (0.0, 0.0),
+            (wall.length, 0.0),
+            (wall.length, -thick),
+            (0.0, -thick),
+        ];
+        let band = corners.map(|(along, out)| wall.point(along, out)).to_vec();
+        let tone = brush.colours.selection;
+        let stroke = Stroke::new(line::SELECTION, tone.line);
+        if let Some(shape) = Convex::new(band) {
+            brush.fill(&shape, tone.wash, stroke);
+        }
+        let ends = [
+            brush.at(wall.point(0.0, 0.0)),
+            brush.at(wall.point(wall.length, 0.0)),
+        ];
+        brush.painter.line_segment(ends, stroke);
+    }
+    if brush.camera.points(wall.length) < 46.0 {
+        return;
+    }
+    let typed = match gesture {
+        Gesture::Wall {
+            wall: moved, typed, ..
+        } if !typed.text.is_empty() => follows(brush.shown.layout.room(), *moved, typed.far)
+            .filter(|by| by.wall == wall.number)
+            .map(|_| format!("{} = {}", plan.room().wall_number(wall.number), typed.text)),
+        _ => None,
+    };
+    let colour = if typed.is_some() {
+        brush.colours.measure.text
+    } else {
+        brush.colours.ink
+    };
+    let words = typed.unwrap_or_else(|| {
+        let length = Length::from_mm(wall.length).shown(plan.practice());
+        format!("{} · {length}", plan.room().wall_number(wall.number))
+    });
+    let off = if wall.along.y.abs() > 0.7 { 40.0 } else { 14.0 };
+    let at = brush.at(wall.point(wall.length * 0.5, brush.camera.mm(off)));
+    brush.plate(at, &words, colour);
+}
