@@ -3,7 +3,6 @@
 
 #![expect(
     clippy::unwrap_used,
-    clippy::expect_used,
     reason = "a test that cannot go on should stop there"
 )]
 
@@ -21,6 +20,8 @@ use aislewright::plan::{
 };
 use aislewright::stock::KindId;
 use aislewright::storage;
+use aislewright::storage::disk::RealDisk;
+use aislewright::storage::save::Expected;
 use aislewright::units::{Length, Practice};
 use common::{edited, id, inches, library};
 use serde_json::Value;
@@ -205,13 +206,13 @@ fn what_hangs_at_the_end_of_a_wall_goes_with_its_corner() {
 fn the_command_tells_it_where_it_is_asked_for() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("tight.plan.ron");
-    std::fs::write(&path, storage::text_of(&plan_of(None)).unwrap()).unwrap();
+    storage::write(&RealDisk, &path, plan_of(None).as_ref(), Expected::Nothing).unwrap();
     let run = |more: &[&str]| {
         let output = Command::new(env!("CARGO_BIN_EXE_aislewright"))
             .args(["fill", path.to_str().unwrap()])
             .args(more)
             .output()
-            .expect("the program starts");
+            .unwrap();
         String::from_utf8(output.stdout).unwrap()
     };
     let plain: Value = serde_json::from_str(&run(&["--json"])).unwrap();

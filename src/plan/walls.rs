@@ -248,10 +248,10 @@ impl Room {
         };
         Self {
             outline,
-            lies,
             other_walls,
             datum,
             diagonals,
+            lies,
             ..self.clone()
         }
     }

@@ -9,6 +9,7 @@
 mod app;
 mod arrange;
 mod fill;
+mod fill_walls;
 mod gestures;
 mod gestures_phase;
 mod harness;

@@ -1,7 +1,11 @@
 //! Drives the building of the room: drawn by a drag or typed, its walls dragged, split, bevelled, by pointer and by keyboard.
 
 use aislewright::geometry::Point;
-use aislewright::plan::{Item, Outline, Room, WallPlace};
+use aislewright::plan::{Head, Item, ItemKind, Library, Outline, Plan, Room, TapeWalk, WallPlace};
+use aislewright::storage;
+use aislewright::storage::disk::RealDisk;
+use aislewright::storage::save::Expected;
+use aislewright::units::Length;
 use egui::{Event, Key, Modifiers, Pos2, Vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
@@ -96,6 +100,28 @@ fn a_rectangle_is_dragged_on_the_floor_as_one_step() {
 }
 
 #[test]
+fn width_and_length_are_typed_while_a_room_is_drawn() {
+    let mut app = new_room();
+    click(&mut app, "Draw anew");
+    click(&mut app, "Drag it on the floor");
+    let end = press_and_move(&mut app, (0.0, 0.0), (120.0, 204.0));
+    app.event(Event::Text("13ft".to_owned()));
+    app.step();
+    app.key_press(Key::Tab);
+    app.step();
+    app.event(Event::Text("18ft 6in".to_owned()));
+    app.step();
+    app.get_by_label("typed: 13ft wide, 18ft 6in long");
+    app.key_press(Key::Enter);
+    app.step();
+    app.drop_at(end);
+    settle(&mut app);
+    assert_eq!(corners(&app), [(0, 0), (156, 0), (156, 222), (0, 222)]);
+    undo(&mut app);
+    assert_eq!(corners(&app), TWELVE_BY_TWENTY, "one step");
+}
+
+#[test]
 fn an_l_is_dragged_with_its_notch_where_the_drag_ends() {
     let mut app = new_room();
     click(&mut app, "Draw anew");
@@ -163,10 +189,10 @@ fn escape_leaves_a_dragged_wall_where_it_was() {
 fn escape_leaves_a_dragged_rack_where_it_was() {
     let mut app = app();
     let rack = |app: &App| {
-        let first = plan(app).items().iter().find_map(|(_, item)| match item {
-            Item::Rack(rack) if !rack.presence.pinned => Some(rack.at),
-            _ => None,
-        });
+        let loose = plan(app).items().iter().map(|(_, item)| item);
+        let mut loose = loose.filter(|item| !item.presence().pinned);
+        let first = loose.find(|item| item.kind() == ItemKind::Rack);
+        let first = first.and_then(Item::pose);
         first.unwrap()
     };
     let at = rack(&app);
@@ -304,6 +330,58 @@ fn place(app: &App) -> WallPlace {
     door.wall_place().unwrap()
 }
 
+/// A walk whose fourth wall runs through the first: it opens, says so, and is mended in the panel.
+#[test]
+fn a_walk_that_crosses_itself_opens_to_be_mended() {
+    let walk = "6 m left\n3 m left\n4 m left\n5 m right\n2 m right\n2 m right";
+    let room = Room {
+        outline: Outline::TapeWalk(TapeWalk::parse(walk, None).unwrap()),
+        ..Room::rectangle(
+            Length::from_mm_whole(1),
+            Length::from_mm_whole(1),
+            Length::from_mm_whole(2700),
+            Length::from_mm_whole(100),
+        )
+    };
+    assert!(room.polygon().unwrap().crossing().is_some());
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("crossed.plan.ron");
+    let crossed = Plan::new(Head::default(), room);
+    storage::write(&RealDisk, &path, &crossed, Expected::Nothing).unwrap();
+    let mut app = app();
+    app.state_mut().open(&path);
+    settle(&mut app);
+    app.get_by_label_contains("has to be mended before anything else can be changed");
+    app.key_press(Key::Escape);
+    settle(&mut app);
+    app.get_by_label_contains("cross or touch; the walk must go round once");
+    assert!(app.query_by_label("Use this walk").is_none());
+    app.get_by_label("Walls of the room").focus();
+    settle(&mut app);
+    app.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    app.get_by_label("Walls of the room")
+        .type_text("6 m left\n5 m left\n6 m left\n5 m left");
+    settle(&mut app);
+    click(&mut app, "Use this walk");
+    let area = plan(&app).room().polygon().unwrap().area() / 1e6;
+    assert!((area - 30.0).abs() < 1e-6, "{area}");
+    assert_eq!(plan(&app).audit(&Library::builtin().unwrap().stock), []);
+}
+
+/// The residuals name the worst: a diagonal that is a hand's breadth off stands first.
+#[test]
+fn what_each_measurement_is_off_by_is_listed() {
+    let mut app = new_room();
+    click(&mut app, "Tape walk");
+    click(&mut app, "Use this walk");
+    for diagonal in ["1 3 23ft 3 7/8in", "2 4 24ft"] {
+        fill_in(&mut app, "add a diagonal", diagonal);
+    }
+    click(&mut app, "What each measurement is off by (10)");
+    app.get_by_label_contains(", the worst");
+    assert!(app.query_all_by_label_contains("Wall 1: ").next().is_some());
+}
+
 /// Writes pictures of the panel and the floor: `PICTURES=/tmp/room cargo test --test editor pictures_of_building`.
 #[test]
 fn pictures_of_building() {
@@ -338,4 +416,12 @@ fn pictures_of_building() {
     app.drop_at(end);
     settle(&mut app);
     assert_eq!(Room::walls(plan(&app).room()), 6);
+    let tape = |app: &mut App, name: &str| {
+        click(app, name);
+    };
+    tape(&mut app, "Tape walk");
+    tape(&mut app, "Use this walk");
+    fill_in(&mut app, "add a diagonal", "1 3 20ft");
+    tape(&mut app, "What each measurement is off by (13)");
+    save(&mut app, "built-residuals.png");
 }

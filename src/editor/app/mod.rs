@@ -153,6 +153,12 @@ impl Editor {
                     )));
                 }
                 self.take_over(Session::opened(plan));
+                if let Some(why) = self.file.to_mend.take() {
+                    self.views.aside = Some(aside::Aside::Room);
+                    self.dialog = Some(Dialog::Words(format!(
+                        "The tape walk of this room has to be mended before anything else can be changed; the Room panel is open beside the floor.\n\n{why}"
+                    )));
+                }
                 self.status = format!("Opened {}.", self.file.name());
             }
             Err(error) => self.dialog = Some(Dialog::Words(error.to_string())),

@@ -64,6 +64,8 @@ pub enum Gesture {
         from: Point,
         /// The other.
         to: Point,
+        /// The sizes typed meanwhile.
+        typed: walls::TypedSize,
     },
     /// Carrying something from the stock drawer.
     Carry {

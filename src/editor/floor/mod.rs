@@ -15,7 +15,7 @@ pub use camera::Camera;
 pub use gesture::{Gesture, reach_mm};
 pub use placing::put;
 pub use typed::Typed;
-pub use walls::{Shape, WallTools, ask_for, refusal, wall_words};
+pub use walls::{Shape, TypedSize, WallTools, ask_for, refusal, wall_words};
 
 use egui::{
     EventFilter, Key, Modifiers, PointerButton, Pos2, Rect, Response, Role, Sense, Ui, WidgetInfo,
@@ -329,6 +329,7 @@ fn begin(
             shape,
             from,
             to: from,
+            typed: TypedSize::default(),
         };
     }
     let Some(id) = hit::under(shown.layout, from, camera.mm(8.0)) else {
@@ -435,6 +436,12 @@ fn keys(ui: &Ui, shown: &Shown<'_>, view: &mut FloorView, camera: &Camera, actio
             && pressed(Modifiers::NONE, Key::R)
         {
             *turn = Some(turn.unwrap_or_default() + Angle::QUARTER);
+        }
+        if let Gesture::Draw { typed, .. } = &mut view.gesture {
+            if typed.take(ui, shown.layout) {
+                end(shown, view, camera, actions);
+            }
+            return;
         }
         if let Gesture::Wall { typed, .. } = &mut view.gesture {
             if typed.take(ui, shown.layout, None) {

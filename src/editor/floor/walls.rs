@@ -60,6 +60,49 @@ impl WallTools {
     }
 }
 
+/// What is typed while a room is drawn: its width, and after Tab its length.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct TypedSize {
+    sides: [Typed; 2],
+    at_length: bool,
+}
+
+impl TypedSize {
+    /// Takes the keys of a frame; true for Enter, which draws it.
+    pub(super) fn take(&mut self, ui: &Ui, layout: &Layout) -> bool {
+        let Some(side) = self.sides.get_mut(usize::from(self.at_length)) else {
+            return false;
+        };
+        let before = side.far;
+        let enter = side.take(ui, layout, None);
+        self.at_length ^= side.far != before;
+        enter
+    }
+
+    /// Where the drag would end for the sizes typed.
+    fn end(&self, plan: &Plan, from: Point, to: Point) -> Point {
+        let [width, length] = &self.sides;
+        let step = gesture::step(plan).mm();
+        let side = |typed: &Typed, from: f64, to: f64| match typed.length(plan) {
+            Some(length) if to < from => (from / step).round() * step - length.mm(),
+            Some(length) => (from / step).round() * step + length.mm(),
+            None => (to / step).round() * step,
+        };
+        Point::new(side(width, from.x, to.x), side(length, from.y, to.y))
+    }
+
+    /// What is typed, in words.
+    fn words(&self) -> Option<String> {
+        let [width, length] = &self.sides;
+        match (width.text.as_str(), length.text.as_str()) {
+            ("", "") => None,
+            (width, "") => Some(format!("{width} wide")),
+            ("", length) => Some(format!("{length} long")),
+            (width, length) => Some(format!("{width} wide, {length} long")),
+        }
+    }
+}
+
 /// A wall is taken hold of within so many points of its inner face.
 const REACH_POINTS: f32 = 7.0;
 
@@ -147,7 +190,8 @@ fn out_of_drag(
 fn drawn(layout: &Layout, shape: Shape, from: Point, to: Point) -> Option<Vec<(Length, Length)>> {
     let step = gesture::step(layout.plan()).mm();
     let whole = |p: Point| (p / step).round() * step;
-    let (a, b) = (whole(from), whole(to));
+    // What is typed need not be whole steps.
+    let (a, b) = (whole(from), to);
     let (low, high) = (a.min(b), a.max(b));
     let size = high - low;
     if size.min_element() < LEAST_MM {
@@ -183,8 +227,14 @@ pub(super) fn change(gesture: &Gesture, layout: &Layout) -> Option<Rebuild> {
             wall: *wall,
             out: out_of_drag(layout, *wall, (*from, *to), *free, typed)?,
         }),
-        Gesture::Draw { shape, from, to } => {
-            Some(Rebuild::Outline(drawn(layout, *shape, *from, *to)?))
+        Gesture::Draw {
+            shape,
+            from,
+            to,
+            typed,
+        } => {
+            let to = typed.end(layout.plan(), *from, *to);
+            Some(Rebuild::Outline(drawn(layout, *shape, *from, to)?))
         }
         Gesture::Idle
         | Gesture::Pan
@@ -267,11 +317,15 @@ pub(super) fn nodes(
         }
     }
     let typed = match gesture {
-        Gesture::Wall { typed, .. } if !typed.text.is_empty() => {
-            Some(format!("typed: {}", typed.text))
-        }
-        _ => None,
+        Gesture::Wall { typed, .. } => Some(&typed.text).filter(|text| !text.is_empty()).cloned(),
+        Gesture::Draw { typed, .. } => typed.words(),
+        Gesture::Idle
+        | Gesture::Pan
+        | Gesture::Drag { .. }
+        | Gesture::Marquee { .. }
+        | Gesture::Carry { .. } => None,
     };
+    let typed = typed.map(|text| format!("typed: {text}"));
     if let Some(words) = tools.refused.clone().or(typed) {
         let at = Rect::from_center_size(floor.rect.center_bottom(), Vec2::ZERO);
         let node = ui.interact(at, floor.id.with("wall words"), Sense::hover());
@@ -291,7 +345,9 @@ pub(super) fn paint(brush: &Brush<'_>, tools: &WallTools, gesture: &Gesture) {
         (Gesture::Wall { .. }, _) => {
             "type the new length, Tab: of the other neighbour · hold F: nothing snaps · Esc: leave it where it was"
         }
-        (Gesture::Draw { .. }, _) => "let go: this is the room · Esc: leave it as it was",
+        (Gesture::Draw { .. }, _) => {
+            "let go: this is the room · type its width, Tab: its length · Esc: leave it as it was"
+        }
         (_, Some(Shape::Rectangle)) => {
             "drag from one corner of the room to the other · Esc leaves it"
         }
@@ -338,7 +394,13 @@ fn label(brush: &Brush<'_>, tools: &WallTools, gesture: &Gesture, wall: &Wall) {
         } if !typed.text.is_empty() => follows(brush.shown.layout.room(), *moved, typed.far)
             .filter(|by| by.wall == wall.number)
             .map(|_| format!("{} = {}", plan.room().wall_number(wall.number), typed.text)),
-        _ => None,
+        Gesture::Wall { .. }
+        | Gesture::Draw { .. }
+        | Gesture::Idle
+        | Gesture::Pan
+        | Gesture::Drag { .. }
+        | Gesture::Marquee { .. }
+        | Gesture::Carry { .. } => None,
     };
     let colour = if typed.is_some() {
         brush.colours.measure.text

@@ -48,6 +48,8 @@ struct Told {
     survey: Survey,
     sentences: Vec<String>,
     slips: Vec<Slip>,
+    /// Two legs that cross, by number, the first being 1.
+    crossing: Option<(usize, usize)>,
 }
 
 impl Told {
@@ -56,11 +58,22 @@ impl Told {
         Self {
             sentences: survey.sentences(&room, practice),
             slips: room.slips(&survey),
+            crossing: crossing(&room),
             survey,
             room,
             practice,
         }
     }
+}
+
+/// Rooms of more walls are not looked at for crossing ones while they are typed.
+const CROSSING_MOST: usize = 200;
+
+fn crossing(room: &Room) -> Option<(usize, usize)> {
+    let outline = room.polygon().filter(|_| room.walls() <= CROSSING_MOST)?;
+    let (i, j) = outline.crossing()?;
+    let (a, b) = (room.wall_number(i), room.wall_number(j));
+    Some((a.min(b), a.max(b)))
 }
 
 /// Slips that are offered at once.
@@ -160,9 +173,15 @@ fn walls(ui: &mut Ui, shown: &Shown<'_>, view: &mut RoomView, actions: &mut Acti
         widgets::hint(ui, &format!("{}.", capital(sentence)));
     }
     slips(ui, &told.slips, &walk, view, practice);
+    if let Some((a, b)) = told.crossing {
+        let words =
+            format!("Walls {a} and {b} cross or touch; the walk must go round once to be used.");
+        let words = RichText::new(words).color(palette(ui).broken.text);
+        ui.add(Label::new(words).wrap());
+    }
     let chord = response.has_focus()
         && ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, Key::Enter));
-    let used = shown.plan.room().outline == told.room.outline;
+    let used = shown.plan.room().outline == told.room.outline || told.crossing.is_some();
     if !used && !shown.read_only && (widgets::action(ui, "Use this walk").clicked() || chord) {
         actions.edit(Edit::SetRoom(Box::new(told.room.clone())));
     }
