@@ -123,13 +123,13 @@ fn body(ui: &mut Ui, shown: &Shown<'_>, view: &mut FillView, actions: &mut Actio
     run_buttons(ui, shown, view, actions);
     if let Some(proposal) = filling.proposal() {
         found(ui, shown, proposal, actions);
-        if filling.running().is_none() {
-            fill_walls::walls_ui(ui, shown, actions);
-        }
         ui.add_space(4.0);
         egui::CollapsingHeader::new("What is asked")
             .default_open(false)
             .show(ui, |ui| question(ui, shown, view, actions));
+        if filling.running().is_none() {
+            fill_walls::walls_ui(ui, shown, actions);
+        }
     } else if filling.running().is_none() {
         question(ui, shown, view, actions);
     }
