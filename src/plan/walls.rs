@@ -107,6 +107,13 @@ impl Room {
         (!said.is_empty()).then(|| said.join("; "))
     }
 
+    /// The place of wall `k` in the outline after a change: a step before it counts all walls on. `k` itself where it is gone.
+    pub fn wall_after(&self, change: &Rebuild, k: usize) -> usize {
+        let begins = |s: &Stretch| s.of.first().is_some_and(|(wall, _)| *wall == k);
+        let new = self.stretches(change).unwrap_or_default();
+        new.iter().position(begins).unwrap_or(k)
+    }
+
     fn diagonals_after(&self, change: &Rebuild) -> Vec<Diagonal> {
         self.stretches(change)
             .map(|new| self.kept_diagonals(&new, self.stays_a_walk(change).is_some()))

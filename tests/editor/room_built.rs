@@ -6,7 +6,7 @@ use aislewright::storage;
 use aislewright::storage::disk::RealDisk;
 use aislewright::storage::save::Expected;
 use aislewright::units::Length;
-use egui::{Event, Key, Modifiers, Pos2, Vec2};
+use egui::{Event, Key, Modifiers, PointerButton, Pos2, Vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
 use crate::harness::{App, app, plan, settle};
@@ -255,6 +255,48 @@ fn walls_are_worked_on_by_keyboard_alone() {
     assert_eq!(corners(&app)[2], (132, 108));
 }
 
+/// A double click splits the north wall three feet from its corner; the piece dragged out becomes an alcove and stays chosen.
+#[test]
+fn a_double_click_splits_a_wall_where_it_is() {
+    let mut app = new_room();
+    let at = on_screen(&app, 100.2, 240.5);
+    app.hover_at(at);
+    app.step();
+    // Both clicks in one frame: the frames of a test are too far apart for two clicks to be a double one.
+    let click = |pressed| Event::PointerButton {
+        pos: at,
+        button: PointerButton::Primary,
+        pressed,
+        modifiers: Modifiers::NONE,
+    };
+    let clicks = [click(true), click(false), click(true), click(false)];
+    app.input_mut().events.extend(clicks);
+    app.step();
+    settle(&mut app);
+    assert_eq!(corners(&app)[3], (100, 240));
+    drag(&mut app, (60.0, 240.0), (60.0, 264.0));
+    assert_eq!(
+        corners(&app),
+        [
+            (0, 0),
+            (144, 0),
+            (144, 240),
+            (100, 240),
+            (100, 264),
+            (0, 264)
+        ]
+    );
+    app.get_by_label_contains("Floor of New room").focus();
+    settle(&mut app);
+    app.key_press(Key::ArrowDown);
+    settle(&mut app);
+    assert_eq!(
+        corners(&app)[4],
+        (100, 263),
+        "the same wall is chosen still"
+    );
+}
+
 #[test]
 fn a_corner_is_bevelled_and_taken_out_again() {
     let mut app = new_room();
@@ -269,8 +311,9 @@ fn a_corner_is_bevelled_and_taken_out_again() {
         corners(&app),
         [(0, 0), (144, 0), (144, 216), (120, 240), (0, 240)]
     );
-    click(&mut app, "Remove corner 3");
-    assert_eq!(corners(&app), [(0, 0), (144, 0), (120, 240), (0, 240)]);
+    // The same wall is chosen still; it begins at the fourth corner now.
+    click(&mut app, "Remove corner 4");
+    assert_eq!(corners(&app), [(0, 0), (144, 0), (144, 216), (0, 240)]);
     // The south wall holds the door: its corner cannot go.
     undo(&mut app);
     undo(&mut app);

@@ -253,7 +253,8 @@ impl Editor {
     /// The plan as if what is dragged were dropped here.
     fn follow_gesture(&mut self) {
         let gesture = &self.views.floor.gesture;
-        self.views.floor.walls.refused = refusal(gesture, &self.library, &self.judged.layout);
+        let walls = &mut self.views.floor.walls;
+        walls.foresee(gesture, &self.library, &self.judged.layout);
         let shows = !matches!(
             gesture,
             Gesture::Idle | Gesture::Pan | Gesture::Marquee { .. }

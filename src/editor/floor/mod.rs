@@ -151,8 +151,8 @@ pub fn floor_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &
         &response,
         shown,
         &camera,
-        &mut view.walls,
-        &view.gesture,
+        (&mut view.walls, &view.gesture),
+        actions,
     );
 }
 
@@ -396,6 +396,7 @@ fn end(shown: &Shown<'_>, view: &mut FloorView, camera: &Camera, actions: &mut A
     if matches!(gesture, Gesture::Draw { .. }) {
         view.walls.draw = None;
     }
+    view.walls.chosen = view.walls.moved.take().or(view.walls.chosen);
     actions.ask(Action::Drop(gesture, camera.mm(1.0)));
 }
 
@@ -415,6 +416,12 @@ fn click(
     let hit = hit::under(shown.layout, camera.to_floor(at), camera.mm(8.0));
     let wall = walls::under(shown, camera.to_floor(at), camera);
     tools.chosen = wall.filter(|_| tools.open && hit.is_none());
+    if let (Some(wall), true) = (tools.chosen, response.double_clicked())
+        && !shown.read_only
+        && let Some(change) = walls::split_at(shown, wall, camera.to_floor(at))
+    {
+        tools.ask(shown, &change, actions);
+    }
     let selection = match hit {
         Some(id) if adding => shown.selection.toggled(id),
         Some(id) => Selection::one(id),
@@ -474,7 +481,7 @@ fn keys(ui: &Ui, shown: &Shown<'_>, view: &mut FloorView, camera: &Camera, actio
                 && pressed(modifiers, key)
                 && let Some(change) = walls::nudged(shown, wall, (x, y))
             {
-                ask_for(shown, &change, actions);
+                view.walls.ask(shown, &change, actions);
             }
             if !shown.selection.is_empty() && pressed(modifiers, key) {
                 let ids: Vec<Id> = shown

@@ -4,9 +4,9 @@
 use egui::{Rect, Response, Role, Sense, Stroke, Ui, Vec2, WidgetInfo, vec2};
 
 use super::paint::Brush;
-use super::{Camera, Gesture, Typed, gesture};
+use super::{Camera, Gesture, Typed, gesture, hit};
 use crate::editor::action::{Action, Actions};
-use crate::editor::shown::Shown;
+use crate::editor::shown::{Selection, Shown};
 use crate::editor::theme::line;
 use crate::geometry::{Convex, Point, Polygon};
 use crate::layout::{Layout, Wall};
@@ -47,6 +47,10 @@ pub struct WallTools {
     pub draw: Option<Shape>,
     /// Why what is dragged now cannot be dropped.
     pub refused: Option<String>,
+    /// What dropping it would let go of.
+    pub lets_go: Option<String>,
+    /// The place of the dragged wall among the walls as they would be.
+    pub moved: Option<usize>,
 }
 
 impl WallTools {
@@ -57,6 +61,28 @@ impl WallTools {
             self.draw = None;
         }
         self.chosen = self.chosen.filter(|k| open && *k < plan.room().walls());
+    }
+
+    /// Follows a drag: what dropping it here would mean.
+    pub fn foresee(&mut self, gesture: &Gesture, library: &Library, layout: &Layout) {
+        let room = layout.plan().room();
+        let change = change(gesture, layout);
+        self.refused = refusal(gesture, library, layout);
+        self.lets_go = change.as_ref().and_then(|change| room.lets_go(change));
+        self.moved = match (gesture, &change) {
+            (Gesture::Wall { wall, .. }, Some(change)) if self.refused.is_none() => {
+                Some(room.wall_after(change, *wall))
+            }
+            _ => None,
+        };
+    }
+
+    /// Asks for a change of the walls that keeps the same wall chosen, or says why there can be none.
+    pub(super) fn ask(&mut self, shown: &Shown<'_>, change: &Rebuild, actions: &mut Actions) {
+        let room = shown.plan.room();
+        if ask_for(shown, change, actions) {
+            self.chosen = self.chosen.map(|k| room.wall_after(change, k));
+        }
     }
 }
 
@@ -255,12 +281,29 @@ pub fn refusal(gesture: &Gesture, library: &Library, layout: &Layout) -> Option<
     }
 }
 
-/// Asks for a change of the walls, or says why there can be none.
-pub fn ask_for(shown: &Shown<'_>, change: &Rebuild, actions: &mut Actions) {
+/// Asks for a change of the walls, or says why there can be none; true where it was asked for.
+pub fn ask_for(shown: &Shown<'_>, change: &Rebuild, actions: &mut Actions) -> bool {
     match shown.plan.rebuilt(&shown.library.stock, change) {
-        Ok(edit) => actions.edit(edit),
-        Err(why) => actions.ask(Action::Say(crate::units::capital(&format!("{why}.")))),
+        Ok(edit) => {
+            actions.edit(edit);
+            true
+        }
+        Err(why) => {
+            actions.ask(Action::Say(crate::units::capital(&format!("{why}."))));
+            false
+        }
     }
+}
+
+/// The split of a wall at a place of the floor, in whole steps of the grid from its first corner.
+pub(super) fn split_at(shown: &Shown<'_>, wall: usize, at: Point) -> Option<Rebuild> {
+    let wall = Wall::of(shown.layout.room(), wall)?;
+    let step = gesture::step(shown.plan).mm();
+    let along = ((at - wall.start).dot(wall.along) / step).round() * step;
+    Some(Rebuild::Split {
+        wall: wall.number,
+        along: Length::from_mm(along),
+    })
 }
 
 /// The chosen wall moved by a step towards an arrow's direction.
@@ -291,8 +334,8 @@ pub(super) fn nodes(
     floor: &Response,
     shown: &Shown<'_>,
     camera: &Camera,
-    tools: &mut WallTools,
-    gesture: &Gesture,
+    (tools, gesture): (&mut WallTools, &Gesture),
+    actions: &mut Actions,
 ) {
     if !tools.open {
         return;
@@ -313,7 +356,18 @@ pub(super) fn nodes(
         response.widget_info(|| WidgetInfo::selected(Role::Button, true, chosen, &name));
         if response.clicked() {
             floor.request_focus();
-            tools.chosen = Some(wall.number);
+            // A door or an outlet may lie on the wall's middle.
+            let at = response.interact_pointer_pos().map(|p| camera.to_floor(p));
+            let thing = at.and_then(|at| hit::under(shown.layout, at, camera.mm(8.0)));
+            tools.chosen = thing.is_none().then_some(wall.number);
+            let selection = thing.map_or_else(Selection::default, Selection::one);
+            actions.ask(Action::Select(selection));
+        }
+        if response.double_clicked() && !shown.read_only {
+            let at = response.interact_pointer_pos().map(|p| camera.to_floor(p));
+            if let Some(change) = at.and_then(|at| split_at(shown, wall.number, at)) {
+                tools.ask(shown, &change, actions);
+            }
         }
     }
     let typed = match gesture {
@@ -326,7 +380,8 @@ pub(super) fn nodes(
         | Gesture::Carry { .. } => None,
     };
     let typed = typed.map(|text| format!("typed: {text}"));
-    if let Some(words) = tools.refused.clone().or(typed) {
+    let words = tools.refused.clone().or(typed).or(tools.lets_go.clone());
+    if let Some(words) = words {
         let at = Rect::from_center_size(floor.rect.center_bottom(), Vec2::ZERO);
         let node = ui.interact(at, floor.id.with("wall words"), Sense::hover());
         node.widget_info(|| WidgetInfo::labeled(Role::Label, true, &words));
@@ -360,13 +415,15 @@ pub(super) fn paint(brush: &Brush<'_>, tools: &WallTools, gesture: &Gesture) {
     brush.plate(at, hint, brush.colours.ink);
     if let Some(why) = &tools.refused {
         brush.plate(at - vec2(0.0, 22.0), why, brush.colours.broken.text);
+    } else if let Some(what) = &tools.lets_go {
+        brush.plate(at - vec2(0.0, 22.0), what, brush.colours.caution.text);
     }
 }
 
 fn label(brush: &Brush<'_>, tools: &WallTools, gesture: &Gesture, wall: &Wall) {
     let plan = brush.shown.plan;
     let thick = plan.room().wall_thickness(wall.number).mm();
-    if tools.chosen == Some(wall.number) {
+    if tools.moved.or(tools.chosen) == Some(wall.number) {
         let corners = [
             (0.0, 0.0),
             (wall.length, 0.0),
@@ -391,9 +448,13 @@ fn label(brush: &Brush<'_>, tools: &WallTools, gesture: &Gesture, wall: &Wall) {
     let typed = match gesture {
         Gesture::Wall {
             wall: moved, typed, ..
-        } if !typed.text.is_empty() => follows(brush.shown.layout.room(), *moved, typed.far)
-            .filter(|by| by.wall == wall.number)
-            .map(|_| format!("{} = {}", plan.room().wall_number(wall.number), typed.text)),
+        } if !typed.text.is_empty() => follows(
+            brush.shown.layout.room(),
+            tools.moved.unwrap_or(*moved),
+            typed.far,
+        )
+        .filter(|by| by.wall == wall.number)
+        .map(|_| format!("{} = {}", plan.room().wall_number(wall.number), typed.text)),
         Gesture::Wall { .. }
         | Gesture::Draw { .. }
         | Gesture::Idle

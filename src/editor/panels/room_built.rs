@@ -161,13 +161,15 @@ pub(super) fn walls_ui(
     let practice = shown.practice();
     widgets::hint(
         ui,
-        "Drag a wall on the floor, or choose it here; arrow keys on the floor move the chosen one.",
+        "Drag a wall on the floor, or choose it here; a double click splits it there, arrow keys on the floor move the chosen one.",
     );
     let mut numbered: Vec<Wall> = shown.layout.walls().collect();
     numbered.sort_by_key(|wall| room.wall_number(wall.number));
     let many = numbered.len().saturating_sub(LISTED);
+    // A change below may choose another place in the list, for the next frame.
+    let now = tools.chosen;
     for wall in numbered.iter().take(LISTED) {
-        let chosen = tools.chosen == Some(wall.number);
+        let chosen = now == Some(wall.number);
         let title = wall_words(shown.plan, wall.number, wall.length);
         let thick = room.wall_thickness(wall.number).shown(practice);
         let row = Entry::new(&title, &format!("{thick} thick"))
@@ -177,7 +179,7 @@ pub(super) fn walls_ui(
             tools.chosen = (!chosen).then_some(wall.number);
         }
         if chosen && !shown.read_only {
-            figures(ui, shown, view, wall, actions);
+            figures(ui, shown, view, wall, tools, actions);
         }
     }
     if many > 0 {
@@ -191,6 +193,7 @@ fn figures(
     shown: &Shown<'_>,
     view: &mut BuiltView,
     wall: &Wall,
+    tools: &mut WallTools,
     actions: &mut Actions,
 ) {
     let room = shown.plan.room();
@@ -240,12 +243,17 @@ fn figures(
                 }
                 FieldEvent::Committed(typed) if typed.trim().is_empty() => error.clear(),
                 FieldEvent::Committed(typed) => {
-                    match typed_change(shown, wall, n, &typed)
-                        .and_then(|change| shown.plan.rebuilt(&shown.library.stock, &change))
-                    {
-                        Ok(edit) => {
+                    let stock = &shown.library.stock;
+                    let change = typed_change(shown, wall, n, &typed);
+                    let edit = change.and_then(|change| {
+                        let edit = shown.plan.rebuilt(stock, &change)?;
+                        Ok((edit, room.wall_after(&change, k)))
+                    });
+                    match edit {
+                        Ok((edit, after)) => {
                             error.clear();
                             view.about.clear();
+                            tools.chosen = Some(after);
                             actions.edit(edit);
                         }
                         Err(why) => *error = capital(&format!("{why}.")),
