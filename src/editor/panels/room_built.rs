@@ -9,7 +9,7 @@ use crate::editor::theme::{palette, text};
 use crate::editor::widgets::{self, Entry, Field, FieldEvent};
 use crate::layout::Wall;
 use crate::plan::{Quarter, Rebuild, Room, l_shape_at, rectangle_at};
-use crate::units::{Length, capital};
+use crate::units::{Length, Practice, capital};
 
 /// Drafts of the fields.
 #[derive(Debug, Default)]
@@ -50,14 +50,15 @@ pub(super) fn draw_ui(
     let size = bounds.size();
     let exact = |mm: f64| Length::from_mm(mm).shown_exact(practice);
     let now = format!("{} {}", exact(size.x), exact(size.y));
-    if view.began != now {
+    // What a drag would make is no reason to forget what was typed.
+    if view.began != now && tools.draw.is_none() {
         view.began = now;
-        view.sizes = [
-            exact(size.x),
-            exact(size.y),
-            Length::from_mm(size.x / 3.0).shown(practice),
-            Length::from_mm(size.y / 3.0).shown(practice),
-        ];
+        let step_mm = match practice {
+            Practice::Us => 25.4,
+            Practice::Metric => 10.0,
+        };
+        let third = |mm: f64| exact((mm / 3.0 / step_mm).round() * step_mm);
+        view.sizes = [exact(size.x), exact(size.y), third(size.x), third(size.y)];
     }
     ui.horizontal(|ui| {
         for shape in Shape::ALL {
