@@ -35,7 +35,7 @@ fn closes(layout: &Layout, room: &Room, survey: &Survey) -> Finding {
     let text = if open {
         let what = survey.sentences(room, practice).into_iter().next();
         let what = what.unwrap_or_else(|| "the walk round the room does not close".to_owned());
-        let slip = room.slips().first().map(|s| s.sentence(practice));
+        let slip = room.slips(survey).first().map(|s| s.sentence(practice));
         let slip = slip.map_or_else(String::new, |s| format!("; to close it, {s}"));
         format!("{}{slip}.", crate::units::capital(&what))
     } else {

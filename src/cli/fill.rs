@@ -9,10 +9,13 @@ use std::time::{Duration, Instant};
 use serde::Serialize;
 
 use super::{Ending, Judged, Trouble, World, write_file};
-use crate::fill::{Answer, Ask, FLOOR_ONLY, Headroom, StoppedBy, Watch, fill, verify};
+use crate::fill::{
+    Answer, Ask, Cost, FLOOR_ONLY, Headroom, StoppedBy, WallCost, Watch, fill, shorter_rooms,
+    tape_tolerance, verify,
+};
 use crate::storage;
 use crate::storage::save::Expected;
-use crate::units::Length;
+use crate::units::{Length, Practice};
 
 /// Steps of a search where none are named: some minutes in a wide room, far more than a small one needs.
 pub(super) const STEPS: u64 = 400_000_000;
@@ -24,6 +27,7 @@ pub(super) struct Order {
     pub(super) phase: Option<String>,
     pub(super) steps: u64,
     pub(super) seconds: Option<f64>,
+    pub(super) tolerance: bool,
     pub(super) json: bool,
     pub(super) output: Option<PathBuf>,
 }
@@ -45,6 +49,20 @@ struct Report {
     stopped_by: &'static str,
     placements: Vec<PlacementRow>,
     ceilings: Vec<CeilingRow>,
+    /// Only where it was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    tolerance: Option<Vec<ToleranceRow>>,
+}
+
+/// What a wall costs that is shorter than measured; `printers` is null where that was not worked out.
+#[derive(Debug, Serialize)]
+struct ToleranceRow {
+    wall: usize,
+    length_mm: f64,
+    shorter_mm: f64,
+    printers: Option<u32>,
+    claim: Option<&'static str>,
+    words: String,
 }
 
 #[derive(Debug, Serialize)]
@@ -122,12 +140,20 @@ impl Watch for Clock {
 pub(super) fn run(order: &Order, world: &mut World<'_>) -> Result<Ending, Trouble> {
     let judged = Judged::open(&order.plan, order.phase.as_deref())?;
     let (answer, seconds) = searched(&judged, order.steps, order.seconds)?;
+    let costs = order
+        .tolerance
+        .then(|| walls_shorter(&judged, order, &answer));
     if order.json {
-        let report = serde_json::to_string_pretty(&report(&judged, &answer, seconds))
+        let mut report = report(&judged, &answer, seconds);
+        report.tolerance = costs.map(|costs| rows(&costs, judged.layout.plan().practice()));
+        let report = serde_json::to_string_pretty(&report)
             .map_err(|e| Trouble::Words(format!("the report cannot be written as JSON: {e}")))?;
         writeln!(world.out, "{report}")?;
     } else {
         told(&judged, &answer, seconds, world)?;
+        if let Some(costs) = costs {
+            told_of_walls(&judged, &costs, world)?;
+        }
     }
     if let Some(output) = &order.output {
         take_over(&judged, &answer, output)?;
@@ -144,6 +170,63 @@ pub(super) fn run(order: &Order, world: &mut World<'_>) -> Result<Ending, Troubl
     } else {
         Ending::Done
     })
+}
+
+/// What each wall costs when it is shorter by the tape's tolerance: the room filled anew for each.
+fn walls_shorter(judged: &Judged, order: &Order, whole: &Answer) -> Vec<WallCost> {
+    let plan = judged.layout.plan();
+    let mut costs: Vec<WallCost> = shorter_rooms(&judged.library, plan)
+        .iter()
+        .flat_map(|room| {
+            let found = room.plan.clone().and_then(|shorter| {
+                let clock = Clock::start(order.seconds);
+                fill(&judged.library, &shorter, &ask(judged, order.steps), &clock)
+                    .map_err(|why| why.to_string())
+            });
+            room.costs(plan, whole, &found)
+        })
+        .collect();
+    costs.sort_by_key(|cost| cost.wall);
+    costs
+}
+
+fn rows(costs: &[WallCost], practice: Practice) -> Vec<ToleranceRow> {
+    let row = |cost: &WallCost| ToleranceRow {
+        wall: cost.wall,
+        length_mm: cost.length.mm(),
+        shorter_mm: cost.shorter.mm(),
+        printers: cost.lost(),
+        claim: match &cost.cost {
+            Cost::Printers { claim, .. } => Some(claim.key()),
+            Cost::Unknown(_) => None,
+        },
+        words: cost.words(practice),
+    };
+    costs.iter().map(row).collect()
+}
+
+fn told_of_walls(
+    judged: &Judged,
+    costs: &[WallCost],
+    world: &mut World<'_>,
+) -> Result<(), Trouble> {
+    let plan = judged.layout.plan();
+    let practice = plan.practice();
+    let (tape, stated) = tape_tolerance(plan.room());
+    let stated = if stated {
+        ""
+    } else {
+        ", as the plan does not say"
+    };
+    writeln!(
+        world.out,
+        "  If a wall is shorter than measured (the tape is taken to be right to {}{stated}):",
+        tape.shown(practice)
+    )?;
+    for cost in costs {
+        writeln!(world.out, "    - {}", cost.words(practice))?;
+    }
+    Ok(())
 }
 
 fn ask(judged: &Judged, steps: u64) -> Ask {
@@ -266,6 +349,7 @@ fn report(judged: &Judged, answer: &Answer, seconds: f64) -> Report {
                 allows: c.allows,
             })
             .collect(),
+        tolerance: None,
     }
 }
 

@@ -97,6 +97,9 @@ enum Order {
         /// Stop after so many seconds.
         #[arg(long)]
         seconds: Option<f64>,
+        /// Fill again with each wall shorter by the tape's tolerance, and say what that costs; steps and seconds hold for each.
+        #[arg(long)]
+        tolerance: bool,
         /// Write JSON.
         #[arg(long)]
         json: bool,
@@ -205,6 +208,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, world: &mut World<'_>)
             floor_only: _,
             steps,
             seconds,
+            tolerance,
             json,
             output,
         }) => fill::run(
@@ -213,6 +217,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, world: &mut World<'_>)
                 phase,
                 steps,
                 seconds,
+                tolerance,
                 json,
                 output,
             },

@@ -102,6 +102,8 @@ pub enum FillAction {
     TakeAll,
     /// Put what was chosen of it into the plan.
     TakeChosen,
+    /// Try each wall of the answer on show shorter by the tape's tolerance, or stop that.
+    Walls(bool),
     /// Take the arrangement off the floor again.
     Drop,
     /// Choose the placement of that number, or leave it where it was chosen.

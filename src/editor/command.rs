@@ -47,7 +47,7 @@ pub const PLAN: [Offer; 6] = [
 pub const CHANGE: [Offer; 10] = [
     with(
         Command::Room,
-        "The room as measured",
+        "The room and its walls",
         Modifiers::NONE,
         Key::F6,
     ),

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::derived::Judged;
 use crate::fill::Answer;
-use crate::plan::{Library, Plan};
+use crate::plan::{Fault, Library, Plan};
 use crate::sheet::{self, Made};
 use crate::storage::disk::Disk;
 use crate::storage::lock::{Lock, LockOutcome, lock_plan};
@@ -21,6 +21,8 @@ pub(super) struct File {
     pub(super) holds: Fingerprint,
     /// Why the plan may only be looked at, if so.
     pub(super) read_only: Option<String>,
+    /// What is to be mended before anything else can be changed: a tape walk that makes no room.
+    pub(super) to_mend: Option<String>,
     lock: Option<Lock>,
 }
 
@@ -31,6 +33,7 @@ impl File {
             path: None,
             holds: Fingerprint::of(&[]),
             read_only: None,
+            to_mend: None,
             lock: None,
         }
     }
@@ -43,7 +46,8 @@ impl File {
             .map_or_else(String::new, |n| n.to_string_lossy().into_owned())
     }
 
-    /// Opens a plan. One with faults, or one that somebody else has open, may only be looked at.
+    /// Opens a plan. One with faults, or one that somebody else has open, may only be looked at; where nothing but the tape
+    /// walk is at fault, that can be mended.
     pub(super) fn open(
         disk: &dyn Disk,
         library: &Library,
@@ -54,6 +58,7 @@ impl File {
             path: Some(path.to_path_buf()),
             holds: opened.fingerprint,
             read_only: None,
+            to_mend: None,
             lock: None,
         };
         match lock_plan(disk, path) {
@@ -61,7 +66,11 @@ impl File {
             LockOutcome::HeldBy(who) => file.read_only = Some(who),
             LockOutcome::NoLocksHere(_) => {}
         }
-        if !opened.faults.is_empty() {
+        let walk_alone = opened.plan.room().tape_walk().is_some()
+            && opened.faults.iter().all(Fault::is_of_outline);
+        if !opened.faults.is_empty() && walk_alone {
+            file.to_mend = Some(opened.faults_message(&file.name()));
+        } else if !opened.faults.is_empty() {
             file.read_only = Some(opened.faults_message(&file.name()));
         }
         Ok((file, opened.plan))
@@ -100,6 +109,7 @@ impl File {
             path: Some(path.to_path_buf()),
             holds: saved.fingerprint,
             read_only: None,
+            to_mend: None,
             lock: match lock_plan(disk, path) {
                 LockOutcome::Held(lock) => Some(lock),
                 LockOutcome::HeldBy(_) | LockOutcome::NoLocksHere(_) => None,

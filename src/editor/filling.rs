@@ -8,6 +8,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, Sender, TryRecvError, channel};
 use std::time::{Duration, Instant};
 
+use super::tolerance::Walls;
 use crate::fill::{self, Answer, Ask, StoppedBy, Unfillable, Watch};
 use crate::geometry::Point;
 use crate::plan::{
@@ -243,6 +244,8 @@ pub struct Filling {
     trouble: Option<String>,
     part: Option<(Point, Point)>,
     marking: bool,
+    /// The walls of the answer on show tried shorter.
+    walls: Option<Walls>,
 }
 
 impl Filling {
@@ -377,6 +380,41 @@ impl Filling {
         self.run = None;
         self.proposal = None;
         self.trouble = None;
+        self.walls = None;
+    }
+
+    /// Begins to try the walls of the answer on show a little shorter; nothing while the search itself is at work.
+    pub fn try_walls(&mut self, library: &Arc<Library>, wake: impl Fn() + Send + 'static) {
+        let Some(proposal) = self.proposal.as_ref().filter(|_| self.run.is_none()) else {
+            return;
+        };
+        self.walls = Some(Walls::begin(
+            Arc::clone(&self.filler.search),
+            library,
+            &proposal.ground.plan,
+            proposal.ask.clone(),
+            proposal.answer.clone(),
+            wake,
+        ));
+    }
+
+    /// Stops trying the walls, and keeps what is known of them.
+    pub fn leave_walls(&mut self) {
+        if let Some(walls) = &mut self.walls {
+            walls.stop();
+        }
+    }
+
+    /// Takes in what was worked out of the walls.
+    pub fn collect_walls(&mut self) {
+        if let Some(walls) = &mut self.walls {
+            walls.collect();
+        }
+    }
+
+    /// What is known of the walls of the answer on show, where it was asked for.
+    pub fn walls(&self) -> Option<&Walls> {
+        self.walls.as_ref()
     }
 
     /// Forgets everything: another document is on show.
@@ -413,6 +451,7 @@ impl Filling {
     /// The search and its answer, taken off the floor to be put into the plan.
     pub fn hand_over(&mut self) -> Option<Proposal> {
         self.stop();
+        self.walls = None;
         self.proposal.take()
     }
 

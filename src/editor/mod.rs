@@ -14,6 +14,7 @@ pub mod panels;
 pub mod picture;
 pub mod shown;
 pub mod theme;
+pub mod tolerance;
 pub mod widgets;
 pub mod window;
 

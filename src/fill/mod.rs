@@ -25,6 +25,7 @@ mod states;
 mod staying;
 mod sweep;
 mod tidy;
+mod tolerance;
 mod way_in;
 
 pub use answer::{Answer, Claim, FLOOR_ONLY, Placement, StoppedBy};
@@ -34,3 +35,4 @@ pub use placed::{Unsound, adopt, verify};
 pub use room::{Asked, is_loose, may_go};
 pub use search::{Ask, Unfillable, Watch, fill};
 pub use solve::{Effort, MOST_BYTES, Solved, solve};
+pub use tolerance::{Cost, Shorter, WallCost, shorter_rooms, tape_tolerance};

@@ -21,6 +21,16 @@ pub struct Fault {
     pub text: String,
 }
 
+/// Where the faults of a room's outline stand.
+const OUTLINE: &str = "room › outline";
+
+impl Fault {
+    /// True where the room's outline is at fault, and nothing in the room.
+    pub fn is_of_outline(&self) -> bool {
+        self.path == OUTLINE
+    }
+}
+
 impl fmt::Display for Fault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}: {}", self.path, self.text)
@@ -121,7 +131,7 @@ impl Audit<'_> {
         let corners = room.walls();
         if !(3..=Room::CORNERS_MOST).contains(&corners) {
             self.fault(
-                "room › outline",
+                OUTLINE,
                 format!(
                     "a room has 3 to {} corners; this one has {corners}",
                     Room::CORNERS_MOST
@@ -147,12 +157,12 @@ impl Audit<'_> {
         };
         if let Some((i, j)) = polygon.crossing() {
             self.fault(
-                "room › outline",
+                OUTLINE,
                 format!("walls {i} and {j} cross or touch; the walls must go round once"),
             );
         } else if polygon.area() <= 0.0 {
             self.fault(
-                "room › outline",
+                OUTLINE,
                 "the corners go round clockwise; list them anticlockwise".to_owned(),
             );
         }
@@ -161,7 +171,7 @@ impl Audit<'_> {
     /// The walk and the diagonals of a room.
     fn measurements(&mut self, room: &Room) {
         for text in room.tape_walk().map_or_else(Vec::new, TapeWalk::faults) {
-            self.fault("room › outline", text);
+            self.fault(OUTLINE, text);
         }
         if room.diagonals.len() > Diagonal::MOST {
             let text = format!("at most {} diagonals can be kept", Diagonal::MOST);

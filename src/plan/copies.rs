@@ -61,6 +61,8 @@ impl Plan {
             };
             let copy = marks.next(id.prefix());
             let mut item = item.with_pose(pose);
+            // A copy is a thing of its own, not the one that was moved.
+            item.presence_mut().moved_from = None;
             if let Item::Ups(ups) = &mut item {
                 ups.outlet = None;
             }
@@ -148,6 +150,7 @@ fn printers_in(source: &Plan, from: Id, to: Id, marks: &mut FreshMarks<'_>) -> V
                 ..printer.slot
             };
             printer.power = None;
+            printer.presence.moved_from = None;
             (marks.next(Plan::PRINTER), Record::Printer(printer))
         })
         .collect()

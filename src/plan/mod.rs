@@ -30,6 +30,7 @@ mod slip;
 mod survey;
 mod walk;
 mod walk_text;
+mod walls;
 
 pub use audit::Fault;
 pub use change::Change;
@@ -51,12 +52,13 @@ pub use must_fit::MustFit;
 pub use phase::{Phase, PhaseNo};
 pub use place::{Pose, Presence, Status, WallEnd, WallPlace};
 pub use printer::{Printer, SlotRef, SlotRefError};
-pub use room::{Outline, Room, compass_word};
+pub use room::{Lies, Outline, Room, compass_word};
 pub use session::Session;
 pub use slip::{Mend, Slip, SlipKind};
 pub use survey::{Basis, Diagonal, Measured, Measurement, Survey, UNSTATED_TOLERANCE};
 pub use walk::{Leg, TapeWalk};
 pub use walk_text::{WalkTextError, WalkTextFault};
+pub use walls::{Quarter, Rebuild, l_shape_at, rectangle_at};
 
 use std::collections::BTreeMap;
 use std::sync::Arc;

@@ -12,7 +12,7 @@ use crate::units::{Angle, Length};
 /// The outline of the room as it was entered.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Outline {
-    /// The corners anticlockwise as (x, y); the first is the origin of all places in the room.
+    /// The corners anticlockwise as (x, y) from the origin of all places in the room, where the first corner stood when it was entered.
     Corners(Vec<(Length, Length)>),
     /// The walls one after another as taken with a tape; the corners are derived from them.
     TapeWalk(TapeWalk),
@@ -44,6 +44,37 @@ pub struct Room {
     /// corners that were entered.
     #[serde(default, skip_serializing_if = "is_default")]
     pub diagonals: Vec<Diagonal>,
+    /// How a tape walk lies on the sheet; entered corners lie where they were entered.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub lies: Lies,
+}
+
+/// Where a tape walk lies on the sheet.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Lies {
+    /// Right of the origin: where the first corner stands.
+    #[serde(skip_serializing_if = "is_default")]
+    pub x: Length,
+    /// Up the sheet from the origin.
+    #[serde(skip_serializing_if = "is_default")]
+    pub y: Length,
+    /// Anticlockwise turn about the first corner, from where a walk lies by itself.
+    #[serde(skip_serializing_if = "is_default")]
+    pub turn: Angle,
+}
+
+impl Lies {
+    /// Where a point of the walk, begun at the origin, lies in the room, in millimetres.
+    pub fn place(self, p: Point) -> Point {
+        Point::new(self.x.mm(), self.y.mm()) + self.towards(p)
+    }
+
+    /// A direction of the walk as it is in the room.
+    pub fn towards(self, direction: Point) -> Point {
+        let (sin, cos) = self.turn.sin_cos();
+        Point::new(cos, sin).rotate(direction)
+    }
 }
 
 impl Room {
@@ -67,6 +98,7 @@ impl Room {
             north: Angle::default(),
             tape_tolerance: None,
             diagonals: Vec::new(),
+            lies: Lies::default(),
         }
     }
 
@@ -74,7 +106,9 @@ impl Room {
     pub fn corners(&self) -> Cow<'_, [(Length, Length)]> {
         match &self.outline {
             Outline::Corners(corners) => corners.into(),
-            Outline::TapeWalk(walk) => walk.corners(&self.diagonals, self.tape_tolerance),
+            Outline::TapeWalk(walk) => {
+                walk.corners(&self.diagonals, self.tape_tolerance, self.lies)
+            }
         }
     }
 
@@ -111,6 +145,17 @@ impl Room {
             .map_or(Point::ZERO, |(x, y)| Point::new(x.mm(), y.mm()))
     }
 
+    /// The number that people call wall `k` by: its place in the order of entry, the first being 1. A walk to the right meets the
+    /// walls in the other order.
+    pub fn wall_number(&self, k: usize) -> usize {
+        self.tape_walk().map_or(k, |walk| walk.wall_of_leg(k)) + 1
+    }
+
+    /// The number that people call corner `k` by, in the same way.
+    pub fn corner_number(&self, k: usize) -> usize {
+        self.tape_walk().map_or(k, |walk| walk.corner_of_leg(k)) + 1
+    }
+
     /// A name for wall `k` from the way it looks out: "south wall" and so on, by the room's north; walls that look out the
     /// same way are told apart by their number.
     pub fn wall_name(&self, k: usize) -> String {
@@ -131,7 +176,7 @@ impl Room {
             .count()
             > 1;
         if shared {
-            format!("{word} wall {}", k + 1)
+            format!("{word} wall {}", self.wall_number(k))
         } else {
             format!("{word} wall")
         }

@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use super::survey::turns_close;
-use super::{Leg, Room, TapeWalk};
+use super::{Leg, Room, Survey, TapeWalk};
 use crate::geometry::{Point, Polygon, traverse};
 use crate::units::{Length, Practice, Turn};
 
@@ -92,9 +92,9 @@ const CROSSING_MOST: usize = 200;
 
 impl Room {
     /// The slips that explain why the room's walk does not close, the likeliest first; none where it closes. Diagonals decide
-    /// between walls that would close it alike: what leaves them off by more comes later.
-    pub fn slips(&self) -> Vec<Slip> {
-        let Some(walk) = self.tape_walk().filter(|_| self.survey().is_open()) else {
+    /// between walls that would close it alike: what leaves them off by more comes later. `survey` is that of this room.
+    pub fn slips(&self, survey: &Survey) -> Vec<Slip> {
+        let Some(walk) = self.tape_walk().filter(|_| survey.is_open()) else {
             return Vec::new();
         };
         let mut slips = walk.slips(self.closing_limit());

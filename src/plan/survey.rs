@@ -3,7 +3,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Room, TapeWalk};
+use super::{Lies, Room, TapeWalk};
 use crate::geometry::Point;
 use crate::geometry::network::{self, Fit, Held, Observation, Sighting, Unadjustable};
 use crate::geometry::traverse::{self, Closure};
@@ -87,6 +87,16 @@ impl Measurement {
         self.redundancy >= CHECKED
     }
 
+    /// How people call what was measured; walls and corners are counted from 1.
+    pub fn name(&self, room: &Room) -> String {
+        name_of(self.what, room)
+    }
+
+    /// How the value that came out differs from the measured one, in words.
+    pub fn off_words(&self, practice: Practice) -> String {
+        off_by(self, practice)
+    }
+
     /// True where chance hardly explains how badly it fits.
     pub fn is_suspect(&self) -> bool {
         self.is_checked() && self.standardized.is_some_and(|s| s.abs() > CRITICAL)
@@ -120,12 +130,18 @@ pub struct Survey {
 pub(super) struct Derived {
     diagonals: Vec<Diagonal>,
     tolerance: Option<Length>,
+    lies: Lies,
     pub(super) corners: Vec<(Length, Length)>,
 }
 
 impl Derived {
-    pub(super) fn is_from(&self, diagonals: &[Diagonal], tolerance: Option<Length>) -> bool {
-        self.diagonals == diagonals && self.tolerance == tolerance
+    pub(super) fn is_from(
+        &self,
+        diagonals: &[Diagonal],
+        tolerance: Option<Length>,
+        lies: Lies,
+    ) -> bool {
+        self.diagonals == diagonals && self.tolerance == tolerance && self.lies == lies
     }
 }
 
@@ -134,12 +150,14 @@ pub(super) fn derive(
     walk: &TapeWalk,
     diagonals: &[Diagonal],
     tolerance: Option<Length>,
+    lies: Lies,
 ) -> Derived {
     let fitted = Fitted::of(walk, diagonals, sigma_mm(tolerance));
     Derived {
         diagonals: diagonals.to_vec(),
         tolerance,
-        corners: walk.in_room_order(&fitted.stations),
+        lies,
+        corners: walk.in_room_order(&fitted.stations, lies),
     }
 }
 

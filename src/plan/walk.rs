@@ -7,10 +7,10 @@ use std::sync::OnceLock;
 use serde::{Deserialize, Serialize};
 
 use super::survey::{self, Derived};
-use super::{Basis, Diagonal, Room};
+use super::{Basis, Diagonal, Lies, Room};
 use crate::geometry::traverse::{self, Closure};
 use crate::geometry::{Point, Polygon};
-use crate::units::{Length, Turn};
+use crate::units::{Angle, Length, Turn};
 
 /// One wall of a walk.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -43,7 +43,7 @@ impl TapeWalk {
         }
     }
 
-    /// The walk round corners that stand anticlockwise, from the first corner.
+    /// The walk round corners that stand anticlockwise, from the first corner. Where it lies is told by [`Room::as_walked`].
     pub fn round(corners: &[(Length, Length)]) -> Self {
         let points: Vec<Point> = corners
             .iter()
@@ -148,26 +148,30 @@ impl TapeWalk {
         (laid, Basis::CompassRule)
     }
 
-    /// The corners of the room anticlockwise, to the nearest 1/320 mm, the first at the origin.
+    /// The corners of the room anticlockwise, to the nearest 1/320 mm, the first where the walk begins.
     pub(super) fn corners(
         &self,
         diagonals: &[Diagonal],
         tolerance: Option<Length>,
+        lies: Lies,
     ) -> std::borrow::Cow<'_, [(Length, Length)]> {
         let derived = self
             .derived
-            .get_or_init(|| survey::derive(self, diagonals, tolerance));
-        if derived.is_from(diagonals, tolerance) {
+            .get_or_init(|| survey::derive(self, diagonals, tolerance, lies));
+        if derived.is_from(diagonals, tolerance, lies) {
             return (&derived.corners).into();
         }
         // Someone changed the diagonals of a room whose walk was asked before.
-        survey::derive(self, diagonals, tolerance).corners.into()
+        survey::derive(self, diagonals, tolerance, lies)
+            .corners
+            .into()
     }
 
     /// Corners in walking order put into the room's order and units.
-    pub(super) fn in_room_order(&self, stations: &[Point]) -> Vec<(Length, Length)> {
+    pub(super) fn in_room_order(&self, stations: &[Point], lies: Lies) -> Vec<(Length, Length)> {
         let mut corners: Vec<(Length, Length)> = stations
             .iter()
+            .map(|p| lies.place(*p))
             .map(|p| (Length::from_mm(p.x), Length::from_mm(p.y)))
             .collect();
         if !self.goes_left()
@@ -261,6 +265,29 @@ impl fmt::Debug for TapeWalk {
 }
 
 impl Room {
+    /// The same room as a tape walk round its corners, which stay where they are: to the nearest 1/1000 degree for each turn.
+    /// Diagonals count the corners alike. The same room where it is a walk already.
+    #[must_use]
+    pub fn as_walked(&self) -> Self {
+        let super::Outline::Corners(corners) = &self.outline else {
+            return self.clone();
+        };
+        let walk = TapeWalk::round(corners);
+        let first = self.polygon().and_then(|p| p.side(0));
+        let along = first.map_or(Point::X, |(a, b)| b - a);
+        let deg = libm::atan2(along.y, along.x).to_degrees() - walk.first_deg();
+        let (x, y) = corners.first().copied().unwrap_or_default();
+        Self {
+            outline: super::Outline::TapeWalk(walk),
+            lies: Lies {
+                x,
+                y,
+                turn: Angle::from_degrees(deg),
+            },
+            ..self.clone()
+        }
+    }
+
     /// The walk that the room was entered as, if it was.
     pub fn tape_walk(&self) -> Option<&TapeWalk> {
         match &self.outline {

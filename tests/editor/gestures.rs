@@ -178,6 +178,7 @@ fn walked() -> Person {
     person.type_text("7ft 4in");
     person.click("Create plan");
     person.chord(Modifiers::NONE, Key::F6);
+    person.click("Tape walk");
     person.click("Walls of the room");
     person.chord(Modifiers::COMMAND, Key::A);
     for (k, wall) in [

@@ -9,6 +9,7 @@
 mod app;
 mod arrange;
 mod fill;
+mod fill_walls;
 mod gestures;
 mod gestures_phase;
 mod harness;
@@ -17,6 +18,7 @@ mod panels_side;
 mod picture;
 mod racks;
 mod room;
+mod room_built;
 mod theme;
 mod true_maximum;
 mod walls;

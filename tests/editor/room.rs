@@ -14,6 +14,8 @@ fn new_room(walk: &str) -> App {
     settle(&mut app);
     app.key_press(Key::F6);
     settle(&mut app);
+    app.get_by_label("Tape walk").click();
+    settle(&mut app);
     write(&mut app, walk);
     app
 }

@@ -50,6 +50,12 @@ impl Editor {
                 "Stopped. What was found can be taken, or searched on from the start."
                     .clone_into(&mut self.status);
             }
+            FillAction::Walls(true) => {
+                let ctx = ui.ctx().clone();
+                self.filling
+                    .try_walls(&self.library, move || ctx.request_repaint());
+            }
+            FillAction::Walls(false) => self.filling.leave_walls(),
             FillAction::TakeAll => self.take_found(false),
             FillAction::TakeChosen => self.take_found(true),
             FillAction::Drop => {
@@ -120,6 +126,7 @@ impl Editor {
         if let Some(words) = self.filling.collect() {
             self.status = words;
         }
+        self.filling.collect_walls();
         if self.filling.running().is_some() {
             ui.ctx().request_repaint_after(TICK);
         }

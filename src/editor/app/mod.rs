@@ -16,7 +16,7 @@ use super::derived::{Judged, Mends};
 use super::dialogs::Dialog;
 use super::files::{File, SharedDisk};
 use super::filling::{Filler, Filling};
-use super::floor::{Camera, FloorView, Gesture, floor_ui, put, reach_mm, sensible_place};
+use super::floor::{Camera, FloorView, Gesture, floor_ui, put, reach_mm, refusal, sensible_place};
 use super::keeper::Keeper;
 use super::panels::{
     aside, card, drawer, elevation, fill, find, headroom, phases, punch_list, room, status,
@@ -154,6 +154,12 @@ impl Editor {
                     )));
                 }
                 self.take_over(Session::opened(plan));
+                if let Some(why) = self.file.to_mend.take() {
+                    self.views.aside = Some(aside::Aside::Room);
+                    self.dialog = Some(Dialog::Words(format!(
+                        "The tape walk of this room has to be mended before anything else can be changed; the Room panel is open beside the floor.\n\n{why}"
+                    )));
+                }
                 self.status = format!("Opened {}.", self.file.name());
             }
             Err(error) => self.dialog = Some(Dialog::Words(error.to_string())),
@@ -234,6 +240,9 @@ impl Editor {
         self.work_on_mends(ui);
         self.file_name = self.file.name();
         let mut actions = Actions::default();
+        let walls_open = !self.views.fill.is_open() && self.views.aside == Some(aside::Aside::Room);
+        let walls = &mut self.views.floor.walls;
+        walls.follow(walls_open, self.session.plan());
         self.panels(ui, &mut actions);
         self.ask(ui);
         for action in actions.take() {
@@ -244,6 +253,10 @@ impl Editor {
 
     /// The plan as if what is dragged were dropped here.
     fn follow_gesture(&mut self) {
+        let floor = &mut self.views.floor;
+        floor
+            .walls
+            .foresee(&floor.gesture, &self.library, &self.judged.layout);
         self.preview = self.in_hand().and_then(|(edit, selection)| {
             let plan = self
                 .session
@@ -258,7 +271,11 @@ impl Editor {
     fn in_hand(&self) -> Option<(Edit, Selection)> {
         let layout = &self.judged.layout;
         let gesture = &self.views.floor.gesture;
-        if matches!(gesture, Gesture::Drag { .. } | Gesture::Carry { .. }) {
+        let shows = !matches!(
+            gesture,
+            Gesture::Idle | Gesture::Pan | Gesture::Marquee { .. }
+        );
+        if shows {
             let reach = reach_mm(self.views.floor.mm_per_point());
             let (edit, ids) = gesture.edit(&self.library, layout, reach)?;
             return Some((edit, Selection::of(ids)));
@@ -338,7 +355,8 @@ impl Editor {
             });
         } else if let Some(open) = self.views.aside {
             left("aside", 272.0).show(ui, |ui| {
-                if aside::aside_ui(ui, &shown, open, &mut self.views.room, actions) {
+                let (room, walls) = (&mut self.views.room, &mut self.views.floor.walls);
+                if aside::aside_ui(ui, &shown, open, (room, walls), actions) {
                     self.views.aside = None;
                 }
             });
@@ -446,6 +464,8 @@ impl Editor {
         let reach = reach_mm(mm_per_point);
         if let Some((edit, ids)) = gesture.edit(&self.library, &self.judged.layout, reach) {
             self.edit_and_select(&edit, ids);
+        } else if let Some(why) = refusal(gesture, &self.library, &self.judged.layout) {
+            self.status = format!("{}.", crate::units::capital(&why));
         }
     }
 

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use super::placing;
 use super::snap::{self, Outline};
 use super::typed::Typed;
+use super::walls;
 use crate::editor::action::StockEntry;
 use crate::geometry::Point;
 use crate::layout::{Layout, Wall};
@@ -42,6 +43,30 @@ pub enum Gesture {
         /// The other.
         to: Point,
     },
+    /// Dragging a wall parallel to itself.
+    Wall {
+        /// The wall.
+        wall: usize,
+        /// Where it was taken hold of.
+        from: Point,
+        /// Where the pointer is now.
+        to: Point,
+        /// True while snapping is off.
+        free: bool,
+        /// The length of a neighbour typed meanwhile.
+        typed: Typed,
+    },
+    /// Drawing the room anew from corner to corner.
+    Draw {
+        /// As what.
+        shape: walls::Shape,
+        /// One corner.
+        from: Point,
+        /// The other.
+        to: Point,
+        /// The sizes typed meanwhile.
+        typed: walls::TypedSize,
+    },
     /// Carrying something from the stock drawer.
     Carry {
         /// What.
@@ -75,6 +100,11 @@ impl Gesture {
     ) -> Option<(Edit, Vec<Id>)> {
         match self {
             Self::Idle | Self::Pan | Self::Marquee { .. } | Self::Carry { at: None, .. } => None,
+            Self::Wall { .. } | Self::Draw { .. } => {
+                let change = walls::change(self, layout)?;
+                let edit = layout.plan().rebuilt(&library.stock, &change).ok()?;
+                Some((edit, Vec::new()))
+            }
             Self::Drag {
                 ids,
                 from,

@@ -10,12 +10,14 @@ mod paint;
 mod placing;
 mod snap;
 mod typed;
+mod walls;
 
 pub use camera::Camera;
 pub(super) use gesture::grid;
 pub use gesture::{Gesture, fine_step, reach_mm, step as grid_step};
 pub use placing::put;
 pub use typed::Typed;
+pub use walls::{Shape, TypedSize, WallTools, ask_for, refusal, wall_words};
 
 use egui::{
     EventFilter, Key, Modifiers, PointerButton, Pos2, Rect, Response, Role, Sense, Ui, WidgetInfo,
@@ -67,6 +69,8 @@ pub struct FloorView {
     pub overlays: Overlays,
     /// True once a person zoomed or pushed the paper; until then the whole room is kept in view.
     pub held: bool,
+    /// Working on the walls.
+    pub walls: WallTools,
 }
 
 impl FloorView {
@@ -144,6 +148,14 @@ pub fn floor_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &
     things(ui, &response, shown, &camera, actions);
     ghosts::nodes(ui, &response, shown, &camera, actions);
     typed_node(ui, &response, shown, view);
+    walls::nodes(
+        ui,
+        &response,
+        shown,
+        &camera,
+        (&mut view.walls, &view.gesture),
+        actions,
+    );
 }
 
 /// Says to screen readers what is typed while something is dragged; it is painted beside the thing.
@@ -181,7 +193,9 @@ fn overlay_bar(ui: &mut Ui, view: &mut FloorView) {
 }
 
 fn look(shown: &Shown<'_>, view: &mut FloorView, rect: Rect) -> Camera {
-    view.camera.filter(|_| view.held).map_or_else(
+    // What a drag makes of the room must not move the floor under the pointer.
+    let walls = matches!(view.gesture, Gesture::Wall { .. } | Gesture::Draw { .. });
+    view.camera.filter(|_| view.held || walls).map_or_else(
         || Camera::fitting(shown.layout.room().bounds(), rect),
         |camera| camera.in_view(rect),
     )
@@ -230,7 +244,7 @@ fn pointer(
         && let Some(press) = press
     {
         response.request_focus();
-        view.gesture = begin(ui, shown, &camera, press, actions);
+        view.gesture = begin(ui, shown, &mut view.walls, &camera, press, actions);
     }
     let over_floor = pointer.filter(|p| response.rect.contains(*p));
     match &mut view.gesture {
@@ -247,7 +261,15 @@ fn pointer(
             }
             *f = free;
         }
-        Gesture::Marquee { to, .. } => {
+        Gesture::Wall {
+            to, from, free: f, ..
+        } => {
+            if let (Some(total), true) = (response.total_drag_delta(), response.dragged()) {
+                *to = *from + camera.drag(total);
+            }
+            *f = free;
+        }
+        Gesture::Marquee { to, .. } | Gesture::Draw { to, .. } => {
             if let Some(p) = pointer {
                 *to = camera.to_floor(p);
             }
@@ -258,16 +280,26 @@ fn pointer(
         }
         Gesture::Idle | Gesture::Pan => {}
     }
+    // Escape ends a drag while the button is still down: that leaves it, and drops nothing.
+    let left = response.drag_stopped() && ui.input(|i| i.pointer.primary_down());
+    if left && view.gesture != Gesture::Idle {
+        view.gesture = Gesture::Idle;
+        view.walls.draw = None;
+    }
     let ends = match &view.gesture {
         Gesture::Carry { .. } => released,
-        Gesture::Drag { .. } | Gesture::Marquee { .. } | Gesture::Pan => response.drag_stopped(),
+        Gesture::Drag { .. }
+        | Gesture::Marquee { .. }
+        | Gesture::Pan
+        | Gesture::Wall { .. }
+        | Gesture::Draw { .. } => response.drag_stopped(),
         Gesture::Idle => false,
     };
     if ends {
         end(shown, view, &camera, actions);
     }
     if response.clicked() {
-        click(ui, response, shown, &camera, actions);
+        click(ui, response, shown, &mut view.walls, &camera, actions);
     }
 }
 
@@ -275,6 +307,7 @@ fn pointer(
 fn begin(
     ui: &Ui,
     shown: &Shown<'_>,
+    tools: &mut WallTools,
     camera: &Camera,
     press: Pos2,
     actions: &mut Actions,
@@ -292,8 +325,27 @@ fn begin(
     if shown.filling.is_marking() {
         return Gesture::Marquee { from, to: from };
     }
+    if let Some(shape) = tools.draw.filter(|_| !shown.read_only) {
+        tools.chosen = None;
+        return Gesture::Draw {
+            shape,
+            from,
+            to: from,
+            typed: TypedSize::default(),
+        };
+    }
     let Some(id) = hit::under(shown.layout, from, camera.mm(8.0)) else {
-        return Gesture::Marquee { from, to: from };
+        let wall = walls::under(shown, from, camera).filter(|_| tools.open && !shown.read_only);
+        return wall.map_or(Gesture::Marquee { from, to: from }, |wall| {
+            tools.chosen = Some(wall);
+            Gesture::Wall {
+                wall,
+                from,
+                to: from,
+                free: false,
+                typed: Typed::default(),
+            }
+        });
     };
     let ids: Vec<Id> = if shown.selection.has(id) {
         shown.selection.iter().collect()
@@ -343,16 +395,35 @@ fn end(shown: &Shown<'_>, view: &mut FloorView, camera: &Camera, actions: &mut A
         ))));
         return;
     }
+    if matches!(gesture, Gesture::Draw { .. }) {
+        view.walls.draw = None;
+    }
+    view.walls.chosen = view.walls.moved.take().or(view.walls.chosen);
     actions.ask(Action::Drop(gesture, camera.mm(1.0)));
 }
 
-fn click(ui: &Ui, response: &Response, shown: &Shown<'_>, camera: &Camera, actions: &mut Actions) {
+fn click(
+    ui: &Ui,
+    response: &Response,
+    shown: &Shown<'_>,
+    tools: &mut WallTools,
+    camera: &Camera,
+    actions: &mut Actions,
+) {
     response.request_focus();
     let Some(at) = response.interact_pointer_pos() else {
         return;
     };
     let adding = ui.input(|i| i.modifiers.shift || i.modifiers.command);
     let hit = hit::under(shown.layout, camera.to_floor(at), camera.mm(8.0));
+    let wall = walls::under(shown, camera.to_floor(at), camera);
+    tools.chosen = wall.filter(|_| tools.open && hit.is_none());
+    if let (Some(wall), true) = (tools.chosen, response.double_clicked())
+        && !shown.read_only
+        && let Some(change) = walls::split_at(shown, wall, camera.to_floor(at))
+    {
+        tools.ask(shown, &change, actions);
+    }
     let selection = match hit {
         Some(id) if adding => shown.selection.toggled(id),
         Some(id) => Selection::one(id),
@@ -368,11 +439,24 @@ fn keys(ui: &Ui, shown: &Shown<'_>, view: &mut FloorView, camera: &Camera, actio
     if view.gesture != Gesture::Idle {
         if pressed(Modifiers::NONE, Key::Escape) {
             view.gesture = Gesture::Idle;
+            view.walls.draw = None;
         }
         if let Gesture::Carry { turn, .. } = &mut view.gesture
             && pressed(Modifiers::NONE, Key::R)
         {
             *turn = Some(turn.unwrap_or_default() + Angle::QUARTER);
+        }
+        if let Gesture::Draw { typed, .. } = &mut view.gesture {
+            if typed.take(ui, shown.layout) {
+                end(shown, view, camera, actions);
+            }
+            return;
+        }
+        if let Gesture::Wall { typed, .. } = &mut view.gesture {
+            if typed.take(ui, shown.layout, None) {
+                end(shown, view, camera, actions);
+            }
+            return;
         }
         if let Gesture::Drag { typed, .. } | Gesture::Carry { typed, .. } = &mut view.gesture {
             let lead = shown.selection.lead().and_then(|id| shown.layout.part(id));
@@ -394,6 +478,13 @@ fn keys(ui: &Ui, shown: &Shown<'_>, view: &mut FloorView, camera: &Camera, actio
             (Key::ArrowUp, 0, 1),
             (Key::ArrowDown, 0, -1),
         ] {
+            if let (Some(wall), true) = (view.walls.chosen, shown.selection.is_empty())
+                && modifiers.is_none()
+                && pressed(modifiers, key)
+                && let Some(change) = walls::nudged(shown, wall, (x, y))
+            {
+                view.walls.ask(shown, &change, actions);
+            }
             if !shown.selection.is_empty() && pressed(modifiers, key) {
                 let ids: Vec<Id> = shown
                     .selection

@@ -2,7 +2,7 @@
 
 use egui::{Align2, Color32, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
 
-use super::{Camera, FloorView, Gesture, Typed, fixtures, ghosts, hit, other_phases, snap};
+use super::{Camera, FloorView, Gesture, Typed, fixtures, ghosts, hit, other_phases, snap, walls};
 use crate::checks::{Finding, Severity, Standing};
 use crate::editor::shown::Shown;
 use crate::editor::theme::{self, Palette, line, text};
@@ -66,6 +66,7 @@ pub(super) fn paint(painter: &Painter, shown: &Shown<'_>, view: &FloorView, came
             brush.selected(part);
         }
     }
+    walls::paint(&brush, &view.walls, &view.gesture);
     brush.gesture(&view.gesture);
     if let Some(finding) = shown.pointed_finding() {
         brush.pointed(finding);
@@ -705,14 +706,20 @@ impl Brush<'_> {
 
     fn gesture(&self, gesture: &Gesture) {
         match gesture {
-            Gesture::Idle | Gesture::Pan => {}
-            Gesture::Marquee { from, to } => {
+            Gesture::Idle | Gesture::Pan | Gesture::Wall { .. } => {}
+            Gesture::Marquee { from, to } | Gesture::Draw { from, to, .. } => {
                 let rect = Rect::from_two_pos(self.at(*from), self.at(*to));
                 let tone = self.colours.selection;
+                let draws = matches!(gesture, Gesture::Draw { .. });
+                let wash = if draws {
+                    Color32::TRANSPARENT
+                } else {
+                    tone.wash
+                };
                 self.painter.rect(
                     rect,
                     0.0,
-                    tone.wash,
+                    wash,
                     Stroke::new(line::EDGE, tone.line),
                     StrokeKind::Inside,
                 );

@@ -4,6 +4,7 @@ use egui::{Key, KeyboardShortcut, Label, ModifierNames, Modifiers, RichText, Scr
 
 use crate::editor::action::{Action, Actions};
 use crate::editor::command;
+use crate::editor::floor::WallTools;
 use crate::editor::panels::room::{RoomView, room_ui};
 use crate::editor::shown::Shown;
 use crate::editor::theme::text;
@@ -25,13 +26,13 @@ pub fn aside_ui(
     ui: &mut Ui,
     shown: &Shown<'_>,
     aside: Aside,
-    room: &mut RoomView,
+    (room, walls): (&mut RoomView, &mut WallTools),
     actions: &mut Actions,
 ) -> bool {
     let (title, more) = match aside {
         Aside::Steps => ("Steps", ""),
         Aside::Keys => ("Keys", ""),
-        Aside::Room => ("Room", "as measured"),
+        Aside::Room => ("Room", ""),
     };
     ui.spacing_mut().item_spacing.y = 5.0;
     ui.add_space(8.0);
@@ -46,7 +47,7 @@ pub fn aside_ui(
         .show(ui, |ui| match aside {
             Aside::Steps => steps(ui, shown, actions),
             Aside::Keys => keys(ui),
-            Aside::Room => room_ui(ui, shown, room, actions),
+            Aside::Room => room_ui(ui, shown, room, walls, actions),
         });
     leave
 }
@@ -83,10 +84,14 @@ fn steps(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
 }
 
 /// Keys of the floor, which no menu holds.
-const FLOOR_KEYS: [(&str, &str); 12] = [
+const FLOOR_KEYS: [(&str, &str); 13] = [
     ("arrows", "move what is selected by 1 in or 10 mm"),
     ("Shift + arrows", "by 1 ft or 120 mm"),
     ("Alt + arrows", "by 1/16 in or 1 mm"),
+    (
+        "arrows",
+        "with nothing selected: move the wall chosen in the Room panel",
+    ),
     ("R", "turn a quarter to the left"),
     ("Page down, up", "select the next thing, or the one before"),
     ("F, held", "nothing snaps while dragging"),

@@ -8,6 +8,7 @@ use egui::{Checkbox, Key, Label, RichText, Role, ScrollArea, Stroke, Ui, WidgetI
 use crate::editor::action::{Action, Actions, Command, FillAction};
 use crate::editor::command;
 use crate::editor::filling::Proposal;
+use crate::editor::panels::fill_walls;
 use crate::editor::shown::Shown;
 use crate::editor::theme::{self, line, palette, text};
 use crate::editor::widgets::{self, Field, FieldEvent};
@@ -126,6 +127,9 @@ fn body(ui: &mut Ui, shown: &Shown<'_>, view: &mut FillView, actions: &mut Actio
         egui::CollapsingHeader::new("What is asked")
             .default_open(false)
             .show(ui, |ui| question(ui, shown, view, actions));
+        if filling.running().is_none() {
+            fill_walls::walls_ui(ui, shown, actions);
+        }
     } else if filling.running().is_none() {
         question(ui, shown, view, actions);
     }

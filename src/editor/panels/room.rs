@@ -1,15 +1,18 @@
-//! The room as it was measured: the walls one after another as taken with a tape, diagonals as a check, and what they say about
-//! each other. Keeps a draft, asks for one edit.
+//! The room: its walls, a new outline, and the room as it was measured: the walls one after another as taken with a tape,
+//! diagonals as a check, and what they say about each other. Keeps drafts, asks for edits.
 
 use egui::{Key, Label, Painter, Pos2, Rect, RichText, Sense, Stroke, TextEdit, Ui, vec2};
 
 use crate::editor::action::Actions;
+use crate::editor::floor::WallTools;
+use crate::editor::panels::residuals;
+use crate::editor::panels::room_built::{BuiltView, draw_ui, walls_ui};
 use crate::editor::shown::Shown;
 use crate::editor::theme::{line, palette, text};
 use crate::editor::widgets::{self, Field, FieldEvent};
 use crate::geometry::traverse::Closure;
 use crate::geometry::{Bounds, Point};
-use crate::plan::{Diagonal, Edit, Outline, Room, Slip, TapeWalk, compass_word};
+use crate::plan::{Diagonal, Edit, Lies, Outline, Room, Slip, Survey, TapeWalk, compass_word};
 use crate::units::{Length, Practice, capital};
 
 /// The panel's own state.
@@ -25,6 +28,16 @@ pub struct RoomView {
     tolerance_error: String,
     diagonal: String,
     diagonal_error: String,
+    built: BuiltView,
+    part: Option<Part>,
+}
+
+/// Which part of the panel is on show.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Part {
+    Walls,
+    Draw,
+    Tape,
 }
 
 /// What a drafted room says of its measurements: worked out once a draft, since least squares take longer than a frame should.
@@ -32,26 +45,72 @@ pub struct RoomView {
 struct Told {
     room: Room,
     practice: Practice,
+    survey: Survey,
     sentences: Vec<String>,
     slips: Vec<Slip>,
+    /// Two legs that cross, by number, the first being 1.
+    crossing: Option<(usize, usize)>,
 }
 
 impl Told {
     fn of(room: Room, practice: Practice) -> Self {
+        let survey = room.survey();
         Self {
-            sentences: room.survey().sentences(&room, practice),
-            slips: room.slips(),
+            sentences: survey.sentences(&room, practice),
+            slips: room.slips(&survey),
+            crossing: crossing(&room),
+            survey,
             room,
             practice,
         }
     }
 }
 
+/// Rooms of more walls are not looked at for crossing ones while they are typed.
+const CROSSING_MOST: usize = 200;
+
+fn crossing(room: &Room) -> Option<(usize, usize)> {
+    let outline = room.polygon().filter(|_| room.walls() <= CROSSING_MOST)?;
+    let (i, j) = outline.crossing()?;
+    let (a, b) = (room.wall_number(i), room.wall_number(j));
+    Some((a.min(b), a.max(b)))
+}
+
 /// Slips that are offered at once.
 const SLIPS_SHOWN: usize = 5;
 
 /// Shows the panel's fields.
-pub fn room_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RoomView, actions: &mut Actions) {
+pub fn room_ui(
+    ui: &mut Ui,
+    shown: &Shown<'_>,
+    view: &mut RoomView,
+    tools: &mut WallTools,
+    actions: &mut Actions,
+) {
+    let walk = shown.plan.room().tape_walk().is_some();
+    let by_itself = if walk { Part::Tape } else { Part::Walls };
+    let part = view.part.unwrap_or(by_itself);
+    ui.horizontal(|ui| {
+        for (name, choice) in [
+            ("Walls", Part::Walls),
+            ("Draw anew", Part::Draw),
+            ("Tape walk", Part::Tape),
+        ] {
+            if widgets::pill(ui, name, part == choice).clicked() {
+                view.part = Some(choice);
+                tools.draw = None;
+            }
+        }
+    });
+    match part {
+        Part::Walls => walls_ui(ui, shown, &mut view.built, tools, actions),
+        Part::Draw => draw_ui(ui, shown, &mut view.built, tools, actions),
+        Part::Tape => tape(ui, shown, view, actions),
+    }
+}
+
+/// The room as it was measured.
+fn tape(ui: &mut Ui, shown: &Shown<'_>, view: &mut RoomView, actions: &mut Actions) {
     let room = shown.plan.room();
     let practice = shown.practice();
     let now = walk_of(room).text(practice);
@@ -62,6 +121,9 @@ pub fn room_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RoomView, actions: &mu
     walls(ui, shown, view, actions);
     tolerance(ui, shown, view, actions);
     diagonals(ui, shown, view, actions);
+    if let Some(told) = &view.told {
+        residuals::residuals_ui(ui, &told.survey, &told.room, practice);
+    }
 }
 
 /// The walk that the room was entered as, or the one that goes round its corners.
@@ -97,22 +159,29 @@ fn walls(ui: &mut Ui, shown: &Shown<'_>, view: &mut RoomView, actions: &mut Acti
             return;
         }
     };
+    // It begins where the room begins now, and its first wall lies as that one does.
     let drafted = Room {
         outline: Outline::TapeWalk(walk.clone()),
-        ..shown.plan.room().clone()
+        ..shown.plan.room().as_walked()
     };
     let same = |told: &Told| told.room == drafted && told.practice == practice;
     let told = view.told.take().filter(same);
     let told = told.unwrap_or_else(|| Told::of(drafted, practice));
-    picture(ui, &walk);
+    picture(ui, &walk, told.room.lies);
     closure(ui, &told.room, &walk, practice);
     for sentence in &told.sentences {
         widgets::hint(ui, &format!("{}.", capital(sentence)));
     }
     slips(ui, &told.slips, &walk, view, practice);
+    if let Some((a, b)) = told.crossing {
+        let words =
+            format!("Walls {a} and {b} cross or touch; the walk must go round once to be used.");
+        let words = RichText::new(words).color(palette(ui).broken.text);
+        ui.add(Label::new(words).wrap());
+    }
     let chord = response.has_focus()
         && ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, Key::Enter));
-    let used = shown.plan.room().outline == told.room.outline;
+    let used = shown.plan.room().outline == told.room.outline || told.crossing.is_some();
     if !used && !shown.read_only && (widgets::action(ui, "Use this walk").clicked() || chord) {
         actions.edit(Edit::SetRoom(Box::new(told.room.clone())));
     }
@@ -129,7 +198,8 @@ fn closure_words(closure: &Closure, room: &Room, practice: Practice) -> String {
     let Some(n) = closure.one_in().filter(|_| closure.length_mm > 0.05) else {
         return "The walk closes.".to_owned();
     };
-    let to = compass_word(Point::new(closure.dx_mm, closure.dy_mm), room.north);
+    let gap = Point::new(closure.dx_mm, closure.dy_mm);
+    let to = compass_word(room.lies.towards(gap), room.north);
     if closure.length_mm > room.closing_limit().mm() {
         // How far is said below, with what the tape explains.
         return format!("The walk ends {to} of its start. Until that is mended it is shared out.");
@@ -159,14 +229,14 @@ fn slips(ui: &mut Ui, found: &[Slip], walk: &TapeWalk, view: &mut RoomView, prac
 }
 
 /// The walk as it was entered, with the gap where it does not close.
-fn picture(ui: &mut Ui, walk: &TapeWalk) {
+fn picture(ui: &mut Ui, walk: &TapeWalk, lies: Lies) {
     let (rect, response) =
         ui.allocate_exact_size(vec2(ui.available_width(), 130.0), Sense::hover());
     response.widget_info(|| {
         let words = format!("Picture of the walk, {} walls", walk.legs().len());
         egui::WidgetInfo::labeled(egui::Role::Image, true, words)
     });
-    let stations = walk.stations();
+    let stations: Vec<Point> = walk.stations().into_iter().map(|p| lies.place(p)).collect();
     let Some(bounds) = Bounds::of(&stations) else {
         return;
     };
