@@ -12,8 +12,10 @@ pub mod floor;
 mod keeper;
 pub mod panels;
 pub mod picture;
+pub mod pictures;
 pub mod shown;
 pub mod theme;
+pub mod tracing;
 pub mod widgets;
 pub mod window;
 

@@ -17,5 +17,6 @@ mod panels_side;
 mod picture;
 mod room;
 mod theme;
+mod tracing;
 mod true_maximum;
 mod widgets;

@@ -5,8 +5,10 @@ use egui::{Key, KeyboardShortcut, Label, ModifierNames, Modifiers, RichText, Scr
 use crate::editor::action::{Action, Actions};
 use crate::editor::command;
 use crate::editor::panels::room::{RoomView, room_ui};
+use crate::editor::panels::tracing::{TracingPanel, tracing_ui};
 use crate::editor::shown::Shown;
 use crate::editor::theme::text;
+use crate::editor::tracing::TracingView;
 use crate::editor::widgets::{self, Entry};
 
 /// Which of them stands there.
@@ -18,6 +20,8 @@ pub enum Aside {
     Keys,
     /// The room as it was measured.
     Room,
+    /// The picture to trace.
+    Picture,
 }
 
 /// Shows what stands there; true where it is to be left.
@@ -26,12 +30,14 @@ pub fn aside_ui(
     shown: &Shown<'_>,
     aside: Aside,
     room: &mut RoomView,
+    (panel, tracing): (&mut TracingPanel, &mut TracingView),
     actions: &mut Actions,
 ) -> bool {
     let (title, more) = match aside {
         Aside::Steps => ("Steps", ""),
         Aside::Keys => ("Keys", ""),
         Aside::Room => ("Room", "as measured"),
+        Aside::Picture => ("Picture", "to trace"),
     };
     ui.spacing_mut().item_spacing.y = 5.0;
     ui.add_space(8.0);
@@ -47,6 +53,7 @@ pub fn aside_ui(
             Aside::Steps => steps(ui, shown, actions),
             Aside::Keys => keys(ui),
             Aside::Room => room_ui(ui, shown, room, actions),
+            Aside::Picture => tracing_ui(ui, shown, panel, tracing, actions),
         });
     leave
 }

@@ -12,3 +12,4 @@ pub mod phases;
 pub mod punch_list;
 pub mod room;
 pub mod status;
+pub mod tracing;
