@@ -15,8 +15,8 @@ use aislewright::geometry::Point;
 use aislewright::layout::Layout;
 use aislewright::plan::{
     AcceptKey, Change, Circuit, Edit, Head, Id, Item, Label, Library, LimitChange, LimitChanges,
-    Outlet, Outline, OwnKind, Phase, PhaseNo, Plan, Pose, Presence, Record, Room, Session, Status,
-    Ups, UpsPlace, WallPlace,
+    Outlet, Outline, OwnKind, Phase, PhaseNo, Picture, Plan, Pose, Presence, Record, Room, Session,
+    Status, Tracing, Ups, UpsPlace, WallPlace,
 };
 use aislewright::stock::KindId;
 use aislewright::storage;
@@ -32,7 +32,7 @@ fn any_edit(dice: &mut Dice, plan: &Plan) -> Edit {
     };
     let length = |dice: &mut Dice| Length::from_mm_whole(dice.between(-800, 800));
     let fresh = |letter: &str| plan.fresh(id(&format!("{letter}1")).prefix(), 1)[0];
-    match dice.roll(19) {
+    match dice.roll(20) {
         0..=2 => Edit::Move(vec![some(dice)], (length(dice), length(dice))),
         3 => Edit::Turn(
             vec![some(dice)],
@@ -131,6 +131,7 @@ fn any_edit(dice: &mut Dice, plan: &Plan) -> Edit {
         15 => put_kind(dice),
         16 => accept_or_reopen(dice, plan),
         17 => refused(dice),
+        18 => trace(dice, plan),
         _ => {
             let ceiling = Length::from_mm_whole(dice.between(2300, 3000));
             let mut room = Room {
@@ -237,6 +238,31 @@ fn refused(dice: &mut Dice) -> Edit {
     }
 }
 
+/// A picture laid, or the one there moved, turned, faded or taken away.
+fn trace(dice: &mut Dice, plan: &Plan) -> Edit {
+    let Some((tracing, _)) = plan.traced() else {
+        let mut bytes = b"\x89PNG\r\n\x1a\n".to_vec();
+        bytes.extend((0..dice.between(0, 400)).map(|n| n.to_le_bytes()[0]));
+        let mut length = || Length::from_mm_whole(dice.between(-800, 800));
+        let at = (length(), length());
+        let tracing = Tracing {
+            name: Label::new("scan.png").unwrap(),
+            at,
+            width: Length::from_mm_whole(dice.between(2300, 9000)),
+            turn: Angle::ZERO,
+            opacity: 60,
+            hidden: false,
+        };
+        return Edit::LayPicture(Box::new(tracing), Picture::new(bytes));
+    };
+    let next = Tracing {
+        turn: tracing.turn + Angle::QUARTER,
+        hidden: !tracing.hidden,
+        ..tracing.clone()
+    };
+    Edit::Trace((dice.roll(3) > 0).then(|| Box::new(next)))
+}
+
 /// The name of an edit's variant.
 fn variant(edit: &Edit) -> &'static str {
     match edit {
@@ -250,6 +276,8 @@ fn variant(edit: &Edit) -> &'static str {
         Edit::SetLimits(_) => "limits",
         Edit::PutKind(..) => "kind",
         Edit::Accept(..) => "accept",
+        Edit::LayPicture(..) => "lay a picture",
+        Edit::Trace(_) => "trace",
         Edit::Several(..) => "several",
     }
 }
@@ -308,7 +336,7 @@ fn step_by_step_is_the_same_as_anew_and_undo_restores() {
         }
     }
     assert!(
-        made.len() == 11 && made.values().all(|n| *n >= 5),
+        made.len() == 13 && made.values().all(|n| *n >= 5),
         "some edits are hardly tried: {made:?}"
     );
 }

@@ -68,6 +68,8 @@ pub enum Command {
     Steps,
     /// Show or leave the room as it was measured.
     Room,
+    /// Show or leave the picture to trace.
+    Picture,
     /// Show or leave the list of keys.
     Keys,
     /// Go to the field that finds things by mark or kind.
@@ -114,6 +116,13 @@ pub enum FillAction {
     Part(Option<(Point, Point)>),
 }
 
+/// What a person asks about the picture to trace, besides edits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TracingAction {
+    /// Ask for its file.
+    Choose,
+}
+
 /// What a person asks for.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Action {
@@ -139,6 +148,8 @@ pub enum Action {
     DropOnWall,
     /// Something about the search for the fullest arrangement.
     Fill(FillAction),
+    /// Something about the picture to trace.
+    Tracing(TracingAction),
     /// Go back or forward until so many steps are taken.
     StepTo(usize),
     /// Select and show what matches these words, one after another.

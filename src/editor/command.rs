@@ -44,11 +44,17 @@ pub const PLAN: [Offer; 6] = [
 ];
 
 /// What concerns the things in the plan.
-pub const CHANGE: [Offer; 10] = [
+pub const CHANGE: [Offer; 11] = [
     with(
         Command::Room,
         "The room and its walls",
         Modifiers::NONE,
+        Key::F6,
+    ),
+    with(
+        Command::Picture,
+        "Picture to trace",
+        Modifiers::SHIFT,
         Key::F6,
     ),
     with(Command::Undo, "Undo", Modifiers::COMMAND, Key::Z),
@@ -214,6 +220,7 @@ impl Offer {
             | Command::Find
             | Command::Steps
             | Command::Room
+            | Command::Picture
             | Command::Keys
             | Command::Fill => true,
         }

@@ -21,6 +21,10 @@ pub(super) enum PathFor {
     Save,
     /// Where to write the sheet.
     Export,
+    /// A picture to trace in this plan.
+    Trace,
+    /// A picture to trace in a plan of its own.
+    TraceNew,
 }
 
 /// What to do once unsaved work is dealt with.
@@ -136,6 +140,11 @@ fn path(ui: &mut Ui, question: &mut PathQuestion) -> Answer {
         PathFor::Open => ("Open a plan", "Plan file", "Open"),
         PathFor::Save => ("Save the plan", "Save as", "Save"),
         PathFor::Export => ("Export the floor sheet", "Sheet file", "Export"),
+        PathFor::Trace | PathFor::TraceNew => (
+            "Choose a picture to trace",
+            "PNG or JPEG file",
+            "Lay it under the floor",
+        ),
     };
     ui.heading(title);
     let label = ui.label(label);
@@ -165,7 +174,7 @@ fn path(ui: &mut Ui, question: &mut PathQuestion) -> Answer {
         }
         if ui.button("Browse…").clicked() {
             let start = PathBuf::from(question.typed.trim());
-            question.browsing = Some(files::browse(question.purpose != PathFor::Open, &start));
+            question.browsing = Some(files::browse(question.purpose, &start));
         }
         if ui.button("Cancel").clicked() {
             answer = Answer::Away;

@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::derived::Judged;
+use super::dialogs::PathFor;
 use crate::fill::Answer;
 use crate::plan::{Fault, Library, Plan};
 use crate::sheet::{self, Made};
@@ -166,7 +167,7 @@ pub(super) fn export(
 }
 
 /// Asks the desktop for a file in a thread of its own, so that the window goes on.
-pub(super) fn browse(for_saving: bool, start: &Path) -> std::sync::mpsc::Receiver<Option<PathBuf>> {
+pub(super) fn browse(purpose: PathFor, start: &Path) -> std::sync::mpsc::Receiver<Option<PathBuf>> {
     let (sender, chosen) = std::sync::mpsc::channel();
     let folder = start.parent().map(Path::to_path_buf).unwrap_or_default();
     let name = start
@@ -177,10 +178,15 @@ pub(super) fn browse(for_saving: bool, start: &Path) -> std::sync::mpsc::Receive
         let dialog = rfd::FileDialog::new()
             .set_directory(folder)
             .set_file_name(name);
-        let path = if for_saving {
-            dialog.save_file()
-        } else {
-            dialog.pick_file()
+        let path = match purpose {
+            PathFor::Save | PathFor::Export => dialog.save_file(),
+            PathFor::Open => dialog.pick_file(),
+            PathFor::Trace | PathFor::TraceNew => dialog
+                .add_filter(
+                    "PNG or JPEG picture",
+                    &["png", "jpg", "jpeg", "PNG", "JPG", "JPEG"],
+                )
+                .pick_file(),
         };
         // The window may have moved on.
         let _ = sender.send(path);

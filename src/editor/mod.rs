@@ -12,9 +12,11 @@ pub mod floor;
 mod keeper;
 pub mod panels;
 pub mod picture;
+pub mod pictures;
 pub mod shown;
 pub mod theme;
 pub mod tolerance;
+pub mod tracing;
 pub mod widgets;
 pub mod window;
 

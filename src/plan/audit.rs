@@ -75,6 +75,7 @@ impl Plan {
             audit.presence(&path("circuits", id), &circuit.presence);
         }
         audit.printers();
+        audit.picture();
         audit.faults
     }
 }
@@ -194,6 +195,30 @@ impl Audit<'_> {
             }
             if d.length.mm() < SIDE_MM.0 || d.length.mm() > DIAGONAL_MOST_MM {
                 self.fault(&path, "a diagonal is 1 mm to 150 m long".to_owned());
+            }
+        }
+    }
+
+    /// The picture under the floor: both its parts, or none.
+    fn picture(&mut self) {
+        let plan = self.plan;
+        match (&plan.tracing, &plan.picture) {
+            (None, None) => {}
+            (Some(tracing), Some(picture)) => {
+                for text in tracing.faults() {
+                    self.fault("tracing", text);
+                }
+                if let Some(text) = picture.fault() {
+                    self.fault("picture", text);
+                }
+            }
+            (Some(_), None) => {
+                let text = "there is no picture to lie there; take `tracing` out";
+                self.fault("tracing", text.to_owned());
+            }
+            (None, Some(_)) => {
+                let text = "nothing says where it lies; take it out, or give its `tracing`";
+                self.fault("picture", text.to_owned());
             }
         }
     }

@@ -84,6 +84,8 @@ impl Plan {
             circuits: Family::default(),
             printers: Family::default(),
             accepted: Arc::default(),
+            tracing: None,
+            picture: None,
             ..self.clone()
         };
         for (id, record) in copies.records {

@@ -8,8 +8,8 @@ use std::sync::Arc;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    AcceptKey, Circuit, Head, Id, Item, Label, LimitChanges, Phase, Plan, Printer, Room, UpsPlace,
-    WallPlace,
+    AcceptKey, Circuit, Head, Id, Item, Label, LimitChanges, Phase, Picture, Plan, Printer, Room,
+    Tracing, UpsPlace, WallPlace,
 };
 use crate::geometry::Point;
 use crate::stock::{CoolingKind, KindId, PrinterKind, RackKind, Stock, UpsKind};
@@ -62,6 +62,10 @@ pub enum Edit {
     PutKind(KindId, Box<OwnKind>),
     /// Accept a caution or note with a reason, or take that back.
     Accept(AcceptKey, Option<Label>),
+    /// Lay a picture under the floor, in place of the one there.
+    LayPicture(Box<Tracing>, Picture),
+    /// Move, turn, size or show the picture under the floor, or take it away.
+    Trace(Option<Box<Tracing>>),
     /// Several edits as one step, named.
     Several(String, Vec<Edit>),
 }
@@ -110,6 +114,9 @@ impl Edit {
             Self::PutKind(kind, _) => format!("Change the figures of {kind}"),
             Self::Accept(_, Some(_)) => "Accept a finding".to_owned(),
             Self::Accept(_, None) => "Reopen a finding".to_owned(),
+            Self::LayPicture(tracing, _) => format!("Lay the picture {}", tracing.name),
+            Self::Trace(Some(_)) => "Change the picture".to_owned(),
+            Self::Trace(None) => "Take the picture away".to_owned(),
             Self::Several(name, _) => name.clone(),
         }
     }
@@ -171,6 +178,18 @@ impl Plan {
                     Some(reason) => accepted.insert(key.clone(), reason.clone()),
                     None => accepted.remove(key),
                 };
+                Ok(())
+            }
+            Edit::LayPicture(tracing, picture) => {
+                self.tracing = Some(Arc::new(tracing.as_ref().clone()));
+                self.picture = Some(picture.clone());
+                Ok(())
+            }
+            Edit::Trace(tracing) => {
+                self.tracing = tracing.as_deref().cloned().map(Arc::new);
+                if tracing.is_none() {
+                    self.picture = None;
+                }
                 Ok(())
             }
             Edit::Several(_, edits) => edits.iter().try_for_each(|e| self.carry_out_part(e)),

@@ -28,6 +28,7 @@ mod session;
 mod shorter;
 mod slip;
 mod survey;
+mod tracing;
 mod walk;
 mod walk_text;
 mod walls;
@@ -56,6 +57,7 @@ pub use room::{Lies, Outline, Room, compass_word};
 pub use session::Session;
 pub use slip::{Mend, Slip, SlipKind};
 pub use survey::{Basis, Diagonal, Measured, Measurement, Survey, UNSTATED_TOLERANCE};
+pub use tracing::{Picture, Tracing};
 pub use walk::{Leg, TapeWalk};
 pub use walk_text::{WalkTextError, WalkTextFault};
 pub use walls::{Quarter, Rebuild, l_shape_at, rectangle_at};
@@ -123,6 +125,12 @@ pub struct Plan {
     /// The highest number ever used for each letter, so that a mark is never used twice.
     #[serde(default, skip_serializing_if = "is_default")]
     used: Arc<BTreeMap<Prefix, u32>>,
+    /// Where the picture below lies.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    tracing: Option<Arc<Tracing>>,
+    /// A picture to trace; last, so that everything a person reads stands before it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    picture: Option<Picture>,
 }
 
 /// Marks that a plan has never used, one after another.
@@ -173,6 +181,8 @@ impl Plan {
             limits: Arc::default(),
             accepted: Arc::default(),
             used: Arc::default(),
+            tracing: None,
+            picture: None,
         }
     }
 
@@ -229,6 +239,11 @@ impl Plan {
     /// The accepted findings with their reasons.
     pub fn accepted(&self) -> &BTreeMap<AcceptKey, Label> {
         &self.accepted
+    }
+
+    /// The picture under the floor and where it lies, if there is one.
+    pub fn traced(&self) -> Option<(&Tracing, &Picture)> {
+        Some((self.tracing.as_deref()?, self.picture.as_ref()?))
     }
 
     /// The rack of that mark.

@@ -20,6 +20,7 @@ mod racks;
 mod room;
 mod room_built;
 mod theme;
+mod tracing;
 mod true_maximum;
 mod walls;
 mod widgets;

@@ -10,6 +10,7 @@ use crate::editor::action::Command;
 use crate::editor::dialogs::{PathFor, Then};
 use crate::editor::panels::aside::Aside;
 use crate::editor::shown::Selection;
+use crate::editor::tracing::Tool;
 use crate::plan::{Edit, Id, Pose};
 use crate::storage::Recorded;
 use crate::units::{Angle, Length};
@@ -63,6 +64,7 @@ impl Editor {
             Command::Lock => self.lock(),
             Command::Steps => self.show_aside(Aside::Steps),
             Command::Room => self.show_aside(Aside::Room),
+            Command::Picture => self.show_aside(Aside::Picture),
             Command::Keys => self.show_aside(Aside::Keys),
             Command::Find => self.views.find.focus(),
         }
@@ -105,6 +107,9 @@ impl Editor {
         let next = (self.views.aside != Some(aside)).then_some(aside);
         self.show_fill(false);
         self.views.aside = next;
+        if next != Some(Aside::Picture) {
+            self.views.floor.tracing.tool = Tool::Rest;
+        }
     }
 
     pub(super) fn zoom(&mut self, factor: f32) {

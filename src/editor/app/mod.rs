@@ -4,6 +4,7 @@ mod arranging;
 mod commands;
 mod filling;
 mod questions;
+mod tracing;
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -20,9 +21,11 @@ use super::floor::{Camera, FloorView, Gesture, floor_ui, put, reach_mm, refusal,
 use super::keeper::Keeper;
 use super::panels::{
     aside, card, drawer, elevation, fill, find, headroom, phases, punch_list, room, status,
+    tracing as picture,
 };
 use super::shown::{Selection, Shown};
 use super::theme::{self, palette};
+use super::tracing::Tool;
 use crate::plan::{Edit, Id, Library, PhaseNo, Plan, Session};
 use crate::storage::Recorded;
 use crate::storage::disk::folder_of;
@@ -49,6 +52,7 @@ struct Views {
     find: find::FindView,
     aside: Option<aside::Aside>,
     room: room::RoomView,
+    picture: picture::TracingPanel,
     card: card::CardView,
     elevation: elevation::ElevationView,
     punch: punch_list::PunchView,
@@ -200,6 +204,7 @@ impl Editor {
     /// Waits for everything that is worked out behind: for pictures, which show a finished frame.
     pub fn settle(&mut self) {
         self.mends.finish();
+        self.views.floor.tracing.finish();
     }
 
     /// Another document takes the place of this one.
@@ -236,6 +241,7 @@ impl Editor {
         if let Some(why) = self.keeper.trouble() {
             self.status = why;
         }
+        self.follow_tracing(ui);
         self.follow_gesture();
         self.work_on_mends(ui);
         self.file_name = self.file.name();
@@ -355,8 +361,10 @@ impl Editor {
             });
         } else if let Some(open) = self.views.aside {
             left("aside", 272.0).show(ui, |ui| {
-                let (room, walls) = (&mut self.views.room, &mut self.views.floor.walls);
-                if aside::aside_ui(ui, &shown, open, (room, walls), actions) {
+                let room = (&mut self.views.room, &mut self.views.floor.walls);
+                let picture = (&mut self.views.picture, &mut self.views.floor.tracing);
+                if aside::aside_ui(ui, &shown, open, room, picture, actions) {
+                    self.views.floor.tracing.tool = Tool::Rest;
                     self.views.aside = None;
                 }
             });
@@ -430,6 +438,7 @@ impl Editor {
                 }
             }
             Action::Fill(action) => self.fill(ui, action),
+            Action::Tracing(action) => self.tracing(action),
             Action::StepTo(steps) => self.step_to(steps),
             Action::Find(words) => self.find(&words),
             Action::Copy(away) => self.copy(ui, away),

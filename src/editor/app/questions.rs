@@ -52,7 +52,7 @@ impl Editor {
             .map(Path::to_path_buf)
             .unwrap_or_default();
         let typed = match purpose {
-            PathFor::Open => folder.join(""),
+            PathFor::Open | PathFor::Trace | PathFor::TraceNew => folder.join(""),
             PathFor::Save => folder.join(format!("{stem}.plan.ron")),
             PathFor::Export => folder.join(format!("{stem}-phase-{}.svg", self.phase)),
         };
@@ -126,6 +126,10 @@ impl Editor {
             PathFor::Open => {
                 self.dialog = None;
                 self.open(path);
+                return;
+            }
+            PathFor::Trace | PathFor::TraceNew => {
+                self.read_picture(path, purpose == PathFor::TraceNew);
                 return;
             }
             PathFor::Save => {

@@ -9,6 +9,7 @@ mod other_phases;
 mod paint;
 mod placing;
 mod snap;
+mod tracing;
 mod typed;
 mod walls;
 
@@ -16,6 +17,7 @@ pub use camera::Camera;
 pub(super) use gesture::grid;
 pub use gesture::{Gesture, fine_step, reach_mm, step as grid_step};
 pub use placing::put;
+pub use tracing::step as picture_step;
 pub use typed::Typed;
 pub use walls::{Shape, TypedSize, WallTools, ask_for, refusal, wall_words};
 
@@ -25,6 +27,7 @@ use egui::{
 
 use super::action::{Action, Actions, Command, FillAction, StockEntry};
 use super::shown::{Selection, Shown};
+use super::tracing::TracingView;
 use crate::geometry::Point;
 use crate::layout::Part;
 use crate::plan::{Edit, Id, Item, ItemKind, PhaseNo};
@@ -67,6 +70,8 @@ pub struct FloorView {
     pub gesture: Gesture,
     /// What is shown besides the things.
     pub overlays: Overlays,
+    /// The picture under the floor, and what the pointer does with it.
+    pub tracing: TracingView,
     /// True once a person zoomed or pushed the paper; until then the whole room is kept in view.
     pub held: bool,
     /// Working on the walls.
@@ -139,14 +144,23 @@ pub fn floor_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &
     let camera = look(shown, view, rect);
     let camera = zoom_and_pan(ui, &response, view, camera);
     view.camera = Some(camera);
-    pointer(ui, &response, shown, view, camera, actions);
+    let for_picture = tracing::has_pointer(view);
+    if for_picture {
+        tracing::pointer(ui, &response, shown, &mut view.tracing, &camera, actions);
+    } else {
+        pointer(ui, &response, shown, view, camera, actions);
+    }
     if response.has_focus() || shown_floor_keys(ui) {
         keys(ui, shown, view, &camera, actions);
     }
     let painter = ui.painter_at(rect);
     paint::paint(&painter, shown, view, &camera);
-    things(ui, &response, shown, &camera, actions);
-    ghosts::nodes(ui, &response, shown, &camera, actions);
+    // A click meant for the picture must not pick the thing that stands there.
+    if !for_picture {
+        things(ui, &response, shown, &camera, actions);
+        ghosts::nodes(ui, &response, shown, &camera, actions);
+    }
+    tracing::node(ui, &response, shown, &view.tracing);
     typed_node(ui, &response, shown, view);
     walls::nodes(
         ui,

@@ -2,7 +2,9 @@
 
 use egui::{Align2, Color32, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
 
-use super::{Camera, FloorView, Gesture, Typed, fixtures, ghosts, hit, other_phases, snap, walls};
+use super::{
+    Camera, FloorView, Gesture, Typed, fixtures, ghosts, hit, other_phases, snap, tracing, walls,
+};
 use crate::checks::{Finding, Severity, Standing};
 use crate::editor::shown::Shown;
 use crate::editor::theme::{self, Palette, line, text};
@@ -36,6 +38,7 @@ pub(super) fn paint(painter: &Painter, shown: &Shown<'_>, view: &FloorView, came
         shown,
     };
     painter.rect_filled(camera.view(), 0.0, colours.paper);
+    tracing::paint(&brush, &view.tracing);
     brush.grid();
     brush.walls();
     let blown = if view.overlays.air {
@@ -68,6 +71,7 @@ pub(super) fn paint(painter: &Painter, shown: &Shown<'_>, view: &FloorView, came
     }
     walls::paint(&brush, &view.walls, &view.gesture);
     brush.gesture(&view.gesture);
+    tracing::paint_tool(&brush, &view.tracing);
     if let Some(finding) = shown.pointed_finding() {
         brush.pointed(finding);
     }

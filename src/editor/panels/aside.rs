@@ -6,8 +6,10 @@ use crate::editor::action::{Action, Actions};
 use crate::editor::command;
 use crate::editor::floor::WallTools;
 use crate::editor::panels::room::{RoomView, room_ui};
+use crate::editor::panels::tracing::{TracingPanel, tracing_ui};
 use crate::editor::shown::Shown;
 use crate::editor::theme::text;
+use crate::editor::tracing::TracingView;
 use crate::editor::widgets::{self, Entry};
 
 /// Which of them stands there.
@@ -19,6 +21,8 @@ pub enum Aside {
     Keys,
     /// The room as it was measured.
     Room,
+    /// The picture to trace.
+    Picture,
 }
 
 /// Shows what stands there; true where it is to be left.
@@ -27,12 +31,14 @@ pub fn aside_ui(
     shown: &Shown<'_>,
     aside: Aside,
     (room, walls): (&mut RoomView, &mut WallTools),
+    (panel, tracing): (&mut TracingPanel, &mut TracingView),
     actions: &mut Actions,
 ) -> bool {
     let (title, more) = match aside {
         Aside::Steps => ("Steps", ""),
         Aside::Keys => ("Keys", ""),
         Aside::Room => ("Room", ""),
+        Aside::Picture => ("Picture", "to trace"),
     };
     ui.spacing_mut().item_spacing.y = 5.0;
     ui.add_space(8.0);
@@ -48,6 +54,7 @@ pub fn aside_ui(
             Aside::Steps => steps(ui, shown, actions),
             Aside::Keys => keys(ui),
             Aside::Room => room_ui(ui, shown, room, walls, actions),
+            Aside::Picture => tracing_ui(ui, shown, panel, tracing, actions),
         });
     leave
 }

@@ -16,4 +16,5 @@ mod residuals;
 pub mod room;
 mod room_built;
 pub mod status;
+pub mod tracing;
 pub mod wall_elevation;

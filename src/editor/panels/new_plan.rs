@@ -184,6 +184,13 @@ fn rewrite(view: &mut NewPlanView) {
     }
 }
 
+/// The plan that the question gives when nothing is changed in it.
+pub fn usual() -> Result<Plan, String> {
+    let mut view = NewPlanView::default();
+    stock_up(&mut view);
+    made(&view)
+}
+
 /// The plan, or what is wrong with the answers.
 fn made(view: &NewPlanView) -> Result<Plan, String> {
     let length = |what: &str, draft: &str| {
