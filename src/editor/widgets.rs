@@ -115,6 +115,18 @@ pub fn section(ui: &mut Ui, title: &str, beside: &str) -> Response {
     .inner
 }
 
+/// The dashed outline of a rectangle, with dashes and gaps of these lengths.
+pub fn dashed(painter: &Painter, rect: Rect, stroke: Stroke, (dash, gap): (f32, f32)) {
+    let corners = [
+        rect.left_top(),
+        rect.right_top(),
+        rect.right_bottom(),
+        rect.left_bottom(),
+        rect.left_top(),
+    ];
+    painter.extend(egui::Shape::dashed_line(&corners, stroke, dash, gap));
+}
+
 /// A few words of help, weaker than what they explain.
 pub fn hint(ui: &mut Ui, words: &str) {
     ui.add(egui::Label::new(RichText::new(words).size(text::LABEL).weak()).wrap());

@@ -160,12 +160,9 @@ fn measured(room: &Room, k: usize) -> Length {
     let leg = room
         .tape_walk()
         .and_then(|walk| walk.legs().get(walk.wall_of_leg(k)));
-    let side = || {
-        room.polygon()?
-            .side(k)
-            .map(|(a, b)| Length::from_mm(a.distance(b)))
-    };
-    leg.map(|leg| leg.length).or_else(side).unwrap_or_default()
+    leg.map(|leg| leg.length)
+        .or_else(|| room.wall_length(k))
+        .unwrap_or_default()
 }
 
 impl WallCost {

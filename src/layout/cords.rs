@@ -68,13 +68,8 @@ impl Layout {
             | ItemKind::Column
             | ItemKind::Panel
             | ItemKind::Cooling
-            | ItemKind::DataPoint
-            | ItemKind::Extinguisher
-            | ItemKind::Radiator
-            | ItemKind::Beam
-            | ItemKind::Pipe
-            | ItemKind::Sprinkler
-            | ItemKind::Detector
+            | ItemKind::Fitting(_)
+            | ItemKind::Overhead(_)
             | ItemKind::Zone
             | ItemKind::Rack => Some(End {
                 at: part.spot,

@@ -1,7 +1,7 @@
 //! Drives the elevation of a wall: things dragged along it and up, nudged by keyboard, measured from a chosen corner; what is
 //! hidden; things for walls and ceilings from the stock drawer.
 
-use aislewright::plan::{Id, ItemKind};
+use aislewright::plan::{FittingUse, Id, ItemKind, OverheadUse};
 use aislewright::units::Length;
 use egui::{Key, Modifiers, Pos2, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
@@ -104,13 +104,13 @@ fn a_measure_is_kept_from_the_other_end_and_typed_from_there() {
 fn things_for_walls_and_ceilings_come_from_the_drawer() {
     let mut app = app();
     for (title, kind) in [
-        ("Extinguisher", ItemKind::Extinguisher),
-        ("Data point", ItemKind::DataPoint),
-        ("Radiator", ItemKind::Radiator),
-        ("Beam", ItemKind::Beam),
-        ("Pipe or duct", ItemKind::Pipe),
-        ("Sprinkler head", ItemKind::Sprinkler),
-        ("Detector", ItemKind::Detector),
+        ("Extinguisher", ItemKind::Fitting(FittingUse::Extinguisher)),
+        ("Data point", ItemKind::Fitting(FittingUse::DataPoint)),
+        ("Radiator", ItemKind::Fitting(FittingUse::Radiator)),
+        ("Beam", ItemKind::Overhead(OverheadUse::Beam)),
+        ("Pipe or duct", ItemKind::Overhead(OverheadUse::Pipe)),
+        ("Sprinkler head", ItemKind::Overhead(OverheadUse::Sprinkler)),
+        ("Detector", ItemKind::Overhead(OverheadUse::Detector)),
     ] {
         app.get_by_label("Find in stock").focus();
         settle(&mut app);

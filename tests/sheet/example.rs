@@ -40,13 +40,8 @@ fn schedule_of(kind: ItemKind) -> &'static str {
         ItemKind::Column
         | ItemKind::Panel
         | ItemKind::Cooling
-        | ItemKind::DataPoint
-        | ItemKind::Extinguisher
-        | ItemKind::Radiator
-        | ItemKind::Beam
-        | ItemKind::Pipe
-        | ItemKind::Sprinkler
-        | ItemKind::Detector
+        | ItemKind::Fitting(_)
+        | ItemKind::Overhead(_)
         | ItemKind::Zone
         | ItemKind::Ups => "Equipment schedule",
     }

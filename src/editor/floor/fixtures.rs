@@ -7,7 +7,7 @@ use super::paint::Brush;
 use crate::editor::theme::line;
 use crate::geometry::Point;
 use crate::layout::Part;
-use crate::plan::ItemKind;
+use crate::plan::{FittingUse, ItemKind, OverheadUse};
 
 /// Half the side of a symbol, in points.
 const HALF: f32 = 4.0;
@@ -15,9 +15,9 @@ const HALF: f32 = 4.0;
 pub(super) fn paint(brush: &Brush<'_>, part: &Part) {
     let edge = Stroke::new(line::EDGE, brush.colours.body_edge);
     match part.kind {
-        ItemKind::DataPoint => data_point(brush, part, edge),
-        ItemKind::Extinguisher => extinguisher(brush, part, edge),
-        ItemKind::Radiator => {
+        ItemKind::Fitting(FittingUse::DataPoint) => data_point(brush, part, edge),
+        ItemKind::Fitting(FittingUse::Extinguisher) => extinguisher(brush, part, edge),
+        ItemKind::Fitting(FittingUse::Radiator) => {
             if let Some(solid) = &part.solid {
                 brush.fill(&solid.shape, brush.colours.card, edge);
                 brush.hatch(
@@ -27,15 +27,15 @@ pub(super) fn paint(brush: &Brush<'_>, part: &Part) {
                 );
             }
         }
-        ItemKind::Beam => above(brush, part, false),
-        ItemKind::Pipe => above(brush, part, true),
-        ItemKind::Sprinkler => {
+        ItemKind::Overhead(OverheadUse::Beam) => above(brush, part, false),
+        ItemKind::Overhead(OverheadUse::Pipe) => above(brush, part, true),
+        ItemKind::Overhead(OverheadUse::Sprinkler) => {
             ring(brush, part, edge);
             brush
                 .painter
                 .circle_filled(brush.at(part.spot), 1.5, edge.color);
         }
-        ItemKind::Detector => {
+        ItemKind::Overhead(OverheadUse::Detector) => {
             ring(brush, part, edge);
             let at = brush.at(part.spot);
             for by in [vec2(HALF, 0.0), vec2(0.0, HALF)] {

@@ -2,7 +2,7 @@
 
 use crate::geometry::{Convex, Point};
 use crate::layout::{Layout, Part};
-use crate::plan::{Id, ItemKind};
+use crate::plan::{FittingUse, Id, ItemKind, OverheadUse};
 
 /// The topmost thing under a place: bodies before openings before zones; within `reach_mm` for small things on walls.
 pub(super) fn under(layout: &Layout, at: Point, reach_mm: f64) -> Option<Id> {
@@ -64,17 +64,14 @@ fn small(kind: ItemKind) -> bool {
         ItemKind::Door
         | ItemKind::Window
         | ItemKind::Outlet
-        | ItemKind::DataPoint
-        | ItemKind::Extinguisher
-        | ItemKind::Sprinkler
-        | ItemKind::Detector
+        | ItemKind::Fitting(FittingUse::DataPoint | FittingUse::Extinguisher)
+        | ItemKind::Overhead(OverheadUse::Sprinkler | OverheadUse::Detector)
         | ItemKind::Ups => true,
         ItemKind::Column
         | ItemKind::Panel
         | ItemKind::Cooling
-        | ItemKind::Radiator
-        | ItemKind::Beam
-        | ItemKind::Pipe
+        | ItemKind::Fitting(FittingUse::Radiator)
+        | ItemKind::Overhead(OverheadUse::Beam | OverheadUse::Pipe)
         | ItemKind::Zone
         | ItemKind::Rack => false,
     }
@@ -83,16 +80,14 @@ fn small(kind: ItemKind) -> bool {
 fn rank(kind: ItemKind) -> u8 {
     match kind {
         ItemKind::Outlet
-        | ItemKind::DataPoint
-        | ItemKind::Extinguisher
-        | ItemKind::Sprinkler
-        | ItemKind::Detector
+        | ItemKind::Fitting(FittingUse::DataPoint | FittingUse::Extinguisher)
+        | ItemKind::Overhead(OverheadUse::Sprinkler | OverheadUse::Detector)
         | ItemKind::Ups => 0,
-        ItemKind::Cooling | ItemKind::Panel | ItemKind::Radiator => 1,
+        ItemKind::Cooling | ItemKind::Panel | ItemKind::Fitting(FittingUse::Radiator) => 1,
         ItemKind::Rack | ItemKind::Column => 2,
         ItemKind::Door | ItemKind::Window => 3,
         ItemKind::Zone => 4,
         // What spans the room hangs over all the rest.
-        ItemKind::Beam | ItemKind::Pipe => 5,
+        ItemKind::Overhead(OverheadUse::Beam | OverheadUse::Pipe) => 5,
     }
 }

@@ -616,13 +616,8 @@ fn thing_name(shown: &Shown<'_>, part: &Part) -> String {
         | ItemKind::Column
         | ItemKind::Panel
         | ItemKind::Cooling
-        | ItemKind::DataPoint
-        | ItemKind::Extinguisher
-        | ItemKind::Radiator
-        | ItemKind::Beam
-        | ItemKind::Pipe
-        | ItemKind::Sprinkler
-        | ItemKind::Detector
+        | ItemKind::Fitting(_)
+        | ItemKind::Overhead(_)
         | ItemKind::Zone
         | ItemKind::Ups => String::new(),
     };

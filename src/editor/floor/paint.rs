@@ -301,13 +301,7 @@ impl Brush<'_> {
             ItemKind::Door => self.door(part),
             ItemKind::Window => self.window(part),
             ItemKind::Outlet => self.outlet(part),
-            ItemKind::DataPoint
-            | ItemKind::Extinguisher
-            | ItemKind::Radiator
-            | ItemKind::Beam
-            | ItemKind::Pipe
-            | ItemKind::Sprinkler
-            | ItemKind::Detector => fixtures::paint(self, part),
+            ItemKind::Fitting(_) | ItemKind::Overhead(_) => fixtures::paint(self, part),
             ItemKind::Zone => self.zone(part),
             ItemKind::Rack => self.rack(part),
             ItemKind::Column => self.solid(part, self.colours.wall, true),

@@ -170,13 +170,8 @@ fn fixture(layout: &Layout, kind: ItemKind, at: Point) -> Option<Item> {
             circuit: None,
             presence: presence(layout, Status::New),
         })),
-        ItemKind::DataPoint => fitting(layout, FittingUse::DataPoint, at),
-        ItemKind::Extinguisher => fitting(layout, FittingUse::Extinguisher, at),
-        ItemKind::Radiator => fitting(layout, FittingUse::Radiator, at),
-        ItemKind::Beam => Some(overhead(layout, OverheadUse::Beam, at)),
-        ItemKind::Pipe => Some(overhead(layout, OverheadUse::Pipe, at)),
-        ItemKind::Sprinkler => Some(overhead(layout, OverheadUse::Sprinkler, at)),
-        ItemKind::Detector => Some(overhead(layout, OverheadUse::Detector, at)),
+        ItemKind::Fitting(purpose) => fitting(layout, purpose, at),
+        ItemKind::Overhead(purpose) => Some(overhead(layout, purpose, at)),
         ItemKind::Cooling | ItemKind::Zone | ItemKind::Rack | ItemKind::Ups => None,
     }
 }

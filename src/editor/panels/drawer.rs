@@ -10,7 +10,7 @@ use crate::editor::panels::own_printer::{Done, OwnPrinterView, own_printer_ui};
 use crate::editor::shown::Shown;
 use crate::editor::theme::{line, palette, text};
 use crate::editor::widgets::{self, Entry};
-use crate::plan::ItemKind;
+use crate::plan::{FittingUse, ItemKind, OverheadUse};
 use crate::stock::{KindId, RackKind};
 
 /// The drawer's own state.
@@ -247,13 +247,13 @@ fn rows(shown: &Shown<'_>) -> Vec<(String, String, StockEntry)> {
         ("Window", ItemKind::Window),
         ("Column", ItemKind::Column),
         ("Panel", ItemKind::Panel),
-        ("Data point", ItemKind::DataPoint),
-        ("Extinguisher", ItemKind::Extinguisher),
-        ("Radiator", ItemKind::Radiator),
-        ("Beam", ItemKind::Beam),
-        ("Pipe or duct", ItemKind::Pipe),
-        ("Sprinkler head", ItemKind::Sprinkler),
-        ("Detector", ItemKind::Detector),
+        ("Data point", ItemKind::Fitting(FittingUse::DataPoint)),
+        ("Extinguisher", ItemKind::Fitting(FittingUse::Extinguisher)),
+        ("Radiator", ItemKind::Fitting(FittingUse::Radiator)),
+        ("Beam", ItemKind::Overhead(OverheadUse::Beam)),
+        ("Pipe or duct", ItemKind::Overhead(OverheadUse::Pipe)),
+        ("Sprinkler head", ItemKind::Overhead(OverheadUse::Sprinkler)),
+        ("Detector", ItemKind::Overhead(OverheadUse::Detector)),
     ]
     .map(|(name, kind)| (name.to_owned(), String::new(), StockEntry::Fixture(kind)));
     let zones = [

@@ -281,11 +281,8 @@ impl Drawing {
             let centre = pos2(middle, case.top() - spool * 0.8);
             painter.circle(centre, spool * 0.8, self.colours.printer, self.edge());
         }
-        dashed(
-            painter,
-            envelope,
-            Stroke::new(line::HAIR, self.colours.ink_weak),
-        );
+        let stroke = Stroke::new(line::HAIR, self.colours.ink_weak);
+        widgets::dashed(painter, envelope, stroke, (3.0, 3.0));
         (envelope, case)
     }
 
@@ -439,15 +436,4 @@ fn posts_mm(shown: &Shown<'_>, part: &Part) -> f64 {
         .rack(part.id)
         .and_then(|r| shown.layout.stock().racks.get(&r.kind))
         .map_or(0.0, |k| k.height.mm())
-}
-
-fn dashed(painter: &Painter, rect: Rect, stroke: Stroke) {
-    let corners = [
-        rect.left_top(),
-        rect.right_top(),
-        rect.right_bottom(),
-        rect.left_bottom(),
-        rect.left_top(),
-    ];
-    painter.extend(Shape::dashed_line(&corners, stroke, 3.0, 3.0));
 }

@@ -430,9 +430,12 @@ impl Sketch {
     /// The envelope from its lower left corner.
     fn dashed(&self, low: Pos2, size: egui::Vec2) {
         let high = low + vec2(size.x, -size.y);
-        let corners = [low, pos2(high.x, low.y), high, pos2(low.x, high.y), low];
         let stroke = Stroke::new(line::EDGE, self.colours.ink_weak);
-        self.painter
-            .extend(Shape::dashed_line(&corners, stroke, 3.0, 3.0));
+        widgets::dashed(
+            &self.painter,
+            Rect::from_two_pos(low, high),
+            stroke,
+            (3.0, 3.0),
+        );
     }
 }

@@ -12,7 +12,7 @@ use crate::editor::shown::{Selection, Shown};
 use crate::editor::theme::{self, Palette, line, palette, text};
 use crate::editor::widgets;
 use crate::layout::{OnFace, WallFace};
-use crate::plan::{Edit, Id, Item, ItemKind, Plan, Record, WallEnd, WallPlace};
+use crate::plan::{Edit, FittingUse, Id, Item, ItemKind, Plan, Record, WallEnd, WallPlace};
 use crate::units::Length;
 
 /// How near in points a thing is drawn to the height or edge of another.
@@ -272,15 +272,8 @@ impl Drawing {
         );
         let fill = self.colours.rack_body.gamma_multiply(0.35);
         painter.rect_filled(rect, 0.0, fill);
-        let corners = [
-            rect.left_top(),
-            rect.right_top(),
-            rect.right_bottom(),
-            rect.left_bottom(),
-            rect.left_top(),
-        ];
         let stroke = Stroke::new(line::EDGE, self.colours.body_edge);
-        painter.extend(egui::Shape::dashed_line(&corners, stroke, 6.0, 4.0));
+        widgets::dashed(painter, rect, stroke, (6.0, 4.0));
         painter.text(
             rect.left_top() + vec2(4.0, 2.0),
             Align2::LEFT_TOP,
@@ -297,16 +290,12 @@ impl Drawing {
         let fill = match thing.kind {
             ItemKind::Window => self.colours.zone_jet.wash,
             ItemKind::Door => self.colours.swing,
-            ItemKind::Outlet | ItemKind::DataPoint => self.colours.card,
+            ItemKind::Outlet | ItemKind::Fitting(FittingUse::DataPoint) => self.colours.card,
             ItemKind::Panel
             | ItemKind::Cooling
-            | ItemKind::Extinguisher
-            | ItemKind::Radiator
+            | ItemKind::Fitting(FittingUse::Extinguisher | FittingUse::Radiator)
             | ItemKind::Column
-            | ItemKind::Beam
-            | ItemKind::Pipe
-            | ItemKind::Sprinkler
-            | ItemKind::Detector
+            | ItemKind::Overhead(_)
             | ItemKind::Zone
             | ItemKind::Rack
             | ItemKind::Ups => self.colours.printer,
@@ -319,7 +308,7 @@ impl Drawing {
                 let up = vec2(0.0, 2.4);
                 painter.line_segment([middle - up, middle + up], stroke);
             }
-        } else if thing.kind == ItemKind::Extinguisher {
+        } else if thing.kind == ItemKind::Fitting(FittingUse::Extinguisher) {
             painter.line_segment([rect.left_top(), rect.right_bottom()], stroke);
             painter.line_segment([rect.left_bottom(), rect.right_top()], stroke);
         }
@@ -352,7 +341,10 @@ impl Drawing {
             painter.line_segment([a, b], stroke);
             let words = Length::from_mm(mm).shown(practice);
             let plate = painter.layout_no_wrap(words, theme::plain(text::TINY), tone.text);
-            let at = a + (b - a) * 0.5 - plate.size() * 0.5;
+            // Beside an upright line, over a level one.
+            let beside = if (b.x - a.x).abs() < 1.0 { 1.0 } else { 0.0 };
+            let middle = a + (b - a) * 0.5 + vec2(beside * (plate.size().x * 0.5 + 5.0), 0.0);
+            let at = middle - plate.size() * 0.5;
             let back = Rect::from_min_size(at, plate.size()).expand(2.0);
             painter.rect_filled(back, 2.0, self.colours.elevation);
             painter.galley(at, plate, tone.text);

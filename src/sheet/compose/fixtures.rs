@@ -6,7 +6,7 @@ use super::floor::{SPACE, THIN};
 use super::view::View;
 use crate::geometry::Point;
 use crate::layout::Part;
-use crate::plan::ItemKind;
+use crate::plan::{FittingUse, ItemKind, OverheadUse};
 use crate::sheet::{Fill, Mark, Pen};
 
 /// Half the side of a symbol on the paper, in millimetres.
@@ -14,13 +14,13 @@ const HALF_MM: f64 = 1.4;
 
 /// The fixed things that this file draws, those under the ceiling last.
 pub(super) const KINDS: [ItemKind; 7] = [
-    ItemKind::DataPoint,
-    ItemKind::Extinguisher,
-    ItemKind::Radiator,
-    ItemKind::Beam,
-    ItemKind::Pipe,
-    ItemKind::Sprinkler,
-    ItemKind::Detector,
+    ItemKind::Fitting(FittingUse::DataPoint),
+    ItemKind::Fitting(FittingUse::Extinguisher),
+    ItemKind::Fitting(FittingUse::Radiator),
+    ItemKind::Overhead(OverheadUse::Beam),
+    ItemKind::Overhead(OverheadUse::Pipe),
+    ItemKind::Overhead(OverheadUse::Sprinkler),
+    ItemKind::Overhead(OverheadUse::Detector),
 ];
 
 /// Draws one of them.
@@ -32,22 +32,26 @@ pub(super) fn draw(view: &View, part: &Part, inward: Point, pen: Pen, canvas: &m
         .map(|s| view.papers(s.shape.points()))
         .unwrap_or_default();
     match part.kind {
-        ItemKind::DataPoint => data_point(at, View::direction(inward), pen, canvas),
-        ItemKind::Extinguisher => {
+        ItemKind::Fitting(FittingUse::DataPoint) => {
+            data_point(at, View::direction(inward), pen, canvas);
+        }
+        ItemKind::Fitting(FittingUse::Extinguisher) => {
             canvas.push(Mark::area(area, Some(pen), Fill::White));
             extinguisher(at, canvas);
         }
-        ItemKind::Radiator => {
+        ItemKind::Fitting(FittingUse::Radiator) => {
             canvas.push(hatch(&area, 1.0, false, THIN));
             canvas.push(Mark::area(area, Some(pen), Fill::None));
         }
-        ItemKind::Beam => canvas.push(Mark::area(area, Some(SPACE), Fill::None)),
-        ItemKind::Pipe => {
+        ItemKind::Overhead(OverheadUse::Beam) => {
+            canvas.push(Mark::area(area, Some(SPACE), Fill::None));
+        }
+        ItemKind::Overhead(OverheadUse::Pipe) => {
             canvas.push(hatch(&area, 2.4, true, THIN));
             canvas.push(Mark::area(area, Some(SPACE), Fill::None));
         }
-        ItemKind::Sprinkler => sprinkler(at, canvas),
-        ItemKind::Detector => detector(at, canvas),
+        ItemKind::Overhead(OverheadUse::Sprinkler) => sprinkler(at, canvas),
+        ItemKind::Overhead(OverheadUse::Detector) => detector(at, canvas),
         ItemKind::Door
         | ItemKind::Window
         | ItemKind::Column

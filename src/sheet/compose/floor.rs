@@ -6,7 +6,7 @@ use super::fixtures;
 use super::view::{View, dimension_mm};
 use crate::geometry::{Convex, Oblong, Point};
 use crate::layout::{Doorway, Heights, Jet, Opening, Part, Solid, Strip, Wall, WorkSpace};
-use crate::plan::{Id, Item, ItemKind, Status, UpsPlace, ZoneUse};
+use crate::plan::{FittingUse, Id, Item, ItemKind, Status, UpsPlace, ZoneUse};
 use crate::sheet::{
     Anchor, Dash, Fill, Ink, LEAST_LETTERING_MM, Mark, Pen, Text, Weight, width_mm,
 };
@@ -428,13 +428,8 @@ fn body(subject: &Subject<'_>, view: &View, part: &Part, canvas: &mut Canvas) {
         ItemKind::Door
         | ItemKind::Window
         | ItemKind::Outlet
-        | ItemKind::DataPoint
-        | ItemKind::Extinguisher
-        | ItemKind::Radiator
-        | ItemKind::Beam
-        | ItemKind::Pipe
-        | ItemKind::Sprinkler
-        | ItemKind::Detector
+        | ItemKind::Fitting(_)
+        | ItemKind::Overhead(_)
         | ItemKind::Zone => {}
     }
 }
@@ -642,7 +637,10 @@ fn mark(subject: &Subject<'_>, view: &View, part: &Part, canvas: &mut Canvas) ->
             (None, Some(rack)) => supplies_mark(subject, view, part.id, rack, canvas),
             (None, None) => true,
         },
-        ItemKind::Outlet | ItemKind::Door | ItemKind::Window | ItemKind::DataPoint => {
+        ItemKind::Outlet
+        | ItemKind::Door
+        | ItemKind::Window
+        | ItemKind::Fitting(FittingUse::DataPoint) => {
             let inward = subject.inward_at(part.id);
             on_wall(
                 view.paper(part.spot),
@@ -654,12 +652,8 @@ fn mark(subject: &Subject<'_>, view: &View, part: &Part, canvas: &mut Canvas) ->
         ItemKind::Column
         | ItemKind::Panel
         | ItemKind::Cooling
-        | ItemKind::Extinguisher
-        | ItemKind::Radiator
-        | ItemKind::Beam
-        | ItemKind::Pipe
-        | ItemKind::Sprinkler
-        | ItemKind::Detector => part.solid.as_ref().is_none_or(|s| {
+        | ItemKind::Fitting(FittingUse::Extinguisher | FittingUse::Radiator)
+        | ItemKind::Overhead(_) => part.solid.as_ref().is_none_or(|s| {
             beside(
                 view.papers(s.shape.points()).as_slice(),
                 &part.id.to_string(),

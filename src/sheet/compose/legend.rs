@@ -8,7 +8,7 @@ use super::fixtures;
 use super::floor;
 use super::view::{View, dimension_mm};
 use crate::geometry::{Convex, Point};
-use crate::plan::{ItemKind, PhaseNo, Status};
+use crate::plan::{FittingUse, ItemKind, OverheadUse, PhaseNo, Status};
 use crate::sheet::{Anchor, Fill, LEAST_LETTERING_MM, Mark, Pen, Text, Weight, shortened};
 use crate::units::Practice;
 
@@ -86,25 +86,37 @@ pub(super) fn legend(subject: &Subject<'_>) -> Block {
         (jet, throw, format!("throw, {} m/s", floor::THROW_M_S)),
         (has(ItemKind::Column), column, "column".to_owned()),
         (
-            has(ItemKind::DataPoint),
+            has(ItemKind::Fitting(FittingUse::DataPoint)),
             data_point,
             "data point".to_owned(),
         ),
         (
-            has(ItemKind::Extinguisher),
+            has(ItemKind::Fitting(FittingUse::Extinguisher)),
             fixtures::extinguisher,
             "extinguisher".to_owned(),
         ),
-        (has(ItemKind::Radiator), radiator, "radiator".to_owned()),
-        (has(ItemKind::Beam), beam, "beam above".to_owned()),
-        (has(ItemKind::Pipe), pipe, "pipe or duct above".to_owned()),
         (
-            has(ItemKind::Sprinkler),
+            has(ItemKind::Fitting(FittingUse::Radiator)),
+            radiator,
+            "radiator".to_owned(),
+        ),
+        (
+            has(ItemKind::Overhead(OverheadUse::Beam)),
+            beam,
+            "beam above".to_owned(),
+        ),
+        (
+            has(ItemKind::Overhead(OverheadUse::Pipe)),
+            pipe,
+            "pipe or duct above".to_owned(),
+        ),
+        (
+            has(ItemKind::Overhead(OverheadUse::Sprinkler)),
             fixtures::sprinkler,
             "sprinkler head".to_owned(),
         ),
         (
-            has(ItemKind::Detector),
+            has(ItemKind::Overhead(OverheadUse::Detector)),
             fixtures::detector,
             "detector".to_owned(),
         ),
