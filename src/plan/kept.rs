@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use super::{Plan, Room, WallEnd, WallPlace};
+use super::{Plan, Room, WallEnd};
 use crate::units::Length;
 
 impl Plan {
@@ -22,9 +22,8 @@ impl Plan {
                 && let (Some(before), Some(now)) = (old.wall_length(wall), new.wall_length(wall))
                 && before != now
             {
-                let along = at.along + (now - before);
-                self.items
-                    .put(id, item.with_wall_place(WallPlace { along, ..at }));
+                let at = at.on_changed_wall(before, now);
+                self.items.put(id, item.with_wall_place(at));
             }
         }
     }

@@ -70,6 +70,18 @@ impl WallPlace {
             kept_from: WallEnd::First,
         }
     }
+
+    /// The same measure from the corner that it is kept from, on a wall that was `before` long and is `now`.
+    #[must_use]
+    pub fn on_changed_wall(self, before: Length, now: Length) -> Self {
+        match self.kept_from {
+            WallEnd::First => self,
+            WallEnd::Last => Self {
+                along: self.along + (now - before),
+                ..self
+            },
+        }
+    }
 }
 
 /// What the contractor does with a thing.

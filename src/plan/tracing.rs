@@ -6,6 +6,8 @@
 use std::fmt;
 use std::sync::Arc;
 
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
 use serde::de::{Error as _, SeqAccess, Visitor};
 use serde::ser::SerializeSeq as _;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
@@ -150,62 +152,13 @@ impl<'de> Deserialize<'de> for Picture {
     }
 }
 
-/// The alphabet of RFC 4648, section 4.
-const ALPHABET: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-
 fn to_base64(bytes: &[u8]) -> String {
-    let mut text = String::with_capacity(bytes.len().div_ceil(3) * 4);
-    for three in bytes.chunks(3) {
-        let group = three
-            .iter()
-            .chain([&0, &0])
-            .take(3)
-            .fold(0_u32, |group, byte| (group << 8) | u32::from(*byte));
-        for k in 0..4 {
-            let letter = usize::try_from((group >> (18 - 6 * k)) & 63)
-                .ok()
-                .and_then(|n| ALPHABET.get(n));
-            let used = k <= three.len();
-            text.push(letter.filter(|_| used).map_or('=', |l| char::from(*l)));
-        }
-    }
-    text
+    STANDARD.encode(bytes)
 }
 
 /// The bytes of a line; `None` where it is no base64 text with its padding.
 fn from_base64(text: &str) -> Option<Vec<u8>> {
-    let letters = text.as_bytes();
-    if !letters.len().is_multiple_of(4) {
-        return None;
-    }
-    let padding = letters.iter().rev().take_while(|l| **l == b'=').count();
-    if padding > 2 {
-        return None;
-    }
-    let mut bytes = Vec::with_capacity(letters.len() / 4 * 3);
-    let last = letters.len() / 4;
-    for (k, four) in (1..).zip(letters.chunks(4)) {
-        let given = if k == last { 4 - padding } else { 4 };
-        let mut group = 0_u32;
-        for (n, letter) in four.iter().enumerate() {
-            let value = if n < given { value_of(*letter)? } else { 0 };
-            group = (group << 6) | u32::from(value);
-        }
-        let [_, a, b, c] = group.to_be_bytes();
-        bytes.extend([a, b, c].into_iter().take(given - 1));
-    }
-    Some(bytes)
-}
-
-fn value_of(letter: u8) -> Option<u8> {
-    Some(match letter {
-        b'A'..=b'Z' => letter - b'A',
-        b'a'..=b'z' => letter - b'a' + 26,
-        b'0'..=b'9' => letter - b'0' + 52,
-        b'+' => 62,
-        b'/' => 63,
-        _ => return None,
-    })
+    STANDARD.decode(text).ok()
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 //! what hangs on the walls. Makes one edit or says why not; what stands on the floor stays where it is.
 
 use super::{
-    Diagonal, Edit, Id, Item, Leg, Lies, Outline, Plan, Record, Room, TapeWalk, WallEnd, WallPlace,
+    Diagonal, Edit, Id, Item, Leg, Lies, Outline, Plan, Record, Room, TapeWalk, WallPlace,
 };
 use crate::geometry::{Point, Polygon, TOLERANCE_MM};
 use crate::stock::Stock;
@@ -528,13 +528,13 @@ fn rehung(
             continue;
         };
         for (_, begins) in stretch.of.iter().filter(|(j, _)| *j == wall) {
-            // A wall that only changed its length keeps what is measured from its other corner at that measure.
-            let grown = if at.kept_from == WallEnd::Last && !cut {
-                Length::from_mm(side.0.distance(side.1) - old.0.distance(old.1))
+            let long = |(a, b): (Point, Point)| Length::from_mm(a.distance(b));
+            let kept = if cut {
+                at
             } else {
-                Length::ZERO
+                at.on_changed_wall(long(old), long(side))
             };
-            let along = at.along - *begins + grown;
+            let along = kept.along - *begins;
             let end = along.mm() + width.mm();
             let fits = along >= Length::ZERO && end <= side.0.distance(side.1) + TOLERANCE_MM;
             let off = before.distance(side.0 + direction(side) * (along.mm() + half));
