@@ -1,6 +1,7 @@
 //! What a person asks for, as data: filled while a frame is drawn, carried out once after it.
 
 use std::collections::BTreeSet;
+use std::path::PathBuf;
 
 use crate::editor::floor::Gesture;
 use crate::editor::shown::Selection;
@@ -70,6 +71,12 @@ pub enum Command {
     Room,
     /// Show or leave the picture to trace.
     Picture,
+    /// Show everything larger by a step.
+    Larger,
+    /// Show everything smaller by a step.
+    Lesser,
+    /// Show everything at its usual size.
+    UsualSize,
     /// Show or leave the list of keys.
     Keys,
     /// Go to the field that finds things by mark or kind.
@@ -150,6 +157,12 @@ pub enum Action {
     Fill(FillAction),
     /// Something about the picture to trace.
     Tracing(TracingAction),
+    /// Open a plan of those opened last.
+    OpenRecent(PathBuf),
+    /// Take a plan off the list of those opened last.
+    Forget(PathBuf),
+    /// Show everything at so many percent.
+    Scale(u16),
     /// Go back or forward until so many steps are taken.
     StepTo(usize),
     /// Select and show what matches these words, one after another.

@@ -133,7 +133,7 @@ pub const ARRANGE: [Offer; 10] = [
 ];
 
 /// What concerns the view.
-pub const VIEW: [Offer; 8] = [
+pub const VIEW: [Offer; 11] = [
     with(Command::Keys, "Keys", Modifiers::NONE, Key::F1),
     with(Command::Steps, "Steps taken", Modifiers::NONE, Key::F7),
     with(
@@ -145,11 +145,34 @@ pub const VIEW: [Offer; 8] = [
     with(
         Command::ZoomToFit,
         "Show the whole room",
+        Modifiers::NONE,
+        Key::Home,
+    ),
+    with(Command::ZoomIn, "Floor bigger", Modifiers::ALT, Key::Plus),
+    with(
+        Command::ZoomOut,
+        "Floor smaller",
+        Modifiers::ALT,
+        Key::Minus,
+    ),
+    with(
+        Command::Larger,
+        "Everything larger",
+        Modifiers::COMMAND,
+        Key::Plus,
+    ),
+    with(
+        Command::Lesser,
+        "Everything smaller",
+        Modifiers::COMMAND,
+        Key::Minus,
+    ),
+    with(
+        Command::UsualSize,
+        "Everything at 100 %",
         Modifiers::COMMAND,
         Key::Num0,
     ),
-    with(Command::ZoomIn, "Bigger", Modifiers::COMMAND, Key::Plus),
-    with(Command::ZoomOut, "Smaller", Modifiers::COMMAND, Key::Minus),
     with(
         Command::NextFinding,
         "Next finding",
@@ -221,6 +244,9 @@ impl Offer {
             | Command::Steps
             | Command::Room
             | Command::Picture
+            | Command::Larger
+            | Command::Lesser
+            | Command::UsualSize
             | Command::Keys
             | Command::Fill => true,
         }

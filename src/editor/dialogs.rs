@@ -4,10 +4,12 @@
 use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, TryRecvError};
 
-use egui::{Context, Key, Modal, TextEdit, Ui};
+use egui::{Context, Key, Modal, ScrollArea, TextEdit, Ui};
 
 use super::files;
 use super::panels::new_plan::{NewPlanView, new_plan_ui};
+use super::panels::start::{Begin, start_ui};
+use super::settings::Recent;
 use super::theme::palette;
 use crate::plan::Plan;
 use crate::storage::journal::Left;
@@ -36,11 +38,15 @@ pub(super) enum Then {
     New,
     /// Ask for a plan to open.
     Open,
+    /// Open this plan.
+    OpenPath(PathBuf),
 }
 
 /// A question on the screen.
 #[derive(Debug)]
 pub(super) enum Dialog {
+    /// How to begin, with the plans opened last; true in the first frame.
+    Start(Vec<Recent>, bool),
     /// Width, length and door of a new plan.
     New(Box<NewPlanView>),
     /// A path.
@@ -84,6 +90,8 @@ impl PathQuestion {
 /// How a question was answered.
 #[derive(Debug)]
 pub(super) enum Answer {
+    /// How to begin.
+    Begin(Begin),
     /// Not yet.
     None,
     /// Never mind.
@@ -105,15 +113,27 @@ pub(super) enum Answer {
 /// Shows the question and gives the answer.
 pub(super) fn dialog_ui(ctx: &Context, dialog: &mut Dialog) -> Answer {
     let mut answer = Answer::None;
-    let response = Modal::new(egui::Id::unique("question")).show(ctx, |ui| {
-        ui.set_max_width(520.0);
-        answer = match dialog {
-            Dialog::New(view) => new_plan(ui, view),
-            Dialog::Path(question) => path(ui, question),
-            Dialog::Leave(then) => leave(ui, then),
-            Dialog::Found(left) => found(ui, left),
-            Dialog::Words(words) => words_ui(ui, words),
-        };
+    // A question of another kind has another size: an area keeps the one it had.
+    let kind = std::mem::discriminant(dialog);
+    let frame = egui::Frame::popup(&ctx.global_style()).inner_margin(14);
+    let modal = Modal::new(egui::Id::unique("question").with(kind)).frame(frame);
+    let response = modal.show(ctx, |ui| {
+        let window = ui.ctx().content_rect().size();
+        ui.set_max_width(520.0_f32.min(window.x - 40.0));
+        let scroll = ScrollArea::vertical().max_height(window.y - 40.0);
+        answer = scroll
+            .show(ui, |ui| match dialog {
+                Dialog::Start(recent, fresh) => {
+                    let first = std::mem::take(fresh);
+                    start_ui(ui, recent, first).map_or(Answer::None, Answer::Begin)
+                }
+                Dialog::New(view) => new_plan(ui, view),
+                Dialog::Path(question) => path(ui, question),
+                Dialog::Leave(then) => leave(ui, then),
+                Dialog::Found(left) => found(ui, left),
+                Dialog::Words(words) => words_ui(ui, words),
+            })
+            .inner;
     });
     let may_leave = !matches!(dialog, Dialog::Found(_));
     if matches!(answer, Answer::None) && may_leave && response.should_close() {
@@ -149,7 +169,7 @@ fn path(ui: &mut Ui, question: &mut PathQuestion) -> Answer {
     ui.heading(title);
     let label = ui.label(label);
     let field = ui
-        .add(TextEdit::singleline(&mut question.typed).desired_width(480.0))
+        .add(TextEdit::singleline(&mut question.typed).desired_width(f32::INFINITY))
         .labelled_by(label.id);
     let entered = field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
     if ui.memory(|m| m.focused().is_none()) {
@@ -247,11 +267,9 @@ fn found(ui: &mut Ui, left: &[Left]) -> Answer {
 }
 
 fn words_ui(ui: &mut Ui, words: &str) -> Answer {
-    egui::ScrollArea::vertical()
-        .max_height(400.0)
-        .show(ui, |ui| {
-            ui.label(words);
-        });
+    ScrollArea::vertical().max_height(400.0).show(ui, |ui| {
+        ui.label(words);
+    });
     if ui.button("Close").clicked() {
         Answer::Away
     } else {

@@ -13,6 +13,7 @@ mod keeper;
 pub mod panels;
 pub mod picture;
 pub mod pictures;
+pub mod settings;
 pub mod shown;
 pub mod theme;
 pub mod tolerance;
@@ -35,21 +36,23 @@ pub fn open_window(plan: Option<&Path>, example: &str, today: &str) -> Result<()
     let library = Library::builtin().map_err(|e| e.to_string())?;
     let opened =
         storage::plan_of(&library, "the example", example.as_bytes()).map_err(|e| e.to_string())?;
+    let folders = directories::ProjectDirs::from("", "", "Aislewright");
+    let settings = folders.as_ref().map(|d| d.config_dir().to_path_buf());
     let setting = Setting {
         disk: Arc::new(RealDisk),
-        state: directories::ProjectDirs::from("", "", "Aislewright")
-            .map(|d| d.data_local_dir().join("unsaved")),
+        state: folders.map(|d| d.data_local_dir().join("unsaved")),
         today: today.to_owned(),
     };
     let path = plan.map(Path::to_path_buf);
     window::run("Aislewright", move |cc| {
         theme::apply(&cc.egui_ctx);
         cc.egui_ctx.set_theme(egui::Theme::Light);
-        let mut editor = Editor::new(library, setting, Session::opened(opened.plan));
+        let mut editor =
+            Editor::new(library, setting, Session::opened(opened.plan)).with_settings(settings);
         editor.look_for_unsaved_work();
         match path {
             Some(path) => editor.open(&path),
-            None => editor.ask_for_new_plan(),
+            None => editor.ask_how_to_begin(),
         }
         Box::new(editor)
     })

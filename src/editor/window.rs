@@ -104,7 +104,7 @@ fn options(title: &str) -> eframe::NativeOptions {
         viewport: egui::ViewportBuilder::default()
             .with_title(title)
             .with_inner_size([1280.0, 800.0])
-            .with_min_inner_size([960.0, 600.0]),
+            .with_min_inner_size([520.0, 300.0]),
         renderer: eframe::Renderer::Glow,
         ..eframe::NativeOptions::default()
     }

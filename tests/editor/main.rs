@@ -8,8 +8,10 @@
 
 mod app;
 mod arrange;
+mod comfort;
 mod fill;
 mod fill_walls;
+mod first_window;
 mod gestures;
 mod gestures_phase;
 mod harness;

@@ -65,6 +65,9 @@ impl Editor {
             Command::Steps => self.show_aside(Aside::Steps),
             Command::Room => self.show_aside(Aside::Room),
             Command::Picture => self.show_aside(Aside::Picture),
+            Command::Larger => self.step_scale(true),
+            Command::Lesser => self.step_scale(false),
+            Command::UsualSize => self.set_scale(100),
             Command::Keys => self.show_aside(Aside::Keys),
             Command::Find => self.views.find.focus(),
         }

@@ -1,6 +1,7 @@
 //! The window: builds what a frame shows, draws the panels, and carries out what was asked for, once, after the frame.
 
 mod arranging;
+mod comfort;
 mod commands;
 mod filling;
 mod questions;
@@ -14,7 +15,7 @@ use egui::{CentralPanel, Frame, Panel, Ui};
 use super::action::{Action, Actions, Command};
 use super::command;
 use super::derived::{Judged, Mends};
-use super::dialogs::Dialog;
+use super::dialogs::{Dialog, Then};
 use super::files::{File, SharedDisk};
 use super::filling::{Filler, Filling};
 use super::floor::{Camera, FloorView, Gesture, floor_ui, put, reach_mm, refusal, sensible_place};
@@ -23,9 +24,9 @@ use super::panels::{
     aside, card, drawer, elevation, fill, find, headroom, phases, punch_list, room, status,
     tracing as picture,
 };
+use super::settings::{Recent, Settings};
 use super::shown::{Selection, Shown};
 use super::theme::{self, palette};
-use super::tracing::Tool;
 use crate::plan::{Edit, Id, Library, PhaseNo, Plan, Session};
 use crate::storage::Recorded;
 use crate::storage::disk::folder_of;
@@ -56,6 +57,7 @@ struct Views {
     card: card::CardView,
     elevation: elevation::ElevationView,
     punch: punch_list::PunchView,
+    compact: comfort::Compact,
 }
 
 /// The editor.
@@ -82,6 +84,7 @@ pub struct Editor {
     dialog: Option<Dialog>,
     found: Vec<Left>,
     leaving: bool,
+    settings: Settings,
 }
 
 impl Editor {
@@ -109,6 +112,7 @@ impl Editor {
             dialog: None,
             found: Vec::new(),
             leaving: false,
+            settings: Settings::of(Arc::clone(&setting.disk), None),
             setting,
         }
     }
@@ -138,13 +142,6 @@ impl Editor {
         }
     }
 
-    /// Asks for a new plan, unless something else is being asked.
-    pub fn ask_for_new_plan(&mut self) {
-        if self.dialog.is_none() {
-            self.dialog = Some(Dialog::New(Box::default()));
-        }
-    }
-
     /// Opens a plan; what goes wrong is said on the screen.
     pub fn open(&mut self, path: &Path) {
         match File::open(self.setting.disk.as_ref(), &self.library, path) {
@@ -165,6 +162,7 @@ impl Editor {
                     )));
                 }
                 self.status = format!("Opened {}.", self.file.name());
+                self.remember(path);
             }
             Err(error) => self.dialog = Some(Dialog::Words(error.to_string())),
         }
@@ -236,6 +234,7 @@ impl Editor {
 
     /// One frame.
     pub fn ui(&mut self, ui: &mut Ui) {
+        self.follow_scale(ui);
         self.mends.collect();
         self.collect_fill(ui);
         if let Some(why) = self.keeper.trouble() {
@@ -335,13 +334,17 @@ impl Editor {
         }
         let colours = palette(ui);
         let frame = |fill| Frame::new().fill(fill);
+        let small = comfort::is_small(ui);
         Panel::top("head")
             .frame(frame(colours.frame))
             .show(ui, |ui| {
                 theme::on_frame(ui);
-                menus(ui, &shown, &mut self.views.find, actions);
-                headroom::headroom_ui(ui, &shown);
-                phases::phases_ui(ui, &shown, actions);
+                let kept = (self.settings.recent(), self.settings.scale());
+                menus(ui, &shown, kept, &mut self.views.find, actions);
+                if !small {
+                    headroom::headroom_ui(ui, &shown);
+                    phases::phases_ui(ui, &shown, actions);
+                }
             });
         Panel::bottom("foot")
             .frame(frame(colours.frame))
@@ -349,30 +352,28 @@ impl Editor {
                 theme::on_frame(ui);
                 status::status_ui(ui, &shown);
             });
-        let left = |name, size| {
-            Panel::left(name)
-                .frame(frame(colours.drawer).inner_margin(SIDE))
-                .default_size(size)
-                .size_range(180.0..=380.0)
-        };
-        if self.views.fill.is_open() {
-            left("fill", 272.0).show(ui, |ui| {
-                fill::fill_ui(ui, &shown, &mut self.views.fill, actions);
-            });
-        } else if let Some(open) = self.views.aside {
-            left("aside", 272.0).show(ui, |ui| {
-                let room = (&mut self.views.room, &mut self.views.floor.walls);
-                let picture = (&mut self.views.picture, &mut self.views.floor.tracing);
-                if aside::aside_ui(ui, &shown, open, room, picture, actions) {
-                    self.views.floor.tracing.tool = Tool::Rest;
-                    self.views.aside = None;
-                }
-            });
-        } else {
-            left("stock", 224.0).show(ui, |ui| {
-                drawer::drawer_ui(ui, &shown, &mut self.views.drawer, actions);
-            });
+        if small {
+            CentralPanel::no_frame()
+                .frame(frame(colours.drawer))
+                .show(ui, |ui| {
+                    comfort::compact_ui(ui, &shown, &mut self.views, actions)
+                });
+            return;
         }
+        let (name, size) = if self.views.fill.is_open() {
+            ("fill", 272.0)
+        } else if self.views.aside.is_some() {
+            ("aside", 272.0)
+        } else {
+            ("stock", 224.0)
+        };
+        Panel::left(name)
+            .frame(frame(colours.drawer).inner_margin(SIDE))
+            .default_size(size)
+            .size_range(180.0..=380.0)
+            .show(ui, |ui| {
+                comfort::left_ui(ui, &shown, &mut self.views, actions)
+            });
         Panel::right("side")
             .frame(frame(colours.drawer).inner_margin(SIDE))
             .default_size(340.0)
@@ -391,7 +392,7 @@ impl Editor {
         Panel::bottom("elevation")
             .frame(frame(colours.elevation))
             .resizable(true)
-            .default_size(240.0)
+            .default_size(240.0_f32.min(ui.available_height() * 0.34))
             .size_range(90.0..=420.0)
             .show(ui, |ui| {
                 elevation::elevation_ui(ui, &shown, &mut self.views.elevation, actions);
@@ -439,6 +440,9 @@ impl Editor {
             }
             Action::Fill(action) => self.fill(ui, action),
             Action::Tracing(action) => self.tracing(action),
+            Action::OpenRecent(path) => self.leave(ui, Then::OpenPath(path)),
+            Action::Forget(path) => self.forget(&path),
+            Action::Scale(percent) => self.set_scale(percent),
             Action::StepTo(steps) => self.step_to(steps),
             Action::Find(words) => self.find(&words),
             Action::Copy(away) => self.copy(ui, away),
@@ -570,9 +574,19 @@ fn shortcuts(ui: &Ui, shown: &Shown<'_>, actions: &mut Actions) {
             actions.command(offer.command);
         }
     }
+    // On many keyboards plus is Shift and equals; nobody holds Shift for it.
+    if ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, egui::Key::Equals)) {
+        actions.command(Command::Larger);
+    }
 }
 
-fn menus(ui: &mut Ui, shown: &Shown<'_>, find: &mut find::FindView, actions: &mut Actions) {
+fn menus(
+    ui: &mut Ui,
+    shown: &Shown<'_>,
+    (recent, scale): (&[Recent], u16),
+    find: &mut find::FindView,
+    actions: &mut Actions,
+) {
     ui.add_space(5.0);
     egui::MenuBar::new().ui(ui, |ui| {
         ui.add_space(14.0);
@@ -584,13 +598,15 @@ fn menus(ui: &mut Ui, shown: &Shown<'_>, find: &mut find::FindView, actions: &mu
         ];
         for (title, offers) in menus {
             ui.menu_button(title, |ui| {
-                for offer in offers {
-                    let button =
-                        egui::Button::new(offer.words(shown)).shortcut_text(offer.keys_words());
-                    if ui.add_enabled(offer.enabled(shown), button).clicked() {
-                        actions.command(offer.command);
-                        ui.close();
-                    }
+                // A long menu in a low window scrolls.
+                let most = (ui.ctx().content_rect().height() - 60.0).max(80.0);
+                egui::ScrollArea::vertical()
+                    .max_height(most)
+                    .show(ui, |ui| menu(ui, shown, offers, actions));
+                match title {
+                    "Plan" => comfort::recent_menu(ui, recent, actions),
+                    "View" => comfort::scale_menu(ui, scale, actions),
+                    _ => {}
                 }
             });
         }
@@ -600,6 +616,17 @@ fn menus(ui: &mut Ui, shown: &Shown<'_>, find: &mut find::FindView, actions: &mu
             find::find_ui(ui, find, actions);
         });
     });
+}
+
+/// The offers of one menu.
+fn menu(ui: &mut Ui, shown: &Shown<'_>, offers: &[command::Offer], actions: &mut Actions) {
+    for offer in offers {
+        let button = egui::Button::new(offer.words(shown)).shortcut_text(offer.keys_words());
+        if ui.add_enabled(offer.enabled(shown), button).clicked() {
+            actions.command(offer.command);
+            ui.close();
+        }
+    }
 }
 
 /// The system's own copy, cut and paste, where no field has the keyboard.

@@ -8,6 +8,7 @@ use egui::{Ui, ViewportCommand};
 use super::Editor;
 use crate::editor::dialogs::{Answer, Dialog, PathFor, PathQuestion, Then, dialog_ui};
 use crate::editor::files::{self, File};
+use crate::editor::panels::start::Begin;
 use crate::plan::{Plan, Session};
 use crate::storage;
 
@@ -29,6 +30,7 @@ impl Editor {
             }
             Then::New => self.dialog = Some(Dialog::New(Box::default())),
             Then::Open => self.ask_path(PathFor::Open),
+            Then::OpenPath(path) => self.open(path),
         }
     }
 
@@ -82,6 +84,9 @@ impl Editor {
         self.session.mark_saved(plan);
         self.keeper.close();
         self.status = warning.unwrap_or_else(|| format!("Saved {}.", self.file.name()));
+        if let Some(path) = self.file.path.clone() {
+            self.remember(&path);
+        }
     }
 
     /// Shows the question that is open, if any, and takes its answer.
@@ -91,7 +96,17 @@ impl Editor {
         };
         match dialog_ui(ui.ctx(), dialog) {
             Answer::None => {}
-            Answer::Away => self.dialog = None,
+            Answer::Away => {
+                let from_start = matches!(
+                    &self.dialog,
+                    Some(Dialog::Path(question)) if question.purpose == PathFor::TraceNew
+                );
+                self.dialog = None;
+                if from_start {
+                    self.ask_how_to_begin();
+                }
+            }
+            Answer::Begin(begin) => self.begin(ui, begin),
             Answer::Plan(plan) => {
                 self.dialog = None;
                 self.file.release(self.setting.disk.as_ref());
@@ -118,6 +133,22 @@ impl Editor {
             }
             Answer::Recover(k) => self.recover(k),
             Answer::PutAside => self.put_aside(),
+        }
+    }
+
+    /// Begins as was chosen in the first window.
+    fn begin(&mut self, ui: &Ui, begin: Begin) {
+        self.dialog = None;
+        match begin {
+            Begin::Example => {}
+            Begin::Room => self.leave(ui, Then::New),
+            Begin::Picture => self.ask_path(PathFor::TraceNew),
+            Begin::Open => self.leave(ui, Then::Open),
+            Begin::Recent(path) => self.leave(ui, Then::OpenPath(path)),
+            Begin::Forget(path) => {
+                self.forget(&path);
+                self.ask_how_to_begin();
+            }
         }
     }
 

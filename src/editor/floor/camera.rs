@@ -18,8 +18,8 @@ const ZOOM: (f64, f64) = (0.001, 40.0);
 impl Camera {
     /// A camera that shows the box with a margin all round.
     pub fn fitting(bounds: &Bounds, view: Rect) -> Self {
-        // Room for the dimension lines and the names of what is on the walls.
-        let margin = vec2(118.0, 66.0);
+        // Room for the dimension lines and the names of what is on the walls; less of it where the view itself is small.
+        let margin = vec2(118.0, 66.0).min(view.size() * vec2(0.16, 0.2));
         let room = (view.size() - margin * 2.0).max(vec2(50.0, 50.0));
         let size = bounds.size().max(Point::splat(1.0));
         let zoom = (f64::from(room.x) / size.x).min(f64::from(room.y) / size.y);

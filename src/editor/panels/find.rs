@@ -30,13 +30,20 @@ pub fn find_ui(ui: &mut Ui, view: &mut FindView, actions: &mut Actions) {
         .background_color(colours.frame)
         .font(TextStyle::Small)
         .margin(Margin::ZERO)
+        .align(egui::Align2::LEFT_CENTER)
         .desired_width(190.0)
         .char_limit(60);
     let frame = Frame::new()
         .stroke(Stroke::new(1.0, colours.frame_edge))
         .corner_radius(4)
         .inner_margin(Margin::symmetric(8, 1));
-    let response = frame.show(ui, |ui| ui.add(field.frame(Frame::NONE))).inner;
+    let response = frame
+        .show(ui, |ui| {
+            // As high as the buttons beside it.
+            ui.spacing_mut().interact_size.y -= 4.0;
+            ui.add(field.frame(Frame::NONE))
+        })
+        .inner;
     response.widget_info(|| {
         let mut info =
             egui::WidgetInfo::labeled(egui::Role::TextInput, true, "Find a mark or kind");

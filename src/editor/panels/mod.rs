@@ -15,6 +15,7 @@ pub mod punch_list;
 mod residuals;
 pub mod room;
 mod room_built;
+pub mod start;
 pub mod status;
 pub mod tracing;
 pub mod wall_elevation;
