@@ -356,7 +356,7 @@ impl Editor {
             CentralPanel::no_frame()
                 .frame(frame(colours.drawer))
                 .show(ui, |ui| {
-                    comfort::compact_ui(ui, &shown, &mut self.views, actions)
+                    comfort::compact_ui(ui, &shown, &mut self.views, actions);
                 });
             return;
         }
@@ -372,7 +372,7 @@ impl Editor {
             .default_size(size)
             .size_range(180.0..=380.0)
             .show(ui, |ui| {
-                comfort::left_ui(ui, &shown, &mut self.views, actions)
+                comfort::left_ui(ui, &shown, &mut self.views, actions);
             });
         Panel::right("side")
             .frame(frame(colours.drawer).inner_margin(SIDE))
