@@ -86,6 +86,16 @@ impl Check {
     pub fn of(id: &str) -> Option<&'static Self> {
         CHECKS.iter().copied().find(|c| c.id == id)
     }
+
+    /// What there is to read about it, each part with its heading.
+    pub fn parts(&self) -> [(&'static str, &'static str); 4] {
+        [
+            ("What", self.what),
+            ("Why", self.why),
+            ("How", self.how),
+            ("Not seen", self.blind),
+        ]
+    }
 }
 
 /// True where anything at all changed that could be measured.

@@ -21,13 +21,7 @@ pub(super) fn run(id: Option<&str>, world: &mut World<'_>) -> Result<Ending, Tro
         check.title,
         check.worst.words()
     )?;
-    let parts = [
-        ("What", check.what),
-        ("Why", check.why),
-        ("How", check.how),
-        ("Not seen", check.blind),
-    ];
-    for (heading, text) in parts {
+    for (heading, text) in check.parts() {
         writeln!(world.out, "\n{heading}: {text}")?;
     }
     for (practice, name) in [

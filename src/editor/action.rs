@@ -79,6 +79,8 @@ pub enum Command {
     UsualSize,
     /// Show or leave the list of keys.
     Keys,
+    /// Show or leave what there is to read about a check.
+    Checks,
     /// Go to the field that finds things by mark or kind.
     Find,
 }
@@ -161,6 +163,8 @@ pub enum Action {
     OpenRecent(PathBuf),
     /// Take a plan off the list of those opened last.
     Forget(PathBuf),
+    /// Show what there is to read about the check of that id.
+    About(&'static str),
     /// Show everything at so many percent.
     Scale(u16),
     /// Go back or forward until so many steps are taken.

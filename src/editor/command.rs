@@ -133,8 +133,14 @@ pub const ARRANGE: [Offer; 10] = [
 ];
 
 /// What concerns the view.
-pub const VIEW: [Offer; 11] = [
+pub const VIEW: [Offer; 12] = [
     with(Command::Keys, "Keys", Modifiers::NONE, Key::F1),
+    with(
+        Command::Checks,
+        "What the checks do",
+        Modifiers::SHIFT,
+        Key::F1,
+    ),
     with(Command::Steps, "Steps taken", Modifiers::NONE, Key::F7),
     with(
         Command::Find,
@@ -248,6 +254,7 @@ impl Offer {
             | Command::Lesser
             | Command::UsualSize
             | Command::Keys
+            | Command::Checks
             | Command::Fill => true,
         }
     }

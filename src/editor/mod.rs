@@ -9,6 +9,7 @@ mod dialogs;
 mod files;
 pub mod filling;
 pub mod floor;
+mod help;
 mod keeper;
 pub mod panels;
 pub mod picture;

@@ -8,6 +8,7 @@ use egui::{
     Stroke, StrokeKind, TextEdit, Ui, UiBuilder, Vec2, WidgetInfo, accesskit, pos2, vec2,
 };
 
+use super::help;
 use super::theme::{self, Palette, Tone, corner, line, text};
 
 /// Space between a card's edge and its content, in points.
@@ -407,6 +408,7 @@ pub struct Card<'a> {
     sign: Sign,
     title: &'a str,
     line: &'a str,
+    source: &'a str,
     small: &'a str,
     selected: bool,
 }
@@ -416,6 +418,8 @@ pub struct Card<'a> {
 pub struct CardResponse<R> {
     /// The card itself (not one of its buttons) was clicked, or chosen by keyboard.
     pub clicked: bool,
+    /// The word at the head of the small line was clicked, or chosen by keyboard.
+    pub asked: bool,
     /// The pointer is over the card, or its title has the keyboard.
     pub pointed_at: bool,
     /// Where the card is.
@@ -431,6 +435,7 @@ impl<'a> Card<'a> {
             sign,
             title,
             line: "",
+            source: "",
             small: "",
             selected: false,
         }
@@ -439,6 +444,12 @@ impl<'a> Card<'a> {
     /// The line below the title, such as the measured value.
     pub const fn line(mut self, line: &'a str) -> Self {
         self.line = line;
+        self
+    }
+
+    /// The word at the head of the small line, a link to what there is to read about it.
+    pub const fn source(mut self, source: &'a str) -> Self {
+        self.source = source;
         self
     }
 
@@ -454,10 +465,10 @@ impl<'a> Card<'a> {
         self
     }
 
-    /// The card's whole name for screen readers: sign, title and both lines.
+    /// The card's whole name for screen readers: sign, title and what stands below it.
     pub fn name(&self) -> String {
         let mut name = format!("{}: {}", self.sign.word(), self.title);
-        for more in [self.line, self.small]
+        for more in [self.line, self.source, self.small]
             .into_iter()
             .filter(|more| !more.is_empty())
         {
@@ -489,13 +500,14 @@ impl<'a> Card<'a> {
                 })
                 .inner
         });
-        let (title, inner) = shown.inner;
+        let (title, asked, inner) = shown.inner;
         let area = shown.response;
         let pointed_at = area.contains_pointer() || title.has_focus();
         self.paint_ground(ui, ground, area.rect, pointed_at, palette);
         focus_ring(ui, &title, 2, palette.selection.line);
         CardResponse {
             clicked: area.clicked() || title.clicked(),
+            asked,
             pointed_at,
             rect: area.rect,
             inner,
@@ -507,7 +519,7 @@ impl<'a> Card<'a> {
         ui: &mut Ui,
         palette: &Palette,
         buttons: impl FnOnce(&mut Ui) -> R,
-    ) -> (Response, R) {
+    ) -> (Response, bool, R) {
         let words = RichText::new(self.title)
             .font(theme::bold(text::BODY))
             .color(palette.ink);
@@ -518,14 +530,40 @@ impl<'a> Card<'a> {
         if !self.line.is_empty() {
             ui.label(RichText::new(self.line).color(palette.ink));
         }
-        if !self.small.is_empty() {
-            ui.label(
-                RichText::new(self.small)
-                    .size(text::SMALL)
-                    .color(palette.ink_weak),
-            );
+        let asked = self.small_line(ui, palette);
+        (title, asked, row_of_buttons(ui, buttons))
+    }
+
+    /// The small line; true where its first word was chosen.
+    fn small_line(&self, ui: &mut Ui, palette: &Palette) -> bool {
+        let small = |words: &str| RichText::new(words).size(text::SMALL);
+        let weak = |words: &str| small(words).color(palette.ink_weak);
+        if self.source.is_empty() {
+            if !self.small.is_empty() {
+                ui.label(weak(self.small));
+            }
+            return false;
         }
-        (title, row_of_buttons(ui, buttons))
+        let line = |ui: &mut Ui| {
+            ui.spacing_mut().item_spacing.x = 0.0;
+            let source = small(self.source).color(palette.action.text).underline();
+            let link = ui.add(egui::Label::new(source).sense(Sense::click()));
+            link.widget_info(|| {
+                let name = format!("About {}", self.source);
+                WidgetInfo::labeled(Role::Link, true, name)
+            });
+            focus_ring(ui, &link, 2, palette.selection.line);
+            if !self.small.is_empty() {
+                ui.label(weak(&format!(" · {}", self.small)));
+            }
+            link.on_hover_cursor(CursorIcon::PointingHand).clicked()
+        };
+        ui.scope(|ui| {
+            // As high as its letters, not as a button.
+            ui.spacing_mut().interact_size.y = 0.0;
+            ui.horizontal_wrapped(line).inner
+        })
+        .inner
     }
 
     fn paint_ground(
@@ -599,6 +637,7 @@ pub struct Field<'a> {
     label: &'a str,
     hint: &'a str,
     error: &'a str,
+    help: &'a str,
     label_width: f32,
 }
 
@@ -609,6 +648,7 @@ impl<'a> Field<'a> {
             label,
             hint: "",
             error: "",
+            help: "",
             label_width: 112.0,
         }
     }
@@ -616,6 +656,12 @@ impl<'a> Field<'a> {
     /// Text shown while the draft is empty.
     pub const fn hint(mut self, hint: &'a str) -> Self {
         self.hint = hint;
+        self
+    }
+
+    /// What the figure is and where it comes from, shown beside the field while it is pointed at or has the keyboard.
+    pub const fn help(mut self, help: &'a str) -> Self {
+        self.help = help;
         self
     }
 
@@ -646,7 +692,8 @@ impl<'a> Field<'a> {
         if !self.error.is_empty() {
             self.show_error(ui, id, palette);
         }
-        event(ui, &shown.inner, draft)
+        let response = help::beside(shown.inner, shown.response.rect, self.help);
+        event(ui, &response, draft)
     }
 
     fn show_label(&self, ui: &mut Ui, palette: &Palette) -> Response {

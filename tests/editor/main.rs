@@ -15,6 +15,7 @@ mod first_window;
 mod gestures;
 mod gestures_phase;
 mod harness;
+mod help;
 mod panels;
 mod panels_side;
 mod picture;

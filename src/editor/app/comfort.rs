@@ -67,6 +67,7 @@ fn left_word(views: &Views) -> &'static str {
         Some(Aside::Keys) => "Keys",
         Some(Aside::Room) => "Room",
         Some(Aside::Picture) => "Picture",
+        Some(Aside::Check(_)) => "Check",
     }
 }
 

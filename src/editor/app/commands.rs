@@ -5,7 +5,7 @@ use std::sync::Arc;
 use egui::Ui;
 
 use super::Editor;
-use crate::checks::{Finding, Standing};
+use crate::checks::{CHECKS, Finding, Standing};
 use crate::editor::action::Command;
 use crate::editor::dialogs::{PathFor, Then};
 use crate::editor::panels::aside::Aside;
@@ -69,6 +69,7 @@ impl Editor {
             Command::Lesser => self.step_scale(false),
             Command::UsualSize => self.set_scale(100),
             Command::Keys => self.show_aside(Aside::Keys),
+            Command::Checks => self.show_aside(Aside::Check(self.check_to_read())),
             Command::Find => self.views.find.focus(),
         }
     }
@@ -107,12 +108,34 @@ impl Editor {
 
     /// Puts a list in the stock drawer's place, or the drawer back.
     fn show_aside(&mut self, aside: Aside) {
-        let next = (self.views.aside != Some(aside)).then_some(aside);
+        let both_about_checks = matches!(
+            (self.views.aside, aside),
+            (Some(Aside::Check(_)), Aside::Check(_))
+        );
+        if self.views.aside == Some(aside) || both_about_checks {
+            self.show_fill(false);
+            self.views.aside = None;
+            self.views.floor.tracing.tool = Tool::Rest;
+        } else {
+            self.open_aside(aside);
+        }
+    }
+
+    /// Puts a list in the stock drawer's place.
+    pub(super) fn open_aside(&mut self, aside: Aside) {
         self.show_fill(false);
-        self.views.aside = next;
-        if next != Some(Aside::Picture) {
+        self.views.aside = Some(aside);
+        if aside != Aside::Picture {
             self.views.floor.tracing.tool = Tool::Rest;
         }
+    }
+
+    /// The check that a person who asks about checks most likely means: that of the finding pointed at, else the first.
+    fn check_to_read(&self) -> &'static str {
+        let pointed = self.pointed.as_deref();
+        let findings = &self.judged.findings;
+        let found = pointed.and_then(|key| findings.iter().find(|f| f.key() == key));
+        found.map_or(CHECKS[0].id, |f| f.check)
     }
 
     pub(super) fn zoom(&mut self, factor: f32) {

@@ -20,8 +20,9 @@ use super::files::{File, SharedDisk};
 use super::filling::{Filler, Filling};
 use super::floor::{Camera, FloorView, Gesture, floor_ui, put, reach_mm, refusal, sensible_place};
 use super::keeper::Keeper;
+use super::panels::aside::Aside;
 use super::panels::{
-    aside, card, drawer, elevation, fill, find, headroom, phases, punch_list, room, status,
+    card, drawer, elevation, fill, find, headroom, phases, punch_list, room, status,
     tracing as picture,
 };
 use super::settings::{Recent, Settings};
@@ -51,7 +52,7 @@ struct Views {
     drawer: drawer::DrawerView,
     fill: fill::FillView,
     find: find::FindView,
-    aside: Option<aside::Aside>,
+    aside: Option<Aside>,
     room: room::RoomView,
     picture: picture::TracingPanel,
     card: card::CardView,
@@ -156,7 +157,7 @@ impl Editor {
                 }
                 self.take_over(Session::opened(plan));
                 if let Some(why) = self.file.to_mend.take() {
-                    self.views.aside = Some(aside::Aside::Room);
+                    self.views.aside = Some(Aside::Room);
                     self.dialog = Some(Dialog::Words(format!(
                         "The tape walk of this room has to be mended before anything else can be changed; the Room panel is open beside the floor.\n\n{why}"
                     )));
@@ -245,7 +246,7 @@ impl Editor {
         self.work_on_mends(ui);
         self.file_name = self.file.name();
         let mut actions = Actions::default();
-        let walls_open = !self.views.fill.is_open() && self.views.aside == Some(aside::Aside::Room);
+        let walls_open = !self.views.fill.is_open() && self.views.aside == Some(Aside::Room);
         let walls = &mut self.views.floor.walls;
         walls.follow(walls_open, self.session.plan());
         self.panels(ui, &mut actions);
@@ -442,6 +443,7 @@ impl Editor {
             Action::Tracing(action) => self.tracing(action),
             Action::OpenRecent(path) => self.leave(ui, Then::OpenPath(path)),
             Action::Forget(path) => self.forget(&path),
+            Action::About(check) => self.open_aside(Aside::Check(check)),
             Action::Scale(percent) => self.set_scale(percent),
             Action::StepTo(steps) => self.step_to(steps),
             Action::Find(words) => self.find(&words),

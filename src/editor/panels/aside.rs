@@ -1,10 +1,12 @@
-//! What stands in the stock drawer's place for a while: the steps taken, the keys, the room as measured. Each reads and asks.
+//! What stands in the stock drawer's place for a while: the steps taken, the keys, the room as measured, what there is to read about
+//! a check. Each reads and asks.
 
 use egui::{Key, KeyboardShortcut, Label, ModifierNames, Modifiers, RichText, ScrollArea, Ui};
 
 use crate::editor::action::{Action, Actions};
 use crate::editor::command;
 use crate::editor::floor::WallTools;
+use crate::editor::panels::about_check::about_check_ui;
 use crate::editor::panels::room::{RoomView, room_ui};
 use crate::editor::panels::tracing::{TracingPanel, tracing_ui};
 use crate::editor::shown::Shown;
@@ -23,6 +25,8 @@ pub enum Aside {
     Room,
     /// The picture to trace.
     Picture,
+    /// What there is to read about the check of that id.
+    Check(&'static str),
 }
 
 /// Shows what stands there; true where it is to be left.
@@ -39,6 +43,7 @@ pub fn aside_ui(
         Aside::Keys => ("Keys", ""),
         Aside::Room => ("Room", ""),
         Aside::Picture => ("Picture", "to trace"),
+        Aside::Check(_) => ("Check", ""),
     };
     ui.spacing_mut().item_spacing.y = 5.0;
     ui.add_space(8.0);
@@ -55,6 +60,7 @@ pub fn aside_ui(
             Aside::Keys => keys(ui),
             Aside::Room => room_ui(ui, shown, room, walls, actions),
             Aside::Picture => tracing_ui(ui, shown, panel, tracing, actions),
+            Aside::Check(id) => about_check_ui(ui, shown, id, actions),
         });
     leave
 }

@@ -1,5 +1,6 @@
 //! The panels round the floor, one file each. Each reads what is shown, keeps its own drafts, and asks; none can write.
 
+pub mod about_check;
 pub mod aside;
 pub mod card;
 pub mod drawer;

@@ -144,10 +144,40 @@ fn field(
     let event = Field::new(label)
         .hint(hint)
         .label_width(98.0)
+        .help(help(label))
         .error(&error)
         .ui(ui, draft);
     if event == FieldEvent::Abandoned && draft.is_empty() {
         *draft = before;
+    }
+}
+
+/// How a figure is come by.
+fn help(label: &str) -> &'static str {
+    match label {
+        NAME => "Your own name for the kind, as it will stand in the stock drawer.",
+        "case width" | "case depth" | "case height" => {
+            "With a tape, over everything that always stands out: handles, feet, screen."
+        }
+        "bed to the front" | "bed to the back" => {
+            "Push the bed to its end and measure how far it stands beyond the case."
+        }
+        "lid open, above" => {
+            "From the top of the case to the highest point of the lid as it opens."
+        }
+        "spool above" => "From the top of the case to the top of a full spool on its holder.",
+        "spool beside" => "How far a spool on its holder stands out at one side.",
+        "cable behind" => "How far plug and cable stand out at the back, without being bent.",
+        "bed at" | "screen at" | "spool at" => {
+            "Where a hand goes: the height above the feet, and how far behind the front of the case. `reach` goes by it."
+        }
+        "peak power" => "The most a plug-in meter shows while bed and nozzle heat together.",
+        "running power" => "Watt-hours of a whole print by its hours, from a plug-in meter.",
+        "standby power" => "What a plug-in meter shows while it waits.",
+        MASS => "With a spool on it, from scales or the data sheet.",
+        FACTOR => "Watts by volt-amperes, both from a plug-in meter while printing.",
+        CORD => "From the case to the plug.",
+        _ => "",
     }
 }
 

@@ -217,6 +217,7 @@ fn card(
     let figures = figures(finding, shown.practice());
     let card = Card::new(sign, &finding.text)
         .line(&reason)
+        .source(finding.check)
         .small(&figures)
         .selected(
             shown.pointed == Some(key.as_str())
@@ -229,6 +230,9 @@ fn card(
     });
     if response.clicked {
         actions.ask(Action::Point(key));
+    }
+    if response.asked {
+        actions.ask(Action::About(finding.check));
     }
     response.inner
 }
@@ -323,7 +327,7 @@ fn reason(ui: &mut Ui, view: &mut PunchView, finding: &Finding, actions: &mut Ac
     }
 }
 
-/// Check, measured value, limit and source in one small line.
+/// Measured value, limit and source in one small line.
 fn figures(finding: &Finding, practice: Practice) -> String {
     let show = |value: f64| match finding.unit {
         "mm" => Length::from_mm(value).shown(practice),
@@ -346,14 +350,9 @@ fn figures(finding: &Finding, practice: Practice) -> String {
         .filter(|_| !none_allowed)
         .map(|l| format!("limit {}", show(l)))
         .unwrap_or_default();
-    [
-        finding.check.to_owned(),
-        measured,
-        limit,
-        finding.source.clone(),
-    ]
-    .into_iter()
-    .filter(|w| !w.is_empty())
-    .collect::<Vec<_>>()
-    .join(" · ")
+    [measured, limit, finding.source.clone()]
+        .into_iter()
+        .filter(|w| !w.is_empty())
+        .collect::<Vec<_>>()
+        .join(" · ")
 }

@@ -2,7 +2,11 @@
 
 use egui::{Align, Label, Layout, Ui};
 
+use crate::editor::help::behind;
 use crate::editor::shown::Shown;
+
+/// How the totals come about.
+const TOTALS: &str = "Sums over the printers of this phase, from the figures of their kinds. Running: averaged over a print. Peak: every printer heats at once, as after an outage. UPS losses and other loads are counted by the checks `circuits` and `ups`, not here. \"At least\": a figure is missing.";
 
 /// Shows the line.
 pub fn status_ui(ui: &mut Ui, shown: &Shown<'_>) {
@@ -11,7 +15,7 @@ pub fn status_ui(ui: &mut Ui, shown: &Shown<'_>) {
         ui.add_space(18.0);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             ui.add_space(18.0);
-            ui.label(totals(shown));
+            behind(ui.label(totals(shown)), TOTALS);
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 ui.add(Label::new(shown.status).truncate());
             });

@@ -5,12 +5,14 @@ use std::collections::BTreeMap;
 use egui::{ComboBox, Role, Ui, WidgetInfo};
 
 use crate::editor::action::Actions;
+use crate::editor::help::{behind, beside};
 use crate::editor::shown::Shown;
 use crate::editor::widgets::{Field, FieldEvent};
 use crate::plan::{Edit, Id, Item, Label, PhaseNo, Presence, Record, Status};
 use crate::stock::Face;
 use crate::units::Length;
 
+use super::help;
 use super::limits::LimitDraft;
 
 /// One field's draft: the value it began from (none until the plan has said it), what is typed, and what was wrong with it.
@@ -46,6 +48,8 @@ pub(super) struct Form<'a, 'b> {
     pub(super) ui: &'a mut Ui,
     pub(super) shown: &'a Shown<'b>,
     pub(super) drafts: &'a mut Drafts,
+    /// What kind of thing the card is about, in a word: the help behind its fields goes by it.
+    pub(super) subject: &'static str,
     pub(super) actions: &'a mut Actions,
 }
 
@@ -66,6 +70,7 @@ impl Form<'_, '_> {
             };
         }
         match Field::new(label)
+            .help(help::of(self.subject, label))
             .error(&draft.error)
             .ui(self.ui, &mut draft.typed)
         {
@@ -138,14 +143,15 @@ impl Form<'_, '_> {
             .find(|(value, _)| value == now)
             .map_or("unknown", |(_, name)| name.as_str());
         let mut chosen = None;
-        self.ui.horizontal(|ui| {
+        let help = help::of(self.subject, label);
+        let row = self.ui.horizontal(|ui| {
             let height = ui.spacing().interact_size.y;
             let layout = egui::Layout::left_to_right(egui::Align::Center);
             ui.allocate_ui_with_layout(egui::vec2(112.0, height), layout, |ui| {
                 ui.set_min_width(112.0);
                 ui.weak(label);
             });
-            ComboBox::from_id_salt(("choice", label))
+            let response = ComboBox::from_id_salt(("choice", label))
                 .selected_text(word)
                 .width(ui.available_width())
                 .truncate()
@@ -156,9 +162,11 @@ impl Form<'_, '_> {
                         }
                     }
                 })
-                .response
-                .widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, label));
+                .response;
+            response.widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, label));
+            response
         });
+        beside(row.inner, row.response.rect, help);
         if let Some(edit) = chosen.and_then(make) {
             self.actions.edit(edit);
         }
@@ -167,7 +175,8 @@ impl Form<'_, '_> {
     /// A box to tick.
     pub(super) fn tick(&mut self, label: &str, now: bool, make: impl FnOnce(bool) -> Edit) {
         let mut on = now;
-        if self.ui.checkbox(&mut on, label).changed() {
+        let response = self.ui.checkbox(&mut on, label);
+        if behind(response, help::of(self.subject, label)).changed() {
             self.actions.edit(make(on));
         }
     }
@@ -187,6 +196,7 @@ impl Form<'_, '_> {
             (Face::Right, "right"),
         ];
         self.ui.weak(label);
+        let help = help::of(self.subject, label);
         let mut changed = None;
         self.ui.horizontal_wrapped(|ui| {
             for (face, name) in faces {
@@ -196,7 +206,7 @@ impl Form<'_, '_> {
                 response.widget_info(|| {
                     WidgetInfo::selected(Role::CheckBox, ui.is_enabled(), on, &full)
                 });
-                if response.changed() {
+                if behind(response, help).changed() {
                     let others = now.iter().copied().filter(|f| *f != face);
                     changed = Some(others.chain(on.then_some(face)).collect());
                 }

@@ -2,6 +2,7 @@
 
 use egui::{Label as Words, RichText};
 
+use crate::editor::help::behind;
 use crate::editor::panels::card::form::Form;
 use crate::editor::theme::{palette, text};
 use crate::editor::widgets::{self, Field, FieldEvent};
@@ -34,14 +35,15 @@ pub(super) fn limits(form: &mut Form<'_, '_>) {
 }
 
 fn limit(form: &mut Form<'_, '_>, row: &LimitRow) {
+    let says = row.says;
     let changing = form.drafts.limit.as_ref().is_some_and(|d| d.id == row.id);
     form.ui.horizontal(|ui| {
-        ui.label(format!("{}: {}", row.id, row.value))
-            .on_hover_text(row.says);
-        if !form.shown.read_only
-            && !changing
-            && widgets::action_named(ui, "Change", &format!("Change {}", row.id)).clicked()
-        {
+        behind(ui.label(format!("{}: {}", row.id, row.value)), says);
+        if form.shown.read_only || changing {
+            return;
+        }
+        let change = widgets::action_named(ui, "Change", &format!("Change {}", row.id));
+        if behind(change, says).clicked() {
             form.drafts.limit = Some(LimitDraft {
                 id: row.id,
                 value: exact(form.shown.layout.limits(), row.id, form.shown.practice()),
@@ -53,17 +55,18 @@ fn limit(form: &mut Form<'_, '_>, row: &LimitRow) {
     let source = RichText::new(&row.source).size(text::SMALL).weak();
     form.ui.add(Words::new(source).wrap());
     if changing {
-        change(form);
+        change(form, says);
     }
 }
 
 /// Value and reason of the limit being changed.
-fn change(form: &mut Form<'_, '_>) {
+fn change(form: &mut Form<'_, '_>, says: &str) {
     let Some(draft) = &mut form.drafts.limit else {
         return;
     };
-    Field::new("value").ui(form.ui, &mut draft.value);
+    Field::new("value").help(says).ui(form.ui, &mut draft.value);
     let reason = Field::new("reason")
+        .help("It stands beside the limit on every list and with every finding.")
         .hint("Why this plan differs")
         .ui(form.ui, &mut draft.reason);
     let mut answer = matches!(reason, FieldEvent::Committed(_))

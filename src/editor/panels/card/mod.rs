@@ -3,6 +3,7 @@
 mod figures;
 mod fixed;
 mod form;
+mod help;
 mod level;
 mod limits;
 mod must_fit;
@@ -49,6 +50,7 @@ pub fn card_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut CardView, actions: &mu
                     ui,
                     shown,
                     drafts: &mut view.drafts,
+                    subject: subject(shown),
                     actions,
                 };
                 fields(&mut form);
@@ -76,6 +78,18 @@ fn title(shown: &Shown<'_>) -> String {
         },
         (n, Some(_)) => format!("{n} things selected"),
     }
+}
+
+/// What kind of thing the card is about, in a word.
+fn subject(shown: &Shown<'_>) -> &'static str {
+    let Some(id) = shown.selection.lead() else {
+        return "plan";
+    };
+    if shown.plan.circuits().get(id).is_some() {
+        return "circuit";
+    }
+    let item = shown.plan.items().get(id);
+    item.map_or("printer", |item| item.kind().word())
 }
 
 fn stock_name<'a>(shown: &'a Shown<'_>, item: &Item, fallback: &'a str) -> &'a str {

@@ -1,0 +1,293 @@
+//! The help behind every field of the cards: what the figure is, how to come by it, and which checks go by it. One line a field;
+//! a test asks for each.
+
+/// The help for a field of a thing of that kind; empty where none is written. Circuits and what must also fit are listed with a
+/// mark or number before the field's own words.
+pub(super) fn of(subject: &str, label: &str) -> &'static str {
+    let own = label.rsplit_once(char::is_numeric);
+    let label = own.map_or(label, |(_, words)| words.trim_start());
+    let words = special(subject, label);
+    if words.is_empty() {
+        shared(label)
+    } else {
+        words
+    }
+}
+
+/// What one label means for one kind of thing.
+fn special(subject: &str, label: &str) -> &'static str {
+    match subject {
+        "door" => door(label),
+        "window" => window(label),
+        "panel" => panel(label),
+        "zone" => zone(label),
+        "rack" => rack(label),
+        "UPS" => ups(label),
+        "cooling unit" => cooling(label),
+        "printer" => printer(label),
+        "circuit" => circuit(label),
+        "plan" => plan(label),
+        "column" => match label {
+            "width" => {
+                "From face to face with its cladding, along the north wall before it is turned."
+            }
+            "depth" => "From face to face with its cladding, the other way.",
+            _ => "",
+        },
+        "outlet" => match label {
+            "above the floor" => {
+                "From the finished floor to the middle of the box. It tells what hides it and how long a cord must be."
+            }
+            "receptacles" => {
+                "How many plugs the outlet takes. A plug more than that is a finding of `circuits` or `ups`."
+            }
+            "circuit" => {
+                "The circuit it hangs on: from the panel's directory, or traced by an electrician. Unknown is said as unknown."
+            }
+            _ => "",
+        },
+        "beam" | "pipe" | "sprinkler head" | "detector" => overhead(label),
+        _ => "",
+    }
+}
+
+fn door(label: &str) -> &'static str {
+    match label {
+        "width" => "The leaf, or the opening where there is none; its swing is as deep as this.",
+        "height" => "From the finished floor to the underside of the head. `carry-in` goes by it.",
+        "clear width" => {
+            "Between the face of the open leaf and the stop, measured at the narrowest. Empty: taken from the width, and `way-out` says so."
+        }
+        "hangs" => "The end of the door at which it turns, seen along its wall.",
+        "opens" => "Where the leaf swings. `door-swing` keeps its quarter circle free.",
+        "Way out" => {
+            "People leave by it in danger; `way-out` looks for a way to it from every rack. The local code says which doors count."
+        }
+        _ => "",
+    }
+}
+
+fn window(label: &str) -> &'static str {
+    match label {
+        "width" => "Of the opening, from reveal to reveal.",
+        "sill" => {
+            "From the finished floor to the upper side of the sill. `window` reports what stands above it."
+        }
+        "head" => "From the finished floor to the underside of the head.",
+        "Opens" => {
+            "True where it is opened for air or cleaning; then it is not to be stood before."
+        }
+        "Way out" => {
+            "It serves as a way out; `window` is then a must-fix. The local code says which windows may."
+        }
+        _ => "",
+    }
+}
+
+fn panel(label: &str) -> &'static str {
+    match label {
+        "width" => "Of the cabinet. The working space before it is as wide at least.",
+        "depth" => "How far the cabinet stands out from the wall.",
+        "above the floor" => "From the finished floor to its lower edge.",
+        "height" => "Of the cabinet.",
+        _ => "",
+    }
+}
+
+fn zone(label: &str) -> &'static str {
+    match label {
+        "use" => {
+            "Keep clear: nothing may stand there. Wet: nothing electrical may, until it is promised dry."
+        }
+        "width" | "depth" => "Of the drawn zone, before it is turned.",
+        "from height" => "The height at which the zone begins; 0 is the floor.",
+        "up to height" => "The height at which it ends; empty: up to the ceiling.",
+        "dry" => {
+            "The phase from which the landlord promises it dry. `wet-zone` holds the phases before against it."
+        }
+        _ => "",
+    }
+}
+
+fn rack(label: &str) -> &'static str {
+    match label {
+        "kind" => {
+            "Which rack of the stock it is. Its levels and faces start anew with another kind."
+        }
+        "levels at" => "The upper side of every board above the floor, from the lowest up.",
+        "printers a level" => "How many stand side by side on every level, from the lowest up.",
+        "worked at from" => {
+            "The sides a person tends it from. `service-strip` and `way-out` keep the floor before each free."
+        }
+        "fill with" => "Puts a printer of this kind into every free place.",
+        "plug all into" => "Plugs every printer of the rack into one UPS or outlet.",
+        "its board at" => "The upper side of this level's board above the floor.",
+        "it holds" => "Printers, or what is stored there.",
+        "side by side" => {
+            "How many printers stand on the level. What the clear width takes is proposed below."
+        }
+        "its board" => "What the board is made of and how thick, where it differs from the rack's.",
+        "board thick" => {
+            "The board's thickness, taken off the opening below it. Empty: as the board of the stock is."
+        }
+        "pads" => {
+            "What lies under the printers. It lifts them: `shelf-opening` and `reach` count it."
+        }
+        "in each place" => "The printer kind of every place of the level.",
+        "name in stock" => "The name of your own kind in the stock drawer.",
+        "boards" => "The board every level has unless it says otherwise.",
+        "posts high" => "From the floor to the top of the posts.",
+        "between posts" => {
+            "The clear width of a level, measured between the posts. `shelf-opening` goes by it."
+        }
+        "comes" => {
+            "In parts: carried in and put together inside. In one piece: `carry-in` takes it round every corner."
+        }
+        _ => "",
+    }
+}
+
+fn ups(label: &str) -> &'static str {
+    match label {
+        "kind" => "Which UPS of the stock it is.",
+        "stands" => "At the foot of a rack it goes where the rack goes.",
+        "plugged into" => "The outlet its own cord goes to. Never another UPS.",
+        "rated watts" => {
+            "From its plate: watts, not volt-amperes. `ups` holds running and peak watts against it."
+        }
+        "rated volt-amperes" => "From its plate. Volt-amperes are held against it by themselves.",
+        "efficiency" => {
+            "Watts out by watts in on mains, from its data sheet; what is lost heats the room and loads the circuit."
+        }
+        "recharge" => {
+            "Watts it takes besides while its battery fills after an outage; part of the peak on the circuit."
+        }
+        "receptacles" => {
+            "How many plugs it takes with its battery behind them; surge-only sockets do not count."
+        }
+        "mains cord" => "The length of its own cord. `cords` measures the way along rack and wall.",
+        _ => "",
+    }
+}
+
+fn cooling(label: &str) -> &'static str {
+    match label {
+        "kind" => {
+            "Which unit of the stock it is. Stock figures are generic ones; take your own from its data sheet."
+        }
+        "above the floor" => "From the finished floor to its lower edge, where the air leaves.",
+        "top air flow" => {
+            "At the highest fan speed, from its data sheet. `throw` and `keep-out` follow the jet from it."
+        }
+        "colder than room" => {
+            "How much colder the air leaves than the room is; the colder, the sooner the jet falls."
+        }
+        "vane, down" => "The angle of the vane below the horizontal.",
+        "outlet width" | "outlet height" => "Of the slot the air leaves by, measured on the unit.",
+        _ => "",
+    }
+}
+
+fn printer(label: &str) -> &'static str {
+    match label {
+        "kind" => {
+            "Which printer of the stock it is. Stock figures are generic ones; measure your own."
+        }
+        "stands in" => "Rack, level and place, as R3.2.1.",
+        "plugged into" => "The UPS or outlet its cord goes to.",
+        "running" => {
+            "Watts averaged over a print, best read from a plug-in meter over a whole one. `circuits` and `ups` hold it against what may be taken for hours."
+        }
+        "peak" => {
+            "The most watts it takes, while bed and nozzle heat: after an outage all do so at once. Held against the breaker and the full rating."
+        }
+        "standby" => "Watts it takes switched on and idle.",
+        "power factor" => {
+            "Watts by volt-amperes, from a plug-in meter. Circuits are judged in amperes, so it counts."
+        }
+        "figures from" => {
+            "Data sheet, your own meter, or a guess; said beside what follows from them."
+        }
+        "mains cord" => "The length of its cord. `cords` measures the way along rack and wall.",
+        "envelope width" | "envelope depth" | "envelope height" => {
+            "The room it takes in use: moving bed, open lid, cables behind, spool on top. `shelf-opening` goes by it."
+        }
+        _ => "",
+    }
+}
+
+fn circuit(label: &str) -> &'static str {
+    match label {
+        "breaker" => "The number on its handle, in amperes.",
+        "volts" => "The voltage between its wires as the outlets give it.",
+        "comes from" => "The panel its breaker sits in.",
+        _ => "",
+    }
+}
+
+fn plan(label: &str) -> &'static str {
+    match label {
+        "name" => "Stands in the title block of the sheet.",
+        "printers hoped for" => {
+            "The count you are planning for; the tape shows it beside what the room holds."
+        }
+        "practice" => {
+            "Which units are shown and which profile of limits holds. Local code decides."
+        }
+        "supply" => {
+            "The system of the building's supply, from the landlord or an electrician. It sets the voltage of outlets."
+        }
+        "ceiling height" => {
+            "From the finished floor to the lowest plain ceiling; beams and pipes are things of their own."
+        }
+        "breaker" | "volts" | "comes from" => circuit(label),
+        "width" | "depth" | "height" | "across" => {
+            "The room it takes in use, its own working side not counted."
+        }
+        "worked at from" => {
+            "The sides a person works at it from; fill keeps the floor before them free."
+        }
+        "value" => "The limit in this plan, with its unit.",
+        "reason" => {
+            "Why this plan differs. It stands beside the limit on every list and on the sheet."
+        }
+        _ => "",
+    }
+}
+
+fn overhead(label: &str) -> &'static str {
+    match label {
+        "lower edge at" => {
+            "From the finished floor to its lowest point; what is taller may not stand below it."
+        }
+        "width" | "depth" => "Seen from above, before it is turned.",
+        _ => "",
+    }
+}
+
+/// What a label means for anything that has it.
+fn shared(label: &str) -> &'static str {
+    match label {
+        "on" => "The wall it is fixed to.",
+        "measured from" => "The corner its measure is kept from when the wall changes.",
+        "from its corner" => "Along the wall from that corner to its near end, as taped.",
+        "from west wall" => "From the westernmost point of the room to its nearest point.",
+        "from south wall" => "From the southernmost point of the room to its nearest point.",
+        "turned" => "Degrees anticlockwise; at 0 its front looks south.",
+        "arrives in" => "The phase in which it is put there.",
+        "leaves in" => "The phase in which it is taken away again.",
+        "status" => {
+            "What the contractor does with it: existing stays, new is built, moved is taken from elsewhere, removed is taken out."
+        }
+        "note" => "A few words for the contractor, shown on the sheet's schedule.",
+        "Pinned in its place" => "Neither dragging nor fill moves it.",
+        "above the floor" => "From the finished floor to its lower edge.",
+        "out from the wall" => "How far it stands into the room.",
+        "width" => "Along the wall.",
+        "height" => "From its lower edge to its upper edge.",
+        label if label.ends_with("alike") => {
+            "Replaces the kind of all of them at once, as one step that can be undone."
+        }
+        _ => "",
+    }
+}
