@@ -63,6 +63,8 @@ pub enum Command {
     OneBeside,
     /// Let what is selected leave its place in the phase on show and stand there anew, to be moved from then on.
     FromPhase,
+    /// One more phase at the end of the plan, shown at once.
+    AddPhase,
     /// Lock what is selected in its place, or free it where all of it is locked.
     Lock,
     /// Show or leave the list of steps.

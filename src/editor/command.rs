@@ -44,7 +44,7 @@ pub const PLAN: [Offer; 6] = [
 ];
 
 /// What concerns the things in the plan.
-pub const CHANGE: [Offer; 11] = [
+pub const CHANGE: [Offer; 12] = [
     with(
         Command::Room,
         "The room and its walls",
@@ -75,6 +75,7 @@ pub const CHANGE: [Offer; 11] = [
         Modifiers::NONE,
         Key::Escape,
     ),
+    with(Command::AddPhase, "Add a phase", SHIFTED, Key::N),
     with(Command::Fill, "Fill the floor", Modifiers::NONE, Key::F9),
 ];
 
@@ -221,6 +222,7 @@ impl Offer {
         match self.command {
             Command::Undo => shown.undo.is_some() && !shown.read_only,
             Command::Redo => shown.redo.is_some() && !shown.read_only,
+            Command::AddPhase => !shown.read_only,
             Command::Duplicate
             | Command::Delete
             | Command::TurnLeft

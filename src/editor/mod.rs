@@ -47,9 +47,9 @@ pub fn open_window(plan: Option<&Path>, example: &str, today: &str) -> Result<()
     let path = plan.map(Path::to_path_buf);
     window::run("Aislewright", move |cc| {
         theme::apply(&cc.egui_ctx);
-        cc.egui_ctx.set_theme(egui::Theme::Light);
         let mut editor =
             Editor::new(library, setting, Session::opened(opened.plan)).with_settings(settings);
+        cc.egui_ctx.set_theme(editor.theme());
         editor.look_for_unsaved_work();
         match path {
             Some(path) => editor.open(&path),

@@ -1,4 +1,5 @@
-//! What the program keeps for a person between runs: the plans opened last, and how large everything is shown. A file that is missing
+//! What the program keeps for a person between runs: the plans opened last, how large everything is shown, and in
+//! which theme. A file that is missing
 //! or cannot be read is as good as none: nothing of anybody's work is in it. Knows no widget.
 
 use std::path::{Path, PathBuf};
@@ -31,6 +32,9 @@ struct Kept {
     /// Percent.
     #[serde(default)]
     scale: u16,
+    /// True for the dark theme.
+    #[serde(default)]
+    dark: bool,
     /// Paths, the one opened last first.
     #[serde(default)]
     recent: Vec<String>,
@@ -78,6 +82,7 @@ impl Settings {
             kept: Kept {
                 format: FORMAT,
                 scale: 100,
+                dark: false,
                 recent: Vec::new(),
             },
             recent: Vec::new(),
@@ -90,6 +95,18 @@ impl Settings {
     pub(super) fn scale(&self) -> u16 {
         let kept = self.kept.scale;
         if SCALES.contains(&kept) { kept } else { 100 }
+    }
+
+    /// True where the dark theme was chosen.
+    pub(super) fn dark(&self) -> bool {
+        self.kept.dark
+    }
+
+    /// Keeps the choice of theme; the sentence says what went wrong.
+    pub(super) fn set_dark(&mut self, dark: bool) -> Option<String> {
+        self.read();
+        self.kept.dark = dark;
+        self.write()
     }
 
     /// The plans opened last.

@@ -66,6 +66,21 @@ fn keys_and_menu_change_the_size_and_it_is_kept() {
 }
 
 #[test]
+fn the_theme_is_kept() {
+    let folder = tempfile::tempdir().unwrap();
+    let settings = Some(folder.path().to_path_buf());
+    let again = || editor_over(example(), None).with_settings(settings.clone());
+    assert_eq!(again().theme(), Theme::Light, "until another is chosen");
+    let mut app = window(again(), vec2(1600.0, 1000.0), Theme::Light);
+    app.key_press_modifiers(Modifiers::COMMAND, Key::T);
+    settle(&mut app);
+    assert_eq!(again().theme(), Theme::Dark);
+    app.key_press_modifiers(Modifiers::COMMAND, Key::T);
+    settle(&mut app);
+    assert_eq!(again().theme(), Theme::Light);
+}
+
+#[test]
 fn the_floors_own_zoom_has_its_keys() {
     let mut app = app();
     let zoom = |app: &App| app.state().camera().unwrap().points(1000.0);
@@ -142,8 +157,7 @@ fn at_250_percent_on_a_small_screen_every_part_can_be_reached() {
     let last = app
         .query_all_by_role(Role::Button)
         .filter_map(|n| n.accesskit_node().label())
-        .filter(|l| l.starts_with("Accept: "))
-        .last()
+        .rfind(|l| l.starts_with("Accept: "))
         .unwrap();
     reach(&mut app, &last);
     // Panels in the place of the stock drawer come on show by themselves.

@@ -56,6 +56,7 @@ fn a_new_room_is_made_by_keyboard_alone() {
 }
 
 #[test]
+#[expect(clippy::disallowed_methods, reason = "a test makes its own files")]
 fn tracing_leads_from_the_picture_to_sizing_it() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("scan.png");
@@ -99,7 +100,11 @@ fn plans_opened_last_are_kept_and_a_missing_one_can_be_taken_off() {
         editor.open(&first);
         editor.open(&second);
         editor.open(&first);
-        let names: Vec<String> = editor.recent().iter().map(|r| r.name()).collect();
+        let names: Vec<String> = editor
+            .recent()
+            .iter()
+            .map(aislewright::editor::settings::Recent::name)
+            .collect();
         assert_eq!(
             names,
             ["first.ron", "second.ron"],
@@ -123,6 +128,7 @@ fn plans_opened_last_are_kept_and_a_missing_one_can_be_taken_off() {
 }
 
 #[test]
+#[expect(clippy::disallowed_methods, reason = "a test makes its own files")]
 fn at_most_ten_are_kept_and_a_damaged_list_is_as_good_as_none() {
     let folder = tempfile::tempdir().unwrap();
     let settings = folder.path().join("settings");

@@ -9,6 +9,7 @@
 mod app;
 mod arrange;
 mod comfort;
+mod empty;
 mod fill;
 mod fill_walls;
 mod first_window;

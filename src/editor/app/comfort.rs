@@ -171,6 +171,29 @@ impl Editor {
         self.settings.scale()
     }
 
+    /// The theme that was chosen.
+    pub fn theme(&self) -> egui::Theme {
+        if self.settings.dark() {
+            egui::Theme::Dark
+        } else {
+            egui::Theme::Light
+        }
+    }
+
+    /// Shows the other theme and keeps the choice.
+    pub(super) fn switch_theme(&mut self, ui: &Ui) {
+        let dark = ui.ctx().global_style().visuals.dark_mode;
+        let next = if dark {
+            egui::Theme::Light
+        } else {
+            egui::Theme::Dark
+        };
+        ui.ctx().set_theme(next);
+        if let Some(trouble) = self.settings.set_dark(!dark) {
+            self.status = trouble;
+        }
+    }
+
     /// Asks how to begin, unless something else is being asked.
     pub fn ask_how_to_begin(&mut self) {
         if self.dialog.is_none() {

@@ -11,7 +11,7 @@ use crate::editor::dialogs::{PathFor, Then};
 use crate::editor::panels::aside::Aside;
 use crate::editor::shown::Selection;
 use crate::editor::tracing::Tool;
-use crate::plan::{Edit, Id, Pose};
+use crate::plan::{Edit, Id, Label, Phase, Pose};
 use crate::storage::Recorded;
 use crate::units::{Angle, Length};
 
@@ -24,6 +24,7 @@ impl Editor {
             Command::SaveAs => self.ask_path(PathFor::Save),
             Command::ExportSheet => self.ask_path(PathFor::Export),
             Command::Quit => self.leave(ui, Then::Close),
+            Command::AddPhase => self.add_phase(),
             Command::Undo => self.undo(),
             Command::Redo => self.redo(),
             Command::Duplicate => self.duplicate(),
@@ -46,14 +47,7 @@ impl Editor {
             Command::ZoomToFit => self.views.floor.fit(),
             Command::ZoomIn => self.zoom(1.25),
             Command::ZoomOut => self.zoom(0.8),
-            Command::SwitchTheme => {
-                let dark = ui.ctx().global_style().visuals.dark_mode;
-                ui.ctx().set_theme(if dark {
-                    egui::Theme::Light
-                } else {
-                    egui::Theme::Dark
-                });
-            }
+            Command::SwitchTheme => self.switch_theme(ui),
             Command::NextFinding => self.next_finding(),
             Command::Fill => self.show_fill(!self.views.fill.is_open()),
             Command::LineUp(side) => self.line_up(side),
@@ -104,6 +98,17 @@ impl Editor {
             Some(step) => format!("The plan is as it was after: {step}."),
             None => "The plan is as it was opened.".to_owned(),
         };
+    }
+
+    /// One more phase at the end, on show at once.
+    fn add_phase(&mut self) {
+        let mut phases = self.session.plan().phases().to_vec();
+        let Ok(name) = Label::new(&format!("Phase {}", phases.len() + 1)) else {
+            return;
+        };
+        phases.push(Phase { name });
+        self.edit(&Edit::SetPhases(phases));
+        self.show_phase(self.session.plan().last_phase());
     }
 
     /// Puts a list in the stock drawer's place, or the drawer back.

@@ -1,6 +1,7 @@
 //! The floor view: the room from above, with everything in it to be picked, dragged and dropped. Sends edits, writes nothing.
 
 mod camera;
+mod empty;
 mod fixtures;
 mod gesture;
 mod ghosts;
@@ -162,6 +163,9 @@ pub fn floor_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &
     }
     tracing::node(ui, &response, shown, &view.tracing);
     typed_node(ui, &response, shown, view);
+    if view.gesture == Gesture::Idle {
+        empty::hint(ui, rect, shown);
+    }
     walls::nodes(
         ui,
         &response,

@@ -1,6 +1,7 @@
 //! The headroom tape: a tape measure of printers with the placed count, a flag for every ceiling, the count hoped for, and
 //! what a search has found. Calls no number the true maximum that is not proved.
 
+use egui::text::{LayoutJob, TextWrapping};
 use egui::{
     Align2, Color32, Painter, Rect, Response, Role, Sense, Shape, Stroke, StrokeKind, Ui,
     WidgetInfo, pos2, vec2,
@@ -37,16 +38,17 @@ pub fn headroom_ui(ui: &mut Ui, shown: &Shown<'_>) {
 fn title(ui: &Ui, shown: &Shown<'_>, rect: Rect, colours: &Palette) {
     let painter = ui.painter_at(rect);
     let name = match shown.plan.head().name.as_str() {
-        "" => "A plan without a name",
+        "" => "Unnamed plan",
         name => name,
     };
-    painter.text(
-        rect.min + vec2(0.0, 6.0),
-        Align2::LEFT_TOP,
-        name,
+    let mut job = LayoutJob::simple_singleline(
+        name.to_owned(),
         theme::bold(text::TITLE),
         colours.frame_strong,
     );
+    job.wrap = TextWrapping::truncate_at_width(rect.width());
+    let galley = painter.layout_job(job);
+    painter.galley(rect.min + vec2(0.0, 6.0), galley, colours.frame_strong);
     let (state, colour) = if shown.read_only {
         ("read only", colours.frame_caution)
     } else if shown.unsaved {

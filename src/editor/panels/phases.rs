@@ -1,8 +1,8 @@
-//! The row of phases, and beside it the sentence that holds what is hoped for against what the floor holds.
+//! The row of phases with a button for one more, and beside it the sentence that holds what is hoped for against what the floor holds.
 
-use egui::{Label, Ui};
+use egui::{Label, Role, Ui, WidgetInfo};
 
-use crate::editor::action::{Action, Actions};
+use crate::editor::action::{Action, Actions, Command};
 use crate::editor::shown::Shown;
 use crate::editor::widgets;
 use crate::plan::PhaseNo;
@@ -20,6 +20,13 @@ pub fn phases_ui(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
             && let Ok(n) = u8::try_from(chosen + 1)
         {
             actions.ask(Action::Phase(PhaseNo(n)));
+        }
+        if !shown.read_only {
+            let button = ui.button("+").on_hover_text("Add a phase");
+            button.widget_info(|| WidgetInfo::labeled(Role::Button, true, "Add a phase"));
+            if button.clicked() {
+                actions.command(Command::AddPhase);
+            }
         }
         if let Some(answer) = shown.known() {
             let running = shown.filling.is_searching(shown.phase());

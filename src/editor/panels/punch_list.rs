@@ -10,7 +10,7 @@ use crate::editor::action::{Action, Actions};
 use crate::editor::shown::Shown;
 use crate::editor::theme::{palette, text};
 use crate::editor::widgets::{self, Card, Sign};
-use crate::plan::{Edit, Label};
+use crate::plan::{Edit, ItemKind, Label};
 use crate::units::{Length, Practice, capital};
 
 /// The list's own state.
@@ -55,6 +55,7 @@ pub fn punch_list_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut PunchView, actio
                     ui.add_space(10.0);
                     ui.label("Nothing open in this phase.");
                 });
+                hint(ui, shown);
             }
             for cause in causes(shown, &open) {
                 row(ui, shown, view, &cause, actions);
@@ -77,6 +78,20 @@ pub fn punch_list_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut PunchView, actio
         let calm = "Planning aid: a licensed electrician and the local code decide.";
         let words = egui::RichText::new(calm).size(text::SMALL).weak();
         ui.add(egui::Label::new(words).wrap());
+    });
+}
+
+/// What a list without open findings means: nothing to judge, or all of it met.
+fn hint(ui: &mut Ui, shown: &Shown<'_>) {
+    let margin = egui::Margin::symmetric(10, 2);
+    egui::Frame::new().inner_margin(margin).show(ui, |ui| {
+        let empty = shown.layout.of_kind(ItemKind::Rack).next().is_none();
+        let words = if empty {
+            "There is not much to judge yet. As soon as a rack stands in the room, what does not hold is said here, each with its place and the smallest mend."
+        } else {
+            "Every check is met. Tick below to see what was measured."
+        };
+        widgets::hint(ui, words);
     });
 }
 

@@ -157,6 +157,12 @@ fn head(ui: &mut Ui, shown: &Shown<'_>, face: &WallFace, view: &mut WallView) {
         if let Some(words) = hidden_words(&hidden) {
             ui.colored_label(palette(ui).caution.text, words);
         }
+        if face.fixed.is_empty() {
+            widgets::hint(
+                ui,
+                "Nothing is on this wall yet. Drag an outlet, a door or a window from the stock to it.",
+            );
+        }
     });
 }
 

@@ -4,6 +4,9 @@
 /// The help for a field of a thing of that kind; empty where none is written. Circuits and what must also fit are listed with a
 /// mark or number before the field's own words.
 pub(super) fn of(subject: &str, label: &str) -> &'static str {
+    if label.starts_with("phase ") {
+        return "The name of a stage of the build-out; its tab and the sheet show it.";
+    }
     let own = label.rsplit_once(char::is_numeric);
     let label = own.map_or(label, |(_, words)| words.trim_start());
     let words = special(subject, label);

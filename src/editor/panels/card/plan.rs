@@ -1,5 +1,6 @@
 //! The card of the plan itself: what stands at its head and its circuits; and the card of one circuit.
 
+use crate::editor::action::Command;
 use crate::editor::panels::card::form::Form;
 use crate::editor::widgets;
 use crate::plan::{Circuit, Edit, Head, Id, ItemKind, Label, Plan, Presence, Record, Room, System};
@@ -10,7 +11,9 @@ use super::must_fit::must_fit;
 
 /// Shows the plan's own fields.
 pub(super) fn plan(form: &mut Form<'_, '_>) {
+    widgets::hint(form.ui, "Click a thing on the floor for its own card.");
     head(form);
+    phases(form);
     must_fit(form);
     circuits(form);
     limits(form);
@@ -65,9 +68,46 @@ fn head(form: &mut Form<'_, '_>) {
     });
 }
 
+/// The names of the phases; one more at the end, or the last one away.
+fn phases(form: &mut Form<'_, '_>) {
+    form.ui.add_space(4.0);
+    form.ui.weak("Phases");
+    let now = form.shown.plan.phases().to_vec();
+    for (k, phase) in now.iter().enumerate() {
+        let name = phase.name.as_str().to_owned();
+        form.text(&format!("phase {}", k + 1), name, |typed| {
+            let name = Label::new(typed).map_err(|e| e.to_string())?;
+            let mut phases = now.clone();
+            phases
+                .get_mut(k)
+                .into_iter()
+                .for_each(|p| p.name = name.clone());
+            Ok(Edit::SetPhases(phases))
+        });
+    }
+    if form.shown.read_only {
+        return;
+    }
+    if widgets::action(form.ui, "One more phase").clicked() {
+        form.actions.command(Command::AddPhase);
+    }
+    if let Some((_, before)) = now.split_last().filter(|(_, before)| !before.is_empty()) {
+        let label = format!("Remove phase {}", now.len());
+        if widgets::action(form.ui, &label).clicked() {
+            form.actions.edit(Edit::SetPhases(before.to_vec()));
+        }
+    }
+}
+
 fn circuits(form: &mut Form<'_, '_>) {
     form.ui.add_space(4.0);
     form.ui.weak("Circuits");
+    if form.shown.plan.circuits().is_empty() {
+        widgets::hint(
+            form.ui,
+            "None yet. Add those that the panel's directory names; outlets hang on them.",
+        );
+    }
     let listed: Vec<(Id, Circuit)> = form
         .shown
         .plan
