@@ -12,7 +12,9 @@ use super::{
     Tracing, UpsPlace, WallPlace,
 };
 use crate::geometry::Point;
-use crate::stock::{CoolingKind, KindId, PrinterKind, RackKind, Stock, UpsKind};
+use crate::stock::{
+    BoardKind, CoolingKind, KindId, PadKind, PrinterKind, RackKind, Stock, UpsKind,
+};
 use crate::units::{Angle, Length};
 
 /// One thing of a plan with its content, to be put under a mark.
@@ -37,6 +39,10 @@ pub enum OwnKind {
     Ups(UpsKind),
     /// A cooling unit.
     Cooling(CoolingKind),
+    /// A shelf board.
+    Board(BoardKind),
+    /// A pad under printers.
+    Pad(PadKind),
 }
 
 /// What can be done to a plan.
@@ -341,6 +347,12 @@ impl Plan {
             }
             OwnKind::Cooling(k) => {
                 own.cooling.insert(id, k.clone());
+            }
+            OwnKind::Board(k) => {
+                own.boards.insert(id, k.clone());
+            }
+            OwnKind::Pad(k) => {
+                own.pads.insert(id, k.clone());
             }
         }
     }
