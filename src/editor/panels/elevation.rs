@@ -21,6 +21,7 @@ use crate::geometry::Convex;
 use crate::layout::{Level, Part, PlacedPrinter, RackParts};
 use crate::plan::Id;
 use crate::stock::PrinterKind;
+use crate::units::Length;
 
 /// Shows the elevation of the selected rack, of the rack that the selected printer stands in, or of a wall.
 pub fn elevation_ui(
@@ -207,6 +208,7 @@ impl Drawing {
             let (body, case) =
                 self.printer(painter, middle, printer.footprint.width(), printer, kind);
             if let Some(level) = rack.levels.iter().find(|l| l.number == slot.name.level) {
+                self.pad(painter, body, level);
                 let heights = (printer.high, shown.plan.room().ceiling);
                 openings::hatch_over(painter, self, body, level, heights);
             }
@@ -247,6 +249,16 @@ impl Drawing {
             Stroke::new(line::HAIR, self.colours.body_edge),
             StrokeKind::Inside,
         );
+    }
+
+    /// The pad under a printer whose envelope is drawn there.
+    fn pad(&self, painter: &Painter, envelope: Rect, level: &Level) {
+        if level.lift == Length::ZERO {
+            return;
+        }
+        let thick = self.points(level.lift.mm()).max(2.0);
+        let pad = Rect::from_min_size(envelope.left_bottom(), vec2(envelope.width(), thick));
+        painter.rect_filled(pad, 0.0, self.colours.strip);
     }
 
     /// A printer with its envelope in use dashed, its case inside, and its spool; gives envelope and case.
@@ -354,7 +366,10 @@ impl Drawing {
             let Some(kind) = shown.layout.stock().printers.get(&printer.kind) else {
                 continue;
             };
-            self.printer(painter, middle, printer.footprint.depth(), printer, kind);
+            let (body, _) = self.printer(painter, middle, printer.footprint.depth(), printer, kind);
+            if let Some(level) = rack.levels.iter().find(|l| l.number == slot.name.level) {
+                self.pad(painter, body, level);
+            }
             self.touch_points(painter, shown, part.id, (rack, printer, kind));
         }
         self.arm(painter, shown);

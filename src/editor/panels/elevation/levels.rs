@@ -191,8 +191,19 @@ fn tag_id(ui: &Ui, rack: Id, level: u8) -> egui::Id {
 
 impl Tag<'_> {
     fn name(&self, response: &Response, shown: &Shown<'_>, rack: Id) {
-        let height = self.level.top.shown(shown.practice());
-        let name = format!("Board {} of {rack} at {height}", self.level.number);
+        let practice = shown.practice();
+        let height = self.level.top.shown(practice);
+        let thick = self.level.board.shown(practice);
+        let mut name = format!(
+            "Board {} of {rack} at {height}, {thick} thick",
+            self.level.number
+        );
+        if self.level.lift > Length::ZERO {
+            name.push_str(&format!(
+                ", {} of pad on it",
+                self.level.lift.shown(practice)
+            ));
+        }
         response.widget_info(|| WidgetInfo::selected(Role::Button, true, self.selected, &name));
     }
 

@@ -58,8 +58,14 @@ fn standing(shown: &Shown<'_>, level: &Level, kinds: &[&PrinterKind]) -> Option<
         1 => "printer".to_owned(),
         n => format!("{n} printers"),
     };
+    let lift = level.lift;
+    let upright = if lift > Length::ZERO {
+        format!("printer on {} of pad", lift.shown(practice))
+    } else {
+        "printer".to_owned()
+    };
     let measures = [
-        ("printer", high, clear, "low"),
+        (upright.as_str(), lift + high, clear, "low"),
         (who.as_str(), all, level.clear_width, "narrow"),
         ("printer", wide, level.share(), "narrow"),
         ("printer", deep, level.depth, "shallow"),
@@ -74,9 +80,9 @@ fn standing(shown: &Shown<'_>, level: &Level, kinds: &[&PrinterKind]) -> Option<
             (*needs - *has).shown(practice)
         ),
         None => format!(
-            "printer {}, {} to spare",
-            high.shown(practice),
-            (clear - high).shown(practice)
+            "{upright} {}, {} to spare",
+            (lift + high).shown(practice),
+            (clear - lift - high).shown(practice)
         ),
     };
     Some(Standing {
