@@ -76,7 +76,8 @@ impl Level {
             level.thickness.unwrap_or_else(usual)
         };
         let lift = |level: &LevelKind| {
-            let pad = level.pad.as_ref().and_then(|pad| stock.pads.get(pad));
+            let under = level.pad.as_ref().filter(|_| level.slots > 0);
+            let pad = under.and_then(|pad| stock.pads.get(pad));
             pad.map_or(Length::ZERO, PadKind::lift)
         };
         let above = given

@@ -474,7 +474,9 @@ fn pads_lift_the_printers_of_a_level_in_view_and_words() {
     app.get_by_label_contains("Not measured under a printer: 1\" counts.");
     app.get_by_label_contains("Board 1 of R1 at 4\", 11/16\" thick, 1\" of pad on it");
     // 520.7 + 25 = 545.7 mm of 566.2 mm.
-    app.get_by_label_contains("printer on 1\" of pad 1' 9 1/2\", 13/16\" to spare");
+    app.get_by_label_contains(
+        "opening 1' 10 5/16\", 1\" of pad, printer and pad 1' 9 1/2\", 13/16\" to spare",
+    );
     choose(&mut app, "pads under them", "Paver 40 mm on foam 12 mm");
     // 520.7 + 52 = 572.7 mm: 6.5 mm too much, in the view and in the check.
     app.get_by_label_contains("too low by 1/4\"");

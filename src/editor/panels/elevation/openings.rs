@@ -30,6 +30,9 @@ pub(super) fn words_of(
     let mut opening = level.opening.map_or("open above".to_owned(), |o| {
         format!("opening {}", o.shown(practice))
     });
+    if level.lift > Length::ZERO {
+        opening.push_str(&format!(", {} of pad", level.lift.shown(practice)));
+    }
     if level.slots == 0 {
         opening.push_str(match level.stores {
             Stores::Spools => ", spools and boxes",
@@ -60,12 +63,12 @@ fn standing(shown: &Shown<'_>, level: &Level, kinds: &[&PrinterKind]) -> Option<
     };
     let lift = level.lift;
     let upright = if lift > Length::ZERO {
-        format!("printer on {} of pad", lift.shown(practice))
+        "printer and pad"
     } else {
-        "printer".to_owned()
+        "printer"
     };
     let measures = [
-        (upright.as_str(), lift + high, clear, "low"),
+        (upright, lift + high, clear, "low"),
         (who.as_str(), all, level.clear_width, "narrow"),
         ("printer", wide, level.share(), "narrow"),
         ("printer", deep, level.depth, "shallow"),
