@@ -252,6 +252,65 @@ fn a_rack_is_saved_as_own_stock_and_put_from_the_drawer() {
     assert!(plan(&app).kinds().racks.is_empty(), "not even in the plan");
 }
 
+/// The status line.
+fn says(app: &App, words: &str) {
+    app.get_by_label_contains(words);
+}
+
+#[test]
+fn own_kinds_are_taken_out_of_stock_once_nothing_is_of_them() {
+    let mut app = app();
+    select(&mut app, "R1");
+    app.get_by_label("Save as own stock").click();
+    settle(&mut app);
+    let own = "Full rack 72 × 24 in, own 1";
+    let out = format!("Take {own} out of stock");
+    let before = steps(&app);
+    app.get_by_label(&out).click();
+    settle(&mut app);
+    says(&app, &format!("{own} stays in stock: R1 is one of it."));
+    assert_eq!(steps(&app), before, "refused");
+    assert_eq!(plan(&app).kinds().racks.len(), 1);
+    // Another kind for R1, and by keyboard this time.
+    choose(&mut app, "kind", "Full rack 72 × 24 in");
+    settle(&mut app);
+    app.get_by_label(&out).focus();
+    settle(&mut app);
+    app.key_press(Key::Enter);
+    settle(&mut app);
+    assert!(plan(&app).kinds().racks.is_empty());
+    assert_eq!(app.state().session().undo_label(), Some(out.as_str()));
+    press(&mut app, Modifiers::COMMAND, Key::Z);
+    assert_eq!(plan(&app).kinds().racks.len(), 1, "taken back");
+    // A printer of one's own is what racks come with from then on; those that came keep it in stock.
+    app.key_press(Key::Escape);
+    measure(&mut app);
+    app.get_by_label("Put into own stock").click();
+    settle(&mut app);
+    app.get_by_label_contains("Low rack 72 × 24 in").focus();
+    settle(&mut app);
+    app.key_press(Key::Enter);
+    settle(&mut app);
+    let out = "Take Bench machine out of stock";
+    app.get_by_label(out).click();
+    settle(&mut app);
+    let first = plan(&app)
+        .printers()
+        .iter()
+        .find(|(_, p)| p.kind.as_str() == "own-printer-1")
+        .unwrap()
+        .0;
+    says(&app, &format!("Bench machine stays in stock: {first}, "));
+    says(&app, "and 3 more are of it.");
+    press(&mut app, Modifiers::COMMAND, Key::Z);
+    app.get_by_label(out).click();
+    settle(&mut app);
+    assert!(plan(&app).kinds().printers.is_empty());
+    let button = app.query_by_role_and_label(Role::Button, out);
+    assert!(button.is_none(), "nothing left to take");
+    app.get_by_label_contains("Low rack 72 × 24 in, 2 levels · 6 printers");
+}
+
 /// Chooses from a chooser of the card.
 fn choose(app: &mut App, chooser: &str, option: &str) {
     app.get_by_role_and_label(Role::ComboBox, chooser).click();
