@@ -15,7 +15,9 @@ use std::sync::Arc;
 
 use aislewright::checks::{Finding, Severity, Standing};
 use aislewright::fill::{Ask, Asked};
-use aislewright::plan::{Edit, Head, Item, OwnKind, PhaseNo, Plan, Pose, Rack, Record, Room};
+use aislewright::plan::{
+    Edit, Head, Item, OwnFamily, OwnKind, PhaseNo, Plan, Pose, Rack, Record, Room,
+};
 use aislewright::stock::{BoardKind, KindId, LevelKind, PadKind};
 use aislewright::storage;
 use aislewright::units::Length;
@@ -220,6 +222,54 @@ fn pads_and_boards_survive_the_file_and_slips_in_it_are_answered() {
     );
     let number = read(&text.replace("\"15mm\"", "15")).unwrap_err();
     assert!(number.to_string().contains("thickness"), "{number}");
+}
+
+#[test]
+fn an_own_kind_is_taken_out_once_nothing_names_it() {
+    let name = kind("own-rack");
+    let own = library().stock.racks[&kind("full-72")].clone();
+    let put = Edit::PutKind(name.clone(), Box::new(OwnKind::Rack(own)));
+    let plan = edited(&room(), &put);
+    let take = plan.own_kind_taken(OwnFamily::Racks, &name).unwrap();
+    assert!(edited(&plan, &take).kinds().is_empty());
+    let rack = rack_at("own-rack", 500, 500, 0.0);
+    let used = edited(
+        &plan,
+        &Edit::Put(vec![(id("R1"), Record::Item(Box::new(rack)))]),
+    );
+    let why = used.own_kind_taken(OwnFamily::Racks, &name).unwrap_err();
+    assert_eq!(
+        why.to_string(),
+        "Full rack 72 × 24 in stays in stock: R1 is one of it."
+    );
+    // Even the bare edit leaves no rack without its kind.
+    let bare = Edit::TakeKind(OwnFamily::Racks, name.clone());
+    let refused = used.edited(&library().stock, &bare).unwrap_err();
+    assert!(
+        refused
+            .to_string()
+            .contains("there is no rack own-rack in stock"),
+        "{refused}"
+    );
+    let none = room().own_kind_taken(OwnFamily::Racks, &name).unwrap_err();
+    assert!(none.to_string().contains("no kind of this plan's own"));
+    let refused = room().edited(&library().stock, &bare).unwrap_err();
+    assert!(refused.to_string().contains("no kind of this plan's own"));
+    // The kind that the plan is counted in stays too.
+    let printer = library().stock.printers[&kind("open-220")].clone();
+    let put = Edit::PutKind(kind("own-printer"), Box::new(OwnKind::Printer(printer)));
+    let head = Head {
+        leading: Some(kind("own-printer")),
+        ..Head::default()
+    };
+    let counted = edited(&edited(&room(), &put), &Edit::SetHead(Box::new(head)));
+    let why = counted
+        .own_kind_taken(OwnFamily::Printers, &kind("own-printer"))
+        .unwrap_err();
+    assert!(
+        why.to_string().contains("the plan is counted in it"),
+        "{why}"
+    );
 }
 
 /// A rack is pasted into a plan that knows neither its pad nor its board, nor those of the rack kind that it is of.

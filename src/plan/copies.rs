@@ -191,9 +191,10 @@ fn arrive(record: &mut Record, phase: PhaseNo) {
 fn kinds_of(record: &Record) -> Vec<&KindId> {
     match record {
         Record::Item(item) => {
-            let levels = match item.as_ref() {
-                Item::Rack(rack) => rack.levels.as_slice(),
-                _ => &[],
+            let levels = if let Item::Rack(rack) = item.as_ref() {
+                rack.levels.as_slice()
+            } else {
+                &[]
             };
             let under = levels.iter().flat_map(LevelKind::kinds);
             item.stock_kind().into_iter().chain(under).collect()

@@ -194,16 +194,13 @@ impl Tag<'_> {
         let practice = shown.practice();
         let height = self.level.top.shown(practice);
         let thick = self.level.board.shown(practice);
-        let mut name = format!(
-            "Board {} of {rack} at {height}, {thick} thick",
-            self.level.number
-        );
-        if self.level.lift > Length::ZERO {
-            name.push_str(&format!(
-                ", {} of pad on it",
-                self.level.lift.shown(practice)
-            ));
-        }
+        let pad = if self.level.lift > Length::ZERO {
+            format!(", {} of pad on it", self.level.lift.shown(practice))
+        } else {
+            String::new()
+        };
+        let number = self.level.number;
+        let name = format!("Board {number} of {rack} at {height}, {thick} thick{pad}");
         response.widget_info(|| WidgetInfo::selected(Role::Button, true, self.selected, &name));
     }
 

@@ -31,7 +31,7 @@ pub(super) fn words_of(
         format!("opening {}", o.shown(practice))
     });
     if level.lift > Length::ZERO {
-        opening.push_str(&format!(", {} of pad", level.lift.shown(practice)));
+        opening = format!("{opening}, {} of pad", level.lift.shown(practice));
     }
     if level.slots == 0 {
         opening.push_str(match level.stores {
