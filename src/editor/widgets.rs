@@ -115,6 +115,16 @@ pub fn section(ui: &mut Ui, title: &str, beside: &str) -> Response {
     .inner
 }
 
+/// Slanting strokes over an area, so far apart in points; the painter cuts them off at its edges.
+pub fn slanting(painter: &Painter, area: Rect, gap: f32, stroke: Stroke) {
+    let mut x = area.left() - area.height();
+    while x < area.right() {
+        let (from, to) = (pos2(x, area.bottom()), pos2(x + area.height(), area.top()));
+        painter.line_segment([from, to], stroke);
+        x += gap.max(1.0);
+    }
+}
+
 /// The dashed outline of a rectangle, with dashes and gaps of these lengths.
 pub fn dashed(painter: &Painter, rect: Rect, stroke: Stroke, (dash, gap): (f32, f32)) {
     let corners = [

@@ -1,9 +1,10 @@
 //! Drives the elevation of a wall: things dragged along it and up, nudged by keyboard, measured from a chosen corner; what is
 //! hidden; things for walls and ceilings from the stock drawer.
 
-use aislewright::plan::{FittingUse, Id, ItemKind, OverheadUse};
+use aislewright::plan::{FittingUse, Id, Item, ItemKind, OverheadUse};
 use aislewright::units::Length;
-use egui::{Key, Modifiers, Pos2, vec2};
+use egui::accesskit::Role;
+use egui::{Event, Key, Modifiers, Pos2, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
 use crate::harness::{App, app, drag, plan, settle};
@@ -123,6 +124,143 @@ fn things_for_walls_and_ceilings_come_from_the_drawer() {
         settle(&mut app);
         let there = plan(&app).items().iter().any(|(_, i)| i.kind() == kind);
         assert!(there, "{title}");
+    }
+}
+
+/// Takes a thing on a wall by the hand and moves it a little, without letting go.
+fn take(app: &mut App, name: &str, by: egui::Vec2) -> Pos2 {
+    let from = on_wall(app, name);
+    app.hover_at(from);
+    app.step();
+    app.drag_at(from);
+    app.step();
+    app.hover_at(from + by);
+    app.step();
+    app.step();
+    from + by
+}
+
+fn type_while_dragging(app: &mut App, words: &str) {
+    app.event(Event::Text(words.to_owned()));
+    app.step();
+    app.step();
+}
+
+/// O7 is 20 ft from the west end of a wall of 26 ft 4 in, 1 ft 6 in up.
+#[test]
+fn measures_are_written_and_typed_while_a_thing_is_dragged_on_its_wall() {
+    let mut app = app();
+    select(&mut app, "Outlet O7");
+    let to = take(&mut app, "outlet O7", vec2(30.0, -20.0));
+    app.get_by_label_contains("Type the length from the west end. Tab: the next measure.");
+    type_while_dragging(&mut app, "5ft");
+    app.get_by_label("typed: 5ft from the west end");
+    app.get_by_label_contains("outlet O7 in elevation, 5' 0\" from the west end");
+    // The other corner, then the height.
+    app.key_press(Key::Tab);
+    app.step();
+    app.step();
+    app.get_by_label("typed: 5ft from the east end");
+    app.get_by_label_contains("outlet O7 in elevation, 21' 4\" from the west end");
+    app.key_press(Key::Tab);
+    app.step();
+    type_while_dragging(&mut app, "4");
+    type_while_dragging(&mut app, "2");
+    app.get_by_label("typed: 5ft from the east end, 42 above the floor");
+    assert_eq!(place(&app, "O7"), (240.0, 18.0), "not yet");
+    app.key_press(Key::Enter);
+    app.step();
+    app.drop_at(to);
+    settle(&mut app);
+    assert_eq!(place(&app, "O7"), (256.0, 42.0));
+    assert_eq!(app.state().session().undo_len(), 1, "one step");
+    // What cannot be is refused with its reason, and Escape lets go.
+    let to = take(&mut app, "outlet O7", vec2(10.0, 0.0));
+    type_while_dragging(&mut app, "40ft");
+    app.key_press(Key::Enter);
+    app.step();
+    app.drop_at(to);
+    settle(&mut app);
+    app.get_by_label_contains("it does not lie within wall 0");
+    let to = take(&mut app, "outlet O7", vec2(40.0, 0.0));
+    app.key_press(Key::Escape);
+    app.step();
+    app.drop_at(to);
+    settle(&mut app);
+    assert_eq!(place(&app, "O7"), (256.0, 42.0));
+    assert_eq!(app.state().session().undo_len(), 1, "still one");
+}
+
+/// Puts what is overhead from the drawer; it is selected then.
+fn hang(app: &mut App, title: &str) -> Id {
+    app.get_by_label("Find in stock").focus();
+    settle(app);
+    app.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    app.get_by_label("Find in stock").type_text(title);
+    settle(app);
+    app.get_by_label(title).focus();
+    settle(app);
+    app.key_press(Key::Enter);
+    settle(app);
+    app.state().selection().lead().unwrap()
+}
+
+fn bottom(app: &App, id: Id) -> f64 {
+    match plan(app).items().get(id) {
+        Some(Item::Overhead(thing)) => thing.bottom.inches(),
+        other => panic!("{id} hangs overhead: {other:?}"),
+    }
+}
+
+#[test]
+fn a_beam_is_seen_before_the_wall_and_its_height_dragged_nudged_and_typed() {
+    let mut app = app();
+    let beam = hang(&mut app, "Beam");
+    let name = format!("beam {beam}");
+    app.get_by_label_contains("Elevation · ");
+    let low = bottom(&app, beam);
+    let before = app.state().session().undo_len();
+    app.get_by_label_contains(&format!("{name} in elevation"))
+        .focus();
+    settle(&mut app);
+    app.key_press(Key::ArrowDown);
+    settle(&mut app);
+    assert!((bottom(&app, beam) - (low - 1.0)).abs() < 1e-9);
+    let from = on_wall(&app, &name);
+    drag(&mut app, from, from + vec2(25.0, 30.0));
+    let dragged = bottom(&app, beam);
+    assert!(
+        dragged < low - 2.0 && dragged.fract().abs() < 1e-9,
+        "{dragged}"
+    );
+    let to = take(&mut app, &name, vec2(0.0, 5.0));
+    type_while_dragging(&mut app, "7ft 6in");
+    app.get_by_label("typed: 7ft 6in above the floor");
+    app.get_by_label_contains(", 7' 6\" above the floor");
+    app.drop_at(to);
+    settle(&mut app);
+    assert!((bottom(&app, beam) - 90.0).abs() < 1e-9);
+    assert_eq!(app.state().session().undo_len(), before + 3);
+    for _ in 0..3 {
+        app.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+        settle(&mut app);
+    }
+    assert!((bottom(&app, beam) - low).abs() < 1e-9);
+}
+
+#[test]
+fn the_elevation_turns_to_the_wall_chosen_in_the_rooms_panel() {
+    let mut app = app();
+    select(&mut app, "Rack R1");
+    app.get_by_label_contains("Elevation · R1");
+    app.key_press_modifiers(Modifiers::NONE, Key::Escape);
+    open_room(&mut app);
+    for wall in ["East wall", "North wall"] {
+        let entry = app.get_by_role_and_label(Role::Button, wall);
+        entry.click();
+        settle(&mut app);
+        let title = format!("Elevation · {}", wall.to_lowercase());
+        app.get_by_label_contains(&title);
     }
 }
 

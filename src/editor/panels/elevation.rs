@@ -32,7 +32,7 @@ pub fn elevation_ui(
 ) {
     let on_show = rack_on_show(shown);
     if let Some(wall) = view.wall.wall(shown).or(on_show.is_none().then_some(0)) {
-        view.leave();
+        view.leave_level();
         wall_ui(ui, shown, wall, &mut view.wall, actions);
         return;
     }

@@ -66,8 +66,14 @@ impl ElevationView {
         Some((edit, Selection::level_of(drag.rack, drag.level)))
     }
 
-    /// Lets the level in hand go where it was.
+    /// Lets what is in hand go where it was.
     pub fn leave(&mut self) {
+        self.leave_level();
+        self.wall.leave();
+    }
+
+    /// Lets the level in hand go where it was.
+    pub(super) fn leave_level(&mut self) {
         self.drag = None;
     }
 

@@ -5,6 +5,7 @@ use egui::{Painter, Rect, Stroke, StrokeKind, pos2};
 use super::Drawing;
 use crate::editor::shown::Shown;
 use crate::editor::theme::line;
+use crate::editor::widgets;
 use crate::layout::{Level, RackParts, over};
 use crate::stock::{PrinterKind, Stores};
 use crate::units::Length;
@@ -118,9 +119,10 @@ pub(super) fn hatch_over(
         Stroke::new(line::MEASURE, tone.line),
         StrokeKind::Inside,
     );
-    slanting(
+    widgets::slanting(
         &painter.with_clip_rect(area),
         area,
+        HATCH_GAP,
         Stroke::new(line::EDGE, tone.line),
     );
 }
@@ -144,15 +146,5 @@ pub(super) fn spools(painter: &Painter, drawing: &Drawing, level: &Level, left: 
         painter.circle(pos2(x, y), diameter * 0.5, drawing.colours.card, edge);
         painter.circle_stroke(pos2(x, y), diameter * 0.14, edge);
         x += pitch;
-    }
-}
-
-/// Slanting strokes over an area; the painter cuts them off at its edges.
-fn slanting(painter: &Painter, area: Rect, stroke: Stroke) {
-    let mut x = area.left() - area.height();
-    while x < area.right() {
-        let (from, to) = (pos2(x, area.bottom()), pos2(x + area.height(), area.top()));
-        painter.line_segment([from, to], stroke);
-        x += HATCH_GAP;
     }
 }
