@@ -1,13 +1,15 @@
 //! Drives the elevation of a wall: things dragged along it and up, nudged by keyboard, measured from a chosen corner; what is
 //! hidden; things for walls and ceilings from the stock drawer.
 
-use aislewright::plan::{FittingUse, Id, Item, ItemKind, OverheadUse};
-use aislewright::units::Length;
+use aislewright::plan::{
+    Edit, FittingUse, Id, Item, ItemKind, Library, Overhead, OverheadUse, Pose, Presence, Record,
+};
+use aislewright::units::{Angle, Length};
 use egui::accesskit::Role;
-use egui::{Event, Key, Modifiers, Pos2, vec2};
+use egui::{Event, Key, Modifiers, Pos2, Theme, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
-use crate::harness::{App, app, drag, plan, settle};
+use crate::harness::{App, app, drag, editor_over, example, plan, settle, window};
 
 fn id(mark: &str) -> Id {
     mark.parse().unwrap()
@@ -83,7 +85,7 @@ fn what_stands_before_the_wall_is_said_to_hide_what_is_on_it() {
 fn a_measure_is_kept_from_the_other_end_and_typed_from_there() {
     let mut app = app();
     select(&mut app, "Outlet O7");
-    app.get_by_role_and_label(egui::accesskit::Role::ComboBox, "measured from")
+    app.get_by_role_and_label(Role::ComboBox, "measured from")
         .click();
     settle(&mut app);
     app.get_by_label("east end").click();
@@ -233,7 +235,7 @@ fn a_beam_is_seen_before_the_wall_and_its_height_dragged_nudged_and_typed() {
         dragged < low - 2.0 && dragged.fract().abs() < 1e-9,
         "{dragged}"
     );
-    let to = take(&mut app, &name, vec2(0.0, 5.0));
+    let to = take(&mut app, &name, vec2(0.0, 15.0));
     type_while_dragging(&mut app, "7ft 6in");
     app.get_by_label("typed: 7ft 6in above the floor");
     app.get_by_label_contains(", 7' 6\" above the floor");
@@ -251,17 +253,38 @@ fn a_beam_is_seen_before_the_wall_and_its_height_dragged_nudged_and_typed() {
 #[test]
 fn the_elevation_turns_to_the_wall_chosen_in_the_rooms_panel() {
     let mut app = app();
-    select(&mut app, "Rack R1");
-    app.get_by_label_contains("Elevation · R1");
-    app.key_press_modifiers(Modifiers::NONE, Key::Escape);
-    open_room(&mut app);
-    for wall in ["East wall", "North wall"] {
-        let entry = app.get_by_role_and_label(Role::Button, wall);
-        entry.click();
+    app.get_by_label_contains("Rack R1 at ").click();
+    settle(&mut app);
+    app.get_by_label("Wall behind");
+    app.key_press(Key::F6);
+    settle(&mut app);
+    app.get_by_label("Walls").click();
+    settle(&mut app);
+    let rows = [
+        ("Wall 2, east", "east wall"),
+        ("Wall 3, north", "north wall"),
+    ];
+    for (row, wall) in rows {
+        app.get_by_role_and_label(Role::Button, &row_name(&app, row))
+            .click();
         settle(&mut app);
-        let title = format!("Elevation · {}", wall.to_lowercase());
-        app.get_by_label_contains(&title);
+        app.get_by_label_contains(&format!("Elevation · {wall}"));
     }
+    // On the floor too.
+    let name = "Wall 1, south wall, 26' 4\", on the floor";
+    app.get_by_label_contains(name).click();
+    settle(&mut app);
+    app.get_by_label_contains("Elevation · south wall");
+}
+
+/// The whole name of a wall's row in the panel.
+fn row_name(app: &App, begins: &str) -> String {
+    let rows: Vec<String> = app
+        .query_all_by_label_contains(begins)
+        .filter_map(|node| node.accesskit_node().label())
+        .filter(|label| label.contains("thick"))
+        .collect();
+    rows.into_iter().next().unwrap()
 }
 
 /// Writes pictures of walls: `PICTURES=/tmp/walls cargo test --test editor pictures_of_the_walls`.
@@ -285,4 +308,62 @@ fn pictures_of_the_walls() {
                 .unwrap();
         }
     }
+}
+
+/// The example with a beam across the room, a pipe along the north wall, a head and a detector.
+fn under_the_ceiling() -> App {
+    let inches = Length::from_inches;
+    let hung = |purpose, (x, y): (i32, i32), (width, depth): (i32, i32), low: i32| {
+        Item::Overhead(Overhead {
+            purpose,
+            at: Pose {
+                x: inches(x),
+                y: inches(y),
+                turn: Angle::default(),
+            },
+            width: inches(width),
+            depth: inches(depth),
+            bottom: inches(low),
+            presence: Presence::default(),
+        })
+    };
+    let things = [
+        ("J1", hung(OverheadUse::Beam, (96, 0), (10, 140), 94)),
+        ("L1", hung(OverheadUse::Pipe, (110, 126), (200, 6), 100)),
+        ("L2", hung(OverheadUse::Pipe, (60, 20), (8, 110), 98)),
+        ("S1", hung(OverheadUse::Sprinkler, (170, 90), (3, 3), 96)),
+        ("T1", hung(OverheadUse::Detector, (230, 90), (5, 5), 105)),
+    ];
+    let put = things.map(|(mark, item)| (id(mark), Record::Item(Box::new(item))));
+    let library = Library::builtin().unwrap();
+    let hung = example()
+        .edited(&library.stock, &Edit::Put(put.to_vec()))
+        .unwrap();
+    window(editor_over(hung, None), vec2(1600.0, 1000.0), Theme::Light)
+}
+
+/// Writes pictures of what hangs before a wall: `PICTURES=/tmp/walls cargo test --test editor pictures_of_what_hangs`.
+#[test]
+fn pictures_of_what_hangs() {
+    let folder = std::env::var_os("PICTURES").map(std::path::PathBuf::from);
+    let save = |app: &mut App, name: &str| {
+        let picture = app.render().unwrap();
+        assert_eq!(picture.width(), 1600);
+        if let Some(folder) = &folder {
+            picture.save(folder.join(name)).unwrap();
+        }
+    };
+    let mut app = under_the_ceiling();
+    select(&mut app, "Outlet O1");
+    app.get_by_label_contains("beam J1 in elevation, cut, 7' 10\" above the floor");
+    app.get_by_label_contains("pipe or duct L1 in elevation, 8' 4\" above the floor");
+    app.get_by_label_contains("pipe or duct L2 in elevation, cut, 8' 2\" above the floor");
+    app.remove_cursor();
+    app.run();
+    save(&mut app, "hung-north.png");
+    take(&mut app, "sprinkler head S1", vec2(0.0, 20.0));
+    save(&mut app, "hung-dragged.png");
+    type_while_dragging(&mut app, "7ft");
+    app.get_by_label_contains("sprinkler head S1 in elevation, 7' 0\" above the floor");
+    save(&mut app, "hung-typed.png");
 }
