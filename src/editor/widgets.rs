@@ -115,6 +115,15 @@ pub fn section(ui: &mut Ui, title: &str, beside: &str) -> Response {
     .inner
 }
 
+/// A length on the screen, cut off far beyond its edges.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "bounded just before; the screen has no finer places"
+)]
+pub fn on_screen(points: f64) -> f32 {
+    points.max(-1e5).min(1e5) as f32
+}
+
 /// Slanting strokes over an area, so far apart in points; the painter cuts them off at its edges.
 pub fn slanting(painter: &Painter, area: Rect, gap: f32, stroke: Stroke) {
     let mut x = area.left() - area.height();

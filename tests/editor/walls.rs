@@ -356,8 +356,8 @@ fn pictures_of_what_hangs() {
     let mut app = under_the_ceiling();
     select(&mut app, "Outlet O1");
     app.get_by_label_contains("beam J1 in elevation, cut, 7' 10\" above the floor");
-    app.get_by_label_contains("pipe or duct L1 in elevation, 8' 4\" above the floor");
-    app.get_by_label_contains("pipe or duct L2 in elevation, cut, 8' 2\" above the floor");
+    app.get_by_label_contains("pipe L1 in elevation, 8' 4\" above the floor");
+    app.get_by_label_contains("pipe L2 in elevation, cut, 8' 2\" above the floor");
     app.remove_cursor();
     app.run();
     save(&mut app, "hung-north.png");

@@ -128,12 +128,8 @@ impl Drawing {
         drawing
     }
 
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "bounded just before; the screen has no finer places"
-    )]
     fn points(&self, mm: f64) -> f32 {
-        (mm * self.points_per_mm).max(-1e5).min(1e5) as f32
+        widgets::on_screen(mm * self.points_per_mm)
     }
 
     fn y(&self, height_mm: f64) -> f32 {

@@ -23,8 +23,8 @@ use typed::TypedPlace;
 
 /// How near in points a thing is drawn to the height or edge of another.
 const REACH: f32 = 7.0;
-/// Height of the row of words above the wall.
-const HEAD: f32 = 34.0;
+/// Height of the rows of words and measures above the wall.
+const HEAD: f32 = 42.0;
 
 /// The elevation's own state.
 #[derive(Debug, Default)]
@@ -261,12 +261,8 @@ impl Drawing {
         drawing
     }
 
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "bounded just before; the screen has no finer places"
-    )]
     fn points(&self, mm: f64) -> f32 {
-        (mm * self.points_per_mm).max(-1e5).min(1e5) as f32
+        widgets::on_screen(mm * self.points_per_mm)
     }
 
     /// A place of the wall; from inside, its first corner is at the right.
@@ -283,11 +279,17 @@ impl Drawing {
         (mm(self.wall.right() - at.x), mm(self.wall.bottom() - at.y))
     }
 
-    fn rect(&self, thing: &OnFace) -> Rect {
-        let rect = Rect::from_two_pos(
+    /// Where it is.
+    fn true_rect(&self, thing: &OnFace) -> Rect {
+        Rect::from_two_pos(
             self.at(thing.along.0, thing.heights.low),
             self.at(thing.along.1, thing.heights.high),
-        );
+        )
+    }
+
+    /// Where it is drawn and taken hold of, however small it is.
+    fn rect(&self, thing: &OnFace) -> Rect {
+        let rect = self.true_rect(thing);
         let short = (vec2(12.0, 12.0) - rect.size()).max(egui::Vec2::ZERO);
         rect.expand2(short * 0.5)
     }
@@ -323,10 +325,7 @@ impl Drawing {
 
     /// Something that stands before the wall: see-through, dashed.
     fn body(&self, painter: &Painter, body: &OnFace) {
-        let rect = Rect::from_two_pos(
-            self.at(body.along.0, body.heights.low),
-            self.at(body.along.1, body.heights.high),
-        );
+        let rect = self.true_rect(body);
         let fill = self.colours.rack_body.gamma_multiply(0.35);
         painter.rect_filled(rect, 0.0, fill);
         let stroke = Stroke::new(line::EDGE, self.colours.body_edge);
@@ -407,8 +406,8 @@ impl Drawing {
             painter.galley(at, plate, tone.text);
         };
         let (near, far) = thing.along;
-        // Under the ceiling, clear of what hangs at the same height.
-        let above = self.wall.top() + 11.0;
+        // Over the ceiling, clear of all that hangs under it.
+        let above = self.wall.top() - 9.0;
         let thin = Stroke::new(line::HAIR, tone.line);
         let (right, left) = (self.at(near, 0.0).x, self.at(far, 0.0).x);
         for x in [left, right] {
