@@ -1,5 +1,5 @@
-//! The check `carry-in` in rooms whose sums are done by hand: the door's section, a corner by the calculus, and what the kind
-//! says of itself.
+//! The check `carry-in` in rooms whose sums are done by hand: the door's section, a corner by the calculus, what the kind says of
+//! itself, and the things that must also fit.
 
 #![expect(
     clippy::panic,
@@ -13,11 +13,11 @@ use std::sync::Arc;
 
 use aislewright::checks::{Finding, Severity, Standing};
 use aislewright::plan::{
-    Door, Edit, Head, Hinge, Item, Outline, OwnKind, Phase, Plan, Presence, Record, Room, Status,
-    Swing, WallPlace,
+    Door, Edit, Head, Hinge, Item, Label, MustFit, Outline, OwnKind, Phase, PhaseNo, Plan, Pose,
+    Presence, Record, Room, Status, Swing, WallPlace, Zone, ZoneUse,
 };
-use aislewright::stock::KindId;
-use aislewright::units::Length;
+use aislewright::stock::{Face, KindId};
+use aislewright::units::{Angle, Length};
 use common::{edited, example, id, inches, judged, library, rack_at};
 
 fn put(plan: &Plan, mark: &str, item: Item) -> Arc<Plan> {
@@ -160,11 +160,11 @@ fn a_corner_is_passed_or_not_as_the_calculus_says() {
 fn only_what_stood_there_before_the_phase_is_in_the_way_and_only_what_is_new_is_judged() {
     let plan = room(108, door(60, 34, 80));
     let phases = ["one", "two"].map(|n| Phase {
-        name: aislewright::plan::Label::new(n).unwrap(),
+        name: Label::new(n).unwrap(),
     });
     let plan = edited(&plan, &Edit::SetPhases(phases.to_vec()));
     let later = |mut item: Item, arrives: u8| {
-        item.presence_mut().arrives = aislewright::plan::PhaseNo(arrives);
+        item.presence_mut().arrives = PhaseNo(arrives);
         item
     };
     // R1 shuts the door off 12 in before it, R2 stands beyond: as one phase neither is in the other's way.
@@ -198,4 +198,157 @@ fn the_examples_racks() {
     }
     let depth = Length::from_inches(24).mm();
     assert_eq!(found(&plan, 1, "R1").unwrap().measured, Some(depth));
+}
+
+/// The plan with these things on the must-also-fit list, each worked at from the front.
+fn needs(plan: &Plan, things: &[(&str, [i32; 3])]) -> Arc<Plan> {
+    let must_fit = things.iter().map(|(name, size)| {
+        let [width, depth, height] = size.map(inches);
+        MustFit {
+            name: Label::new(name).unwrap(),
+            width,
+            depth,
+            height,
+            faces: vec![Face::Front],
+        }
+    });
+    let head = Head {
+        must_fit: must_fit.collect(),
+        ..plan.head().clone()
+    };
+    edited(plan, &Edit::SetHead(Box::new(head)))
+}
+
+fn of_thing(plan: &Arc<Plan>, phase: u8, name: &str) -> Option<Finding> {
+    let (_, findings) = judged(plan, phase);
+    let key = format!("carry-in the {name}");
+    let found = findings.of_check("carry-in").iter();
+    let found: Vec<_> = found.filter(|f| f.key() == key).cloned().collect();
+    assert!(found.len() < 2, "{found:?}");
+    found.into_iter().next()
+}
+
+/// A bench of 60 by 30 in, 36 in high, through a door 80 in high: 30 in pass 34, not 29; on its end and on its back it takes
+/// 30 by 36 and 60 by 36 in, which pass 29 in no better.
+#[test]
+fn a_bench_comes_through_the_door_or_not_and_is_named() {
+    let bench = ("packing bench", [60, 30, 36]);
+    for (width, standing) in [(34, Standing::Met), (29, Standing::Broken)] {
+        let plan = needs(&room(108, door(20, width, 80)), &[bench]);
+        let found = of_thing(&plan, 1, "packing bench").unwrap();
+        assert_eq!(found.standing, standing, "{}", found.text);
+        assert_eq!(found.severity, Severity::Caution);
+        assert!(found.text.starts_with("Packing bench "), "{}", found.text);
+        assert_eq!(found.items, [id("D1")]);
+        assert_eq!(found.measured, Some(inches(30).mm()));
+        assert_eq!(found.limit, Some(inches(width).mm()));
+    }
+    // Stood on its end a cabinet of 36 by 18 in, 72 in high, is 36 in high; its diagonal of 80.5 in passes a ceiling of 81 in.
+    for (ceiling, standing) in [(81, Standing::Met), (80, Standing::Broken)] {
+        let low = room(ceiling, door(20, 34, 60));
+        let plan = needs(&low, &[("cabinet", [36, 18, 72])]);
+        let found = of_thing(&plan, 1, "cabinet").unwrap();
+        assert_eq!(found.standing, standing, "{}", found.text);
+    }
+}
+
+#[test]
+fn a_bench_through_a_door_that_nobody_measured_is_unknown() {
+    let Item::Door(mut unmeasured) = door(20, 36, 80) else {
+        panic!("it is a door");
+    };
+    unmeasured.clear = None;
+    let plan = room(108, Item::Door(unmeasured));
+    let plan = needs(&plan, &[("bench", [60, 30, 36]), ("R1", [24, 24, 24])]);
+    let found = of_thing(&plan, 1, "bench").unwrap();
+    assert_eq!(found.standing, Standing::Unknown);
+    assert!(
+        found.text.contains("clear width is not measured"),
+        "{}",
+        found.text
+    );
+    // A thing that is called like a rack's mark has a finding of its own all the same.
+    let plan = put(&plan, "R1", rack("full-72", 40, 90));
+    assert!(of_thing(&plan, 1, "R1").is_some());
+    assert_eq!(found_of_rack(&plan), 1);
+}
+
+fn found_of_rack(plan: &Arc<Plan>) -> usize {
+    let (_, findings) = judged(plan, 1);
+    let keys = findings.of_check("carry-in").iter().map(Finding::key);
+    keys.filter(|key| key == "carry-in R1").count()
+}
+
+/// The bend of [`a_corner_is_passed_or_not_as_the_calculus_says`] with a wide end: a cabinet of 72 by 24 in, 72 in high, comes round the corner from
+/// 42.4 in on, and in the corridors it cannot be worked at: 24 in and an aisle of 36 in are more than either is wide.
+#[test]
+fn a_bench_comes_round_the_turns_or_not() {
+    let bend = |a: i32| {
+        let mut room = Room::rectangle(inches(200), inches(200), inches(108), inches(6));
+        let corner = |x: i32, y: i32| (inches(x), inches(y));
+        room.outline = Outline::Corners(vec![
+            corner(0, 0),
+            corner(a, 0),
+            corner(a, 200 - a),
+            corner(160, 200 - a),
+            corner(160, 60),
+            corner(300, 60),
+            corner(300, 200),
+            corner(0, 200),
+        ]);
+        let plan = put(&Plan::new(Head::default(), room), "D1", door(2, 34, 80));
+        let plan = needs(&plan, &[("cabinet", [72, 24, 72])]);
+        of_thing(&plan, 1, "cabinet").unwrap()
+    };
+    let (tight, wide) = (bend(42), bend(52));
+    assert_eq!(tight.standing, Standing::Broken, "{}", tight.text);
+    assert!(tight.text.contains("no way was found"), "{}", tight.text);
+    assert_eq!(wide.standing, Standing::Met, "{}", wide.text);
+}
+
+/// Floor kept for a bench is where it has to get to, in the phase in which it is kept.
+#[test]
+fn a_bench_goes_to_the_floor_kept_for_it() {
+    let plan = needs(&room(108, door(60, 34, 80)), &[("bench", [60, 30, 36])]);
+    let phases = ["one", "two"].map(|n| Phase {
+        name: Label::new(n).unwrap(),
+    });
+    let plan = edited(&plan, &Edit::SetPhases(phases.to_vec()));
+    let kept = |x: i32, y: i32, arrives: u8| {
+        Item::Zone(Zone {
+            purpose: ZoneUse::KeepClear,
+            at: Pose {
+                x: inches(x),
+                y: inches(y),
+                turn: Angle::default(),
+            },
+            width: inches(60),
+            depth: inches(30),
+            low: Length::ZERO,
+            high: Some(inches(36)),
+            presence: Presence {
+                arrives: PhaseNo(arrives),
+                note: Label::new("bench").unwrap(),
+                ..Presence::default()
+            },
+        })
+    };
+    let there = put(&plan, "Z1", kept(2, 88, 1));
+    let met = of_thing(&there, 1, "bench").unwrap();
+    assert_eq!(
+        (met.standing, met.items.as_slice()),
+        (Standing::Met, [id("Z1"), id("D1")].as_slice())
+    );
+    assert!(of_thing(&there, 2, "bench").is_none(), "in since phase 1");
+    // R1 shuts the door off 12 in before it from phase 1 on: in phase 2 the bench does not get past.
+    let shut = put(&plan, "R1", rack("full-72", 40, 12));
+    let later = put(&shut, "Z1", kept(2, 88, 2));
+    assert!(of_thing(&later, 1, "bench").is_none(), "not yet");
+    let stuck = of_thing(&later, 2, "bench").unwrap();
+    assert_eq!(stuck.standing, Standing::Broken, "{}", stuck.text);
+    // A rack that stands there already is in the way from the beginning.
+    let mut before = rack("full-72", 40, 12);
+    before.presence_mut().status = Status::Existing;
+    let stuck = of_thing(&put(&plan, "R1", before), 1, "bench").unwrap();
+    assert_eq!(stuck.standing, Standing::Broken, "{}", stuck.text);
 }

@@ -15,8 +15,8 @@ use aislewright::geometry::Point;
 use aislewright::layout::Layout;
 use aislewright::plan::{
     AcceptKey, Change, Circuit, Edit, Head, Id, Item, Label, Library, LimitChange, LimitChanges,
-    Outlet, Outline, OwnKind, Phase, PhaseNo, Picture, Plan, Pose, Presence, Record, Room, Session,
-    Status, Tracing, Ups, UpsPlace, WallPlace,
+    Outlet, Outline, OwnFamily, OwnKind, Phase, PhaseNo, Picture, Plan, Pose, Presence, Record,
+    Room, Session, Status, Tracing, Ups, UpsPlace, WallPlace,
 };
 use aislewright::stock::KindId;
 use aislewright::storage;
@@ -128,7 +128,7 @@ fn any_edit(dice: &mut Dice, plan: &Plan) -> Edit {
             let id = some(dice);
             put_again(dice, plan, id)
         }
-        15 => put_kind(dice),
+        15 => put_or_take_kind(dice, plan),
         16 => accept_or_reopen(dice, plan),
         17 => refused(dice),
         18 => trace(dice, plan),
@@ -175,6 +175,17 @@ fn put_again(dice: &mut Dice, plan: &Plan, id: Id) -> Edit {
         ups.stands = UpsPlace::OnRack(rack);
     }
     Edit::Put(vec![(id, Record::Item(Box::new(item)))])
+}
+
+/// Takes a kind of the plan's own out again, used or not, or puts one.
+fn put_or_take_kind(dice: &mut Dice, plan: &Plan) -> Edit {
+    let kinds = plan.kinds();
+    let racks = kinds.racks.keys().map(|id| (OwnFamily::Racks, id));
+    let printers = kinds.printers.keys().map(|id| (OwnFamily::Printers, id));
+    match racks.chain(printers).next() {
+        Some((family, id)) if dice.roll(3) > 0 => Edit::TakeKind(family, id.clone()),
+        _ => put_kind(dice),
+    }
 }
 
 /// A kind of the plan's own in place of a built-in one, some with a figure that nobody entered.
@@ -275,6 +286,7 @@ fn variant(edit: &Edit) -> &'static str {
         Edit::SetPhases(_) => "phases",
         Edit::SetLimits(_) => "limits",
         Edit::PutKind(..) => "kind",
+        Edit::TakeKind(..) => "take a kind",
         Edit::Accept(..) => "accept",
         Edit::LayPicture(..) => "lay a picture",
         Edit::Trace(_) => "trace",
@@ -336,7 +348,7 @@ fn step_by_step_is_the_same_as_anew_and_undo_restores() {
         }
     }
     assert!(
-        made.len() == 13 && made.values().all(|n| *n >= 5),
+        made.len() == 14 && made.values().all(|n| *n >= 5),
         "some edits are hardly tried: {made:?}"
     );
 }

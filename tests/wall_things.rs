@@ -5,7 +5,7 @@ mod common;
 use std::sync::Arc;
 
 use aislewright::checks::Standing;
-use aislewright::layout::Layout;
+use aislewright::layout::{Layout, Seen};
 use aislewright::plan::{
     Edit, Fitting, FittingUse, Head, Item, ItemKind, Outlet, Outline, Overhead, OverheadUse,
     PhaseNo, Plan, Pose, Presence, Record, Room, WallEnd, WallPlace,
@@ -119,6 +119,60 @@ fn what_stands_before_a_wall_hides_what_is_on_it() {
     let south = layout.wall_face(0).unwrap();
     assert!(south.fixed.iter().any(|t| t.id == id("W1")));
     assert_eq!(south.hidden(), []);
+}
+
+/// The room is 5 m by 4 m and looked at from its middle. A beam along the north wall, 3.3 m up the sheet, is seen whole before that
+/// wall from end to end, cut at both ends before the west and the east wall, and not before the south wall.
+#[test]
+fn what_hangs_is_seen_before_the_walls_on_its_side_of_the_room() {
+    let plan = put(&room(), "J1", beam(2400));
+    let layout = Layout::of(library(), &plan, PhaseNo(1));
+    let seen = |wall: usize, mark: &str| {
+        let face = layout.wall_face(wall).unwrap();
+        let found = face.overhead.iter().find(|o| o.on.id == id(mark));
+        found.map(|o| (o.seen, o.on.along, o.on.heights.low))
+    };
+    assert_eq!(seen(2, "J1"), Some((Seen::Whole, (0.0, 5000.0), 2400.0)));
+    assert_eq!(seen(0, "J1"), None);
+    // The east wall runs north from the south-east corner, the west wall south from the north-west one.
+    assert_eq!(seen(1, "J1"), Some((Seen::Cut, (3300.0, 3550.0), 2400.0)));
+    assert_eq!(seen(3, "J1"), Some((Seen::Cut, (450.0, 700.0), 2400.0)));
+    // A head a metre off the south and the west wall is whole before both, and hides what is on the wall at its height.
+    let Item::Overhead(bar) = beam(2500) else {
+        panic!("a beam hangs overhead");
+    };
+    let head = Overhead {
+        purpose: OverheadUse::Sprinkler,
+        at: Pose {
+            x: Length::from_mm_whole(1000),
+            y: Length::from_mm_whole(1000),
+            turn: Angle::default(),
+        },
+        width: Length::from_mm_whole(100),
+        depth: Length::from_mm_whole(100),
+        ..bar
+    };
+    let plan = put(&plan, "S1", Item::Overhead(head));
+    let high = Fitting {
+        at: WallPlace::new(0, Length::from_mm_whole(950)),
+        bottom: Length::from_mm_whole(2400),
+        height: Length::from_mm_whole(200),
+        ..fitting(FittingUse::DataPoint)
+    };
+    let plan = put(&plan, "N1", Item::Fitting(high));
+    let layout = Layout::of(library(), &plan, PhaseNo(1));
+    let face = layout.wall_face(0).unwrap();
+    let head = face.overhead.iter().find(|o| o.on.id == id("S1")).unwrap();
+    assert_eq!((head.seen, head.on.along), (Seen::Whole, (1000.0, 1100.0)));
+    assert_eq!(face.hidden(), [(id("N1"), id("S1"))]);
+    assert!(
+        layout
+            .wall_face(2)
+            .unwrap()
+            .overhead
+            .iter()
+            .all(|o| o.on.id != id("S1"))
+    );
 }
 
 /// The rack is 72 in high, 1828.8 mm: it fits under a beam at 1829 and not under one at 1828.

@@ -1,22 +1,25 @@
-//! Carry-in: whether each new rack comes in through a door and gets round what stands there to its place, in one piece.
+//! Carry-in: whether each new rack, and each thing that must also fit, comes in through a door and gets round what stands there to
+//! its place, in one piece.
+
+mod must_fit;
 
 use std::collections::BTreeMap;
 
 use super::{Check, Finding, Severity, Standing};
-use crate::geometry::{Carry, Convex, Entry, Point, TOLERANCE_MM};
-use crate::layout::{Heights, Layout, Part};
-use crate::plan::{Change, Door, Hinge, Id, Item, ItemKind, Status};
+use crate::geometry::{Carry, Convex, Entry, Oblong, TOLERANCE_MM};
+use crate::layout::{Heights, Layout, Part, Strip};
+use crate::plan::{Change, Door, Hinge, Id, Item, ItemKind, Presence, Status};
 use crate::stock::{KindId, RackKind};
 use crate::units::{Length, Practice};
 
 pub(super) const CHECK: Check = Check {
     id: "carry-in",
-    title: "Racks can be carried in",
+    title: "Racks and benches can be carried in",
     worst: Severity::Caution,
-    what: "Whether each new rack, in one piece, comes through a door and gets to its place past what stood there before the phase it arrives in.",
-    why: "A rack that is stuck in the door on the day of the move is taken apart, or the door is.",
-    how: "Upright, on its end or on its back, the latter two where it can be stood up again under the ceiling: its section against the door's clear width and height, then its rectangle in the plan moved and turned over the floor, end on and straight through the door, with about an inch to spare all round. A rack on its end or back is followed to the floor before its place. Racks of one phase do not stand in each other's way here.",
-    blind: "The corridor and the stairs outside, and whether a rack can turn into the door from there; tilting, lifting over things, a leaf that opens further than square or comes off; the order of the racks of one phase; ways with less to spare; racks that stand there already or are moved within the room.",
+    what: "Whether each new rack, and each bench or other thing that must also fit, in one piece, comes through a door and gets to its place past what stood there before the phase it arrives in.",
+    why: "A rack or bench that is stuck in the door on the day of the move is taken apart, or the door is.",
+    how: "Upright, on its end or on its back, the latter two where it can be stood up again under the ceiling: its section against the door's clear width and height, then its rectangle in the plan moved and turned over the floor, end on and straight through the door, with about an inch to spare all round. A rack on its end or back is followed to the floor before its place. Racks of one phase do not stand in each other's way here. A thing that must also fit goes to the floor kept for it; while none is kept, to any place, square to the door's wall, where it and the floor to work at it are free of what stood there and of door swings, as if it came in the phase on show.",
+    blind: "The corridor and the stairs outside, and whether a rack can turn into the door from there; tilting, lifting over things, a leaf that opens further than square or comes off; the order of the racks of one phase; ways with less to spare; things that stand there already or are moved within the room; whether a bench comes in parts; for a bench without floor kept for it, whether racks of its phase leave it any.",
     in_fill: false,
     limits: &[],
     run,
@@ -32,7 +35,10 @@ fn bodies_or_ground(change: &Change) -> bool {
     change.ground || !change.items.is_empty()
 }
 
-/// How a rack is held.
+/// Width, depth and height of what is carried, standing as it is used.
+type Size = [Length; 3];
+
+/// How a thing is held.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Held {
     Upright,
@@ -40,7 +46,7 @@ enum Held {
     OnBack,
 }
 
-/// A rack held in one way: its rectangle in the plan and what it takes in height, in millimetres.
+/// A thing held in one way: its rectangle in the plan and what it takes in height, in millimetres.
 #[derive(Clone, Copy, Debug)]
 struct Piece {
     held: Held,
@@ -60,9 +66,9 @@ impl Held {
         }
     }
 
-    /// The rack held like this; `None` where it could not be stood up again under the ceiling, which its diagonal must pass.
-    fn piece(self, kind: &RackKind, ceiling_mm: f64) -> Option<Piece> {
-        let (w, d, h) = (kind.width.mm(), kind.depth.mm(), kind.height.mm());
+    /// The thing held like this; `None` where it could not be stood up again under the ceiling, which its diagonal must pass.
+    fn piece(self, size: Size, ceiling_mm: f64) -> Option<Piece> {
+        let [w, d, h] = size.map(Length::mm);
         let (a, b, height, stood_up) = match self {
             Self::Upright => (w, d, h, h),
             Self::OnEnd => (h, d, w, h.hypot(w)),
@@ -120,7 +126,7 @@ impl<'a> Way<'a> {
     }
 }
 
-/// How far a rack gets.
+/// How far a thing gets.
 enum Fate {
     /// To its place, through a door, held in one way.
     In(Id, Held),
@@ -148,26 +154,44 @@ fn run(layout: &Layout) -> Vec<Finding> {
             alike.entry(&rack.kind).or_default().push(part);
         }
     }
-    alike
+    let racks = alike
         .into_iter()
         .filter_map(|(id, parts)| Some((layout.stock().racks.get(id)?, parts)))
-        .flat_map(|(kind, parts)| of_kind(layout, &ways, kind, &parts))
+        .flat_map(|(kind, parts)| of_kind(layout, &ways, kind, &parts));
+    racks.chain(must_fit::run(layout, &ways)).collect()
+}
+
+/// The racks of one kind.
+fn of_kind(layout: &Layout, ways: &[Way<'_>], kind: &RackKind, parts: &[&Part]) -> Vec<Finding> {
+    let size = [kind.width, kind.depth, kind.height];
+    let fates = carried(layout, ways, size, parts, |spread, part| {
+        arrives(spread, part)
+    });
+    let judged = parts.iter().zip(&fates);
+    judged
+        .map(|(part, fate)| finding(layout, ways, kind, part, fate))
         .collect()
 }
 
-/// The racks of one kind: each way to hold one is tried through each door until all are in.
-fn of_kind(layout: &Layout, ways: &[Way<'_>], kind: &RackKind, parts: &[&Part]) -> Vec<Finding> {
+/// How far each of several things of one size gets: each way to hold one is tried through each door until all are in.
+fn carried<T>(
+    layout: &Layout,
+    ways: &[Way<'_>],
+    size: Size,
+    things: &[T],
+    arrives: impl Fn(&Spread, &T) -> bool,
+) -> Vec<Fate> {
     let ceiling = layout.plan().room().ceiling.mm();
-    let mut fates: Vec<Fate> = parts.iter().map(|_| Fate::Outside).collect();
-    let pieces = Held::ALL.iter().filter_map(|h| h.piece(kind, ceiling));
+    let mut fates: Vec<Fate> = things.iter().map(|_| Fate::Outside).collect();
+    let pieces = Held::ALL.iter().filter_map(|h| h.piece(size, ceiling));
     for piece in pieces {
         for way in ways.iter().filter(|way| way.lets_through(&piece)) {
             if fates.iter().all(|f| matches!(f, Fate::In(..))) {
                 break;
             }
-            let carry = spread(layout, way, &piece);
-            for (part, fate) in parts.iter().zip(&mut fates) {
-                if arrives(&carry, part, piece.held) && !matches!(fate, Fate::In(..)) {
+            let spread = spread(layout, way, &piece);
+            for (thing, fate) in things.iter().zip(&mut fates) {
+                if !matches!(fate, Fate::In(..)) && arrives(&spread, thing) {
                     *fate = Fate::In(way.part.id, piece.held);
                 } else if matches!(fate, Fate::Outside) {
                     *fate = Fate::Stuck(way.part.id, piece.held);
@@ -175,21 +199,26 @@ fn of_kind(layout: &Layout, ways: &[Way<'_>], kind: &RackKind, parts: &[&Part]) 
             }
         }
     }
-    let judged = parts.iter().zip(&fates);
-    judged
-        .map(|(part, fate)| finding(layout, ways, kind, part, fate))
-        .collect()
+    fates
+}
+
+/// All places that a piece gets to through a door, and what stands in its way.
+struct Spread {
+    held: Held,
+    carry: Carry,
+    bodies: Vec<Convex>,
 }
 
 /// Where a piece gets to through a door, among what stood there before this phase at the heights that it takes.
-fn spread(layout: &Layout, way: &Way<'_>, piece: &Piece) -> Carry {
+fn spread(layout: &Layout, way: &Way<'_>, piece: &Piece) -> Spread {
     let heights = Heights {
         low: 0.0,
         high: piece.height,
     };
     let stood_before = |part: &Part| {
         let item = layout.plan().items().get(part.id);
-        part.fixed || item.is_some_and(|i| i.presence().arrives < layout.phase())
+        let before = |p: &Presence| p.arrives < layout.phase() || p.status == Status::Existing;
+        part.fixed || item.is_some_and(|i| before(i.presence()))
     };
     let bodies: Vec<Convex> = layout
         .solids()
@@ -198,17 +227,30 @@ fn spread(layout: &Layout, way: &Way<'_>, piece: &Piece) -> Carry {
         .chain(way.leaf.clone())
         .collect();
     let size = (piece.length, piece.width);
-    Carry::of(layout.room(), way.entry, &bodies, size, SPARE_MM)
+    Spread {
+        held: piece.held,
+        carry: Carry::of(layout.room(), way.entry, &bodies, size, SPARE_MM),
+        bodies,
+    }
 }
 
 /// True where a rack gets to its place: upright into it, lying to the floor before one of its faces.
-fn arrives(carry: &Carry, part: &Part, held: Held) -> bool {
-    let Some(rack) = &part.rack else {
-        return false;
-    };
-    match held {
-        Held::Upright => carry.puts(&rack.body),
-        Held::OnEnd | Held::OnBack => rack.strips.iter().any(|s| carry.comes_into(&s.shape)),
+fn arrives(spread: &Spread, part: &Part) -> bool {
+    let rack = part.rack.as_ref();
+    rack.is_some_and(|rack| spread.brings_to(&rack.body, &rack.strips))
+}
+
+impl Spread {
+    /// True where the thing gets to that place: upright into it, lying to the floor before one of its faces, or to the place
+    /// itself where it has none.
+    fn brings_to(&self, body: &Oblong, strips: &[Strip]) -> bool {
+        match self.held {
+            Held::Upright => self.carry.puts(body),
+            Held::OnEnd | Held::OnBack if strips.is_empty() => {
+                self.carry.comes_into(&body.convex())
+            }
+            Held::OnEnd | Held::OnBack => strips.iter().any(|s| self.carry.comes_into(&s.shape)),
+        }
     }
 }
 
@@ -219,10 +261,10 @@ fn finding(
     part: &Part,
     fate: &Fate,
 ) -> Finding {
-    let practice = layout.plan().practice();
-    let id = part.id;
+    let size = [kind.width, kind.depth, kind.height];
+    let whole = told(layout, ways, &part.id.to_string(), size, fate);
     // Parts are carried round any corner; that a rack comes in parts saves what does not come in whole.
-    let whole = |standing| match (standing, kind.in_parts) {
+    let (standing, more) = match (whole.standing, kind.in_parts) {
         (Standing::Broken, Some(true)) => (Standing::Met, " It comes in parts."),
         (Standing::Broken, None) => (
             Standing::Unknown,
@@ -230,23 +272,43 @@ fn finding(
         ),
         (standing, _) => (standing, ""),
     };
+    let items = std::iter::once(part.id)
+        .chain(whole.items.iter().copied())
+        .collect();
+    let spot = match (fate, whole.at) {
+        (Fate::Outside, Some(at)) => at.point,
+        _ => part.spot,
+    };
+    Finding {
+        standing,
+        items,
+        text: format!("{}{more}", whole.text),
+        ..whole
+    }
+    .named_by_first()
+    .at(spot, 0.0)
+}
+
+/// What is said of a thing of that name in one piece; about the door alone, and at it.
+fn told(layout: &Layout, ways: &[Way<'_>], name: &str, size: Size, fate: &Fate) -> Finding {
+    let practice = layout.plan().practice();
     let (standing, door, text) = match fate {
         Fate::In(door, held) => {
-            let text = format!("{id} comes in through door {door}, {}.", held.words());
+            let text = format!("{name} comes in through door {door}, {}.", held.words());
             (Standing::Met, Some(*door), text)
         }
         Fate::Stuck(door, held) => {
             let text = format!(
-                "{id} in one piece, {}, comes through door {door}, {}, but no way was found to its place past what stands there.",
-                size_words(kind, practice),
+                "{name} in one piece, {}, comes through door {door}, {}, but no way was found to its place past what stands there.",
+                size_words(size, practice),
                 held.words()
             );
             (Standing::Broken, Some(*door), text)
         }
         Fate::Outside => {
             let text = format!(
-                "{id} in one piece, {}, comes through no door: {}.",
-                size_words(kind, practice),
+                "{name} in one piece, {}, comes through no door: {}.",
+                size_words(size, practice),
                 doors_words(ways, practice)
             );
             (Standing::Broken, ways.first().map(|w| w.part.id), text)
@@ -254,20 +316,23 @@ fn finding(
     };
     let way = door.and_then(|door| ways.iter().find(|w| w.part.id == door));
     let unmeasured = way.is_some_and(|w| w.door.clear.is_none());
-    let (standing, more) = match whole(standing) {
-        (Standing::Met, "") if unmeasured => (
+    let (standing, more) = if standing == Standing::Met && unmeasured {
+        (
             Standing::Unknown,
             " The door's clear width is not measured; its width was taken instead.",
-        ),
-        other => other,
+        )
+    } else {
+        (standing, "")
     };
-    let items = std::iter::once(id).chain(door).collect();
-    let narrowest = kind.width.min(kind.depth).min(kind.height).mm();
-    Finding::new(
+    let narrowest = size
+        .map(Length::mm)
+        .into_iter()
+        .fold(f64::INFINITY, f64::min);
+    let finding = Finding::new(
         CHECK.id,
         Severity::Caution,
         standing,
-        items,
+        door.into_iter().collect(),
         format!("{text}{more}"),
     )
     .figure(
@@ -275,21 +340,15 @@ fn finding(
         way.map(|w| w.entry.clear_mm),
         "mm",
         "the door and the floor as drawn",
-    )
-    .named_by_first()
-    .at(spot(part, way, fate), 0.0)
-}
-
-/// The rack where it gets through the door, else the door.
-fn spot(part: &Part, way: Option<&Way<'_>>, fate: &Fate) -> Point {
-    match (fate, way) {
-        (Fate::Outside, Some(way)) => way.part.spot,
-        _ => part.spot,
+    );
+    match way {
+        Some(way) => finding.at(way.part.spot, 0.0),
+        None => finding,
     }
 }
 
-fn size_words(kind: &RackKind, practice: Practice) -> String {
-    let [w, d, h] = [kind.width, kind.depth, kind.height].map(|l| l.shown(practice));
+fn size_words(size: Size, practice: Practice) -> String {
+    let [w, d, h] = size.map(|l| l.shown(practice));
     format!("{w} wide, {d} deep and {h} high")
 }
 

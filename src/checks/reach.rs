@@ -16,7 +16,7 @@ pub(super) const CHECK: Check = Check {
     worst: Severity::Caution,
     what: "The height of bed, screen and spool of every printer against what a standing operator can grip at that depth; low ones are noted.",
     why: "A spool that needs a stool is changed late, and a hurried reach over a hot bed burns.",
-    how: "A stiff arm that pivots at the shoulder, which stands a stated distance off the rack's face; the touch points at their true height and depth.",
+    how: "A stiff arm that pivots at the shoulder, which stands a stated distance off the rack's face; the touch points at their true height and depth, pads under the printers counted.",
     blind: "Leaning in, stools, and what stands in the arm's way; enter your own operator's reach as a limit of the plan.",
     in_fill: false,
     limits: &[

@@ -10,9 +10,9 @@ pub(super) const CHECK: Check = Check {
     id: "shelf-opening",
     title: "Printers go into their openings",
     worst: Severity::MustFix,
-    what: "The envelope in use of every printer against the height, clear width and depth of the opening it stands in.",
+    what: "The envelope in use of every printer, on its pad where it has one, against the height, clear width and depth of the opening it stands in.",
     why: "A printer whose spool, lid or bed hits the shelf above cannot run, and the racks are bought by then.",
-    how: "Height from board to the underside of the next, or to the ceiling; the widths of all printers of a level against the clear width between the posts, each against its share of it; depth against the board.",
+    how: "Height from board to the underside of the next, or to the ceiling, against printer and pad, the pad at its full thickness until that was measured under a printer; the widths of all printers of a level against the clear width between the posts, each against its share of it; depth against the board.",
     blind: "Cross bars and braces of the rack, cables bent sharply, and how a printer is got in.",
     in_fill: true,
     limits: &[],
@@ -93,15 +93,11 @@ fn on_level(layout: &Layout, part: &Part, level: &Level) -> Vec<Finding> {
         .max_by_key(|(_, k)| k.width)
         .unwrap_or(first);
     let opening = level.opening_under(layout.plan().room().ceiling);
+    let high = level.lift + tallest.1.height;
     let widths: Length = printers.iter().map(|(_, k)| k.width).sum();
     let share = level.share();
     let measures = [
-        (
-            Measure::Height,
-            tallest.1.height,
-            opening,
-            vec![tallest.0.id],
-        ),
+        (Measure::Height, high, opening, vec![tallest.0.id]),
         (
             Measure::Width,
             widths,
@@ -131,7 +127,7 @@ fn on_level(layout: &Layout, part: &Part, level: &Level) -> Vec<Finding> {
             let missing = k.measured.as_ref()?.missing();
             (!missing.is_empty()).then(|| (p.id, missing.join(", ")))
         });
-        let met = met(layout, part, level, tallest.1.height, opening);
+        let met = met(layout, part, level, high, opening);
         return vec![unmeasured.map_or(met.clone(), |(id, missing)| unknown(met, id, &missing))];
     }
     findings
@@ -151,11 +147,12 @@ fn broken(
         "needs"
     };
     let text = format!(
-        "{} on level {} of {} {needs_words} {}; {} is {} {}.",
+        "{} on level {} of {} {needs_words} {}{}; {} is {} {}.",
         names.join(", "),
         level.number,
         part.id,
         needs.shown(practice),
+        on_pad(layout, level, measure),
         measure.of(),
         has.shown(practice),
         measure.word()
@@ -167,6 +164,17 @@ fn broken(
         .facet(format!("level {} {}", level.number, measure.facet()))
         .figure(Some(needs.mm()), Some(has.mm()), "mm", SOURCE)
         .at(part.spot, level.top.mm())
+}
+
+/// How much of the height is the pad's.
+fn on_pad(layout: &Layout, level: &Level, measure: Measure) -> String {
+    match measure {
+        Measure::Height if level.lift > Length::ZERO => {
+            let lift = level.lift.shown(layout.plan().practice());
+            format!(" with {lift} of pad")
+        }
+        Measure::Height | Measure::Width | Measure::Share | Measure::Depth => String::new(),
+    }
 }
 
 const SOURCE: &str = "the rack's own opening";

@@ -116,6 +116,25 @@ pub fn section(ui: &mut Ui, title: &str, beside: &str) -> Response {
     .inner
 }
 
+/// A length on the screen, cut off far beyond its edges.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "bounded just before; the screen has no finer places"
+)]
+pub fn on_screen(points: f64) -> f32 {
+    points.max(-1e5).min(1e5) as f32
+}
+
+/// Slanting strokes over an area, so far apart in points; the painter cuts them off at its edges.
+pub fn slanting(painter: &Painter, area: Rect, gap: f32, stroke: Stroke) {
+    let mut x = area.left() - area.height();
+    while x < area.right() {
+        let (from, to) = (pos2(x, area.bottom()), pos2(x + area.height(), area.top()));
+        painter.line_segment([from, to], stroke);
+        x += gap.max(1.0);
+    }
+}
+
 /// The dashed outline of a rectangle, with dashes and gaps of these lengths.
 pub fn dashed(painter: &Painter, rect: Rect, stroke: Stroke, (dash, gap): (f32, f32)) {
     let corners = [

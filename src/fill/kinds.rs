@@ -66,8 +66,9 @@ impl Choice {
     /// higher than the printers that the choice was judged with.
     pub(super) fn takes(&self, level: &Level, printer: &PrinterKind, ceiling: Length) -> bool {
         let within = self.prints.is_some_and(|heights| {
-            level.top.mm() >= heights.low
-                && !over(level.top + printer.height, Length::from_mm(heights.high))
+            let needs = level.heights_of(printer);
+            needs.low >= heights.low
+                && !over(Length::from_mm(needs.high), Length::from_mm(heights.high))
         });
         within && level.place_takes(printer, ceiling)
     }
@@ -150,7 +151,10 @@ fn choice(
     let (printers, last) = used.fold((u32::from(first.1), first), |(sum, _), next| {
         (sum + u32::from(next.1), next)
     });
-    let top = (last.0.top + printer.height).mm();
+    let (low, top) = (
+        first.0.heights_of(printer).low,
+        last.0.heights_of(printer).high,
+    );
     let own: Vec<LevelKind> = filled
         .iter()
         .zip(&kind.levels)
@@ -175,10 +179,7 @@ fn choice(
             low: 0.0,
             high: kind.height.mm().max(top),
         },
-        prints: Some(Heights {
-            low: first.0.top.mm(),
-            high: top,
-        }),
+        prints: Some(Heights { low, high: top }),
         levels: if own == kind.levels { Vec::new() } else { own },
         printers,
         faces: sides(&kind.faces),

@@ -10,7 +10,7 @@ use super::frame::{self, Floor, WallLine};
 use super::kinds::{self, Choice};
 use super::problem::{Problem, Put, Rect, Start};
 use super::search::{Ask, Unfillable};
-use super::staying::{Staying, reserved_by};
+use super::staying::Staying;
 use crate::geometry::{Point, TOLERANCE_MM};
 use crate::layout::{Doorway, Layout, Part};
 use crate::plan::{Edit, Id, Item, ItemKind, Library, PhaseNo, Plan, Pose, ZoneUse};
@@ -173,7 +173,7 @@ fn things_to_place(layout: &Layout) -> Vec<Choice> {
     };
     let kept: BTreeSet<&str> = layout
         .of_kind(ItemKind::Zone)
-        .filter_map(|part| reserved_by(layout, part))
+        .filter_map(|part| layout.plan().floor_kept(part.id))
         .map(|(thing, _)| thing.name.as_str())
         .collect();
     let list = &layout.plan().head().must_fit;

@@ -9,7 +9,7 @@ use super::problem::{Block, Rect, Shape};
 use crate::checks::{self, reached_faces};
 use crate::geometry::{Convex, Point, TOLERANCE_MM};
 use crate::layout::{Heights, Jet, Layout, Part, Strip, WorkSpace};
-use crate::plan::{Id, Item, ItemKind, MustFit, Pose, ZoneUse};
+use crate::plan::{Id, ItemKind, ZoneUse};
 use crate::stock::Face;
 
 /// How much further out than its outline a jet is kept clear of, in millimetres: the outline is drawn through samples that
@@ -265,7 +265,7 @@ impl Staying {
     fn zone(&mut self, layout: &Layout, floor: &Floor, part: &Part) {
         let Some(zone) = &part.zone else { return };
         if zone.purpose == ZoneUse::KeepClear {
-            let thing = reserved_by(layout, part);
+            let thing = layout.plan().floor_kept(part.id);
             let stops = Stops::Bodies(zone.heights);
             self.add_square(floor, &zone.shape, stops, thing.is_some(), false);
             if let Some((thing, at)) = thing {
@@ -451,19 +451,4 @@ fn within(floor: &Floor, strip: &Convex) -> Option<Rect> {
         x1: frame::under(high.x),
         y1: frame::under(high.y),
     })
-}
-
-/// The thing of the must-also-fit list that a keep-clear zone stands for, and where: its note is the thing's name.
-pub(super) fn reserved_by<'a>(layout: &'a Layout, part: &Part) -> Option<(&'a MustFit, Pose)> {
-    let Some(Item::Zone(zone)) = layout.plan().items().get(part.id) else {
-        return None;
-    };
-    let list = &layout.plan().head().must_fit;
-    let thing = list.iter().find(|thing| {
-        zone.purpose == ZoneUse::KeepClear
-            && thing.name == zone.presence.note
-            && thing.width == zone.width
-            && thing.depth == zone.depth
-    })?;
-    Some((thing, zone.at))
 }

@@ -129,6 +129,28 @@ impl Carry {
         })
     }
 
+    /// The rectangle wherever it gets with its length square to the entry's side or along it; the room to spare is free round
+    /// each.
+    pub fn square_places(&self) -> impl Iterator<Item = Oblong> + '_ {
+        // A quarter of a turn is half of the half circle.
+        [0, self.reached.turns / 2]
+            .into_iter()
+            .flat_map(move |turn| {
+                let along = self.direction(turn);
+                let long = self.along() * along.x + self.entry.inward * along.y;
+                (0..self.reached.rows).flat_map(move |row| {
+                    let columns = (0..self.reached.columns)
+                        .filter(move |column| self.reached.get(turn, row, *column));
+                    columns.map(move |column| {
+                        let at = self.place(column, row);
+                        let middle =
+                            self.entry.middle + self.along() * at.x + self.entry.inward * at.y;
+                        Oblong::new(middle, self.size.0, self.size.1, (long.y, long.x))
+                    })
+                })
+            })
+    }
+
     /// Unit vector along the side of the entry.
     fn along(&self) -> Point {
         -self.entry.inward.perp()

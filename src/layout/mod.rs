@@ -18,7 +18,7 @@ pub use part::{Doorway, Drawn, Heights, Opening, Part, Solid, WorkSpace};
 pub use power::{CircuitLoad, Load, Power, Total, UpsLoad};
 pub use rack::{Level, PlacedPrinter, RackParts, Slot, Strip, over, side_by_side};
 pub use wall::Wall;
-pub use wall_face::{OnFace, WallFace};
+pub use wall_face::{OnFace, Overhung, Seen, WallFace};
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;

@@ -1,9 +1,9 @@
 //! A rack as it stands: its outline, the gap behind, the strips before its faces, its levels and slots.
 
-use super::part::Ground;
+use super::part::{Ground, Heights};
 use crate::geometry::{Convex, Corridor, Oblong, Point, TOLERANCE_MM};
 use crate::plan::{Id, Printer, Rack, SlotRef};
-use crate::stock::{Face, KindId, LevelKind, PrinterKind, RackKind, Stock, Stores};
+use crate::stock::{Face, KindId, LevelKind, PadKind, PrinterKind, RackKind, Stock, Stores};
 use crate::units::Length;
 
 /// The floor before an access face that must stay free.
@@ -61,6 +61,8 @@ pub struct Level {
     pub depth: Length,
     /// Thickness of the board.
     pub board: Length,
+    /// How much the pads under its printers lift them; nothing without any.
+    pub lift: Length,
     /// What it is for where it has no printers.
     pub stores: Stores,
 }
@@ -70,7 +72,13 @@ impl Level {
     pub fn all_of(stock: &Stock, kind: &RackKind, given: &[LevelKind]) -> Vec<Self> {
         let board = |level: &LevelKind| {
             let own = level.board.as_ref().unwrap_or(&kind.board);
-            stock.boards.get(own).map_or(Length::ZERO, |b| b.thickness)
+            let usual = || stock.boards.get(own).map_or(Length::ZERO, |b| b.thickness);
+            level.thickness.unwrap_or_else(usual)
+        };
+        let lift = |level: &LevelKind| {
+            let under = level.pad.as_ref().filter(|_| level.slots > 0);
+            let pad = under.and_then(|pad| stock.pads.get(pad));
+            pad.map_or(Length::ZERO, PadKind::lift)
         };
         let above = given
             .iter()
@@ -87,6 +95,7 @@ impl Level {
                 clear_width: kind.clear_width,
                 depth: kind.depth,
                 board: board(level),
+                lift: lift(level),
                 stores: level.stores,
             })
             .collect()
@@ -97,6 +106,19 @@ impl Level {
         self.opening.unwrap_or(ceiling - self.top)
     }
 
+    /// Where its printers stand: on the board, or on the pads that lie on it.
+    pub fn stands(&self) -> Length {
+        self.top + self.lift
+    }
+
+    /// The heights that a printer of that kind takes on this level, with all that it needs in use.
+    pub fn heights_of(&self, printer: &PrinterKind) -> Heights {
+        Heights {
+            low: self.stands().mm(),
+            high: (self.stands() + printer.height).mm(),
+        }
+    }
+
     /// Width of one place.
     pub fn share(&self) -> Length {
         Length::from_mm(self.clear_width.mm() / f64::from(self.slots.max(1)))
@@ -104,7 +126,8 @@ impl Level {
 
     /// True where a printer of that kind goes into the opening by its height and depth.
     fn takes(&self, printer: &PrinterKind, ceiling: Length) -> bool {
-        !over(printer.height, self.opening_under(ceiling)) && !over(printer.depth, self.depth)
+        let needs = self.lift + printer.height;
+        !over(needs, self.opening_under(ceiling)) && !over(printer.depth, self.depth)
     }
 
     /// True where a printer of that kind goes into one place of this level.
@@ -141,8 +164,6 @@ pub fn over(needs: Length, has: Length) -> bool {
 pub struct Slot {
     /// Its name.
     pub name: SlotRef,
-    /// Top of the board it stands on, above the floor.
-    pub board_top: Length,
     /// The middle of the place, in the plan.
     pub middle: Point,
     /// The printer that stands there.
@@ -238,11 +259,10 @@ fn slot(
         .find(|(_, p)| p.slot == name)
         .and_then(|(id, p)| {
             let kind = ground.stock.printers.get(&p.kind)?;
-            Some(standing(body, x, level.top, *id, &p.kind, kind))
+            Some(standing(body, x, level, *id, &p.kind, kind))
         });
     Slot {
         name,
-        board_top: level.top,
         middle: body.at(x, 0.0),
         printer,
     }
@@ -251,12 +271,13 @@ fn slot(
 fn standing(
     body: &Oblong,
     x_mm: f64,
-    board_top: Length,
+    level: &Level,
     id: Id,
     kind_id: &KindId,
     kind: &PrinterKind,
 ) -> PlacedPrinter {
     let across = body.across();
+    let heights = level.heights_of(kind);
     PlacedPrinter {
         id,
         kind: kind_id.clone(),
@@ -266,7 +287,7 @@ fn standing(
             kind.depth.mm(),
             (across.y, across.x),
         ),
-        low: board_top.mm(),
-        high: (board_top + kind.height).mm(),
+        low: heights.low,
+        high: heights.high,
     }
 }

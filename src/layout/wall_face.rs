@@ -1,4 +1,4 @@
-//! A wall seen from inside the room: what is fixed to it, what stands before it, and what that hides. Measures along the wall and
+//! A wall seen from inside the room: what is fixed to it, what stands before it, what hangs before it, and what that hides. Measures along the wall and
 //! above the floor, in millimetres; judges nothing.
 
 use super::{Heights, Layout, Part, Wall};
@@ -29,6 +29,24 @@ impl OnFace {
     }
 }
 
+/// How a thing under the ceiling is seen from where one looks at a wall: from the middle of the room.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Seen {
+    /// It ends before one's eyes: seen whole.
+    Whole,
+    /// It goes on over one's head or behind: cut through.
+    Cut,
+}
+
+/// A thing under the ceiling as it is seen before a wall.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Overhung {
+    /// Where it is seen.
+    pub on: OnFace,
+    /// How it is seen.
+    pub seen: Seen,
+}
+
 /// A wall from inside.
 #[derive(Clone, Debug, PartialEq)]
 pub struct WallFace {
@@ -38,6 +56,8 @@ pub struct WallFace {
     pub fixed: Vec<OnFace>,
     /// Bodies that stand nearer to it than the aisle is deep, by mark.
     pub before: Vec<OnFace>,
+    /// What hangs under the ceiling on this side of the room's middle, by mark.
+    pub overhead: Vec<Overhung>,
 }
 
 impl WallFace {
@@ -46,7 +66,11 @@ impl WallFace {
         self.fixed
             .iter()
             .flat_map(|thing| {
-                let hides = self.before.iter().filter(|body| thing.is_covered_by(body));
+                let bodies = self
+                    .before
+                    .iter()
+                    .chain(self.overhead.iter().map(|o| &o.on));
+                let hides = bodies.filter(|body| thing.is_covered_by(body));
                 hides.map(|body| (thing.id, body.id))
             })
             .collect()
@@ -63,6 +87,10 @@ impl Layout {
                 .filter_map(|p| self.fixed_on(&wall, p))
                 .collect(),
             before: self.parts().filter_map(|p| self.before(&wall, p)).collect(),
+            overhead: self
+                .parts()
+                .filter_map(|p| self.overhead(&wall, p))
+                .collect(),
             wall,
         })
     }
@@ -89,7 +117,7 @@ impl Layout {
     fn before(&self, wall: &Wall, part: &Part) -> Option<OnFace> {
         let solid = part.solid.as_ref()?;
         let item = self.plan().items().get(part.id)?;
-        if item.wall_place().is_some() {
+        if item.wall_place().is_some() || matches!(part.kind, ItemKind::Overhead(_)) {
             return None;
         }
         let (near, far) = solid.shape.along(wall.along);
@@ -104,6 +132,37 @@ impl Layout {
             kind: part.kind,
             along,
             heights: solid.heights,
+        })
+    }
+
+    /// A thing under the ceiling between the wall and the middle of the room, cut off there.
+    fn overhead(&self, wall: &Wall, part: &Part) -> Option<Overhung> {
+        let solid = part.solid.as_ref()?;
+        if !matches!(part.kind, ItemKind::Overhead(_)) {
+            return None;
+        }
+        let corners = self.room().points().iter();
+        let deepest = corners
+            .map(|p| (*p - wall.start).dot(wall.inward))
+            .fold(0.0, f64::max);
+        let depth = (deepest * 0.5).max(self.limits().aisle.value.mm());
+        let eyes = wall.start + wall.inward * depth;
+        let (_, far) = solid.shape.along(wall.inward);
+        let goes_on = far - eyes.dot(wall.inward) > TOLERANCE_MM;
+        let behind = wall.start - wall.inward * self.plan().room().wall_thickness(wall.number).mm();
+        let shape = solid.shape.cut(behind, wall.inward)?;
+        let shape = shape.cut(eyes, -wall.inward)?;
+        let (near, far) = shape.along(wall.along);
+        let start = wall.start.dot(wall.along);
+        let along = ((near - start).max(0.0), (far - start).min(wall.length));
+        (along.1 - along.0 > TOLERANCE_MM).then_some(Overhung {
+            on: OnFace {
+                id: part.id,
+                kind: part.kind,
+                along,
+                heights: solid.heights,
+            },
+            seen: if goes_on { Seen::Cut } else { Seen::Whole },
         })
     }
 }

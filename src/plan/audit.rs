@@ -9,8 +9,8 @@ use super::{
     WallPlace,
 };
 use crate::geometry::Point;
-use crate::stock::Stock;
-use crate::units::Length;
+use crate::stock::{KindId, Stock};
+use crate::units::{Length, nearest};
 
 /// One fault of a document: what, and where.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -45,6 +45,19 @@ const DIAGONAL_MOST_MM: f64 = 150_000.0;
 
 /// The most printers that may be hoped for.
 const HOPED_FOR_MOST: u32 = 100_000;
+
+/// The thickest board or pad, in millimetres.
+const THICK_MOST_MM: f64 = 300.0;
+
+/// That there is no kind of that name, with the nearest that there is; `None` where there is one.
+fn not_in_stock<K>(what: &str, id: &KindId, kinds: &BTreeMap<KindId, K>) -> Option<String> {
+    if kinds.contains_key(id) {
+        return None;
+    }
+    let meant = nearest(id.as_str(), kinds.keys().map(KindId::as_str));
+    let meant = meant.map_or(String::new(), |word| format!("; did you mean {word}?"));
+    Some(format!("there is no {what} {id} in stock{meant}"))
+}
 
 struct Audit<'a> {
     plan: &'a Plan,
@@ -247,8 +260,20 @@ impl Audit<'_> {
             self.side(&path, "the depth", k.depth);
             self.side(&path, "the height", k.height);
             self.levels(&path, &k.levels);
-            if !self.stock.boards.contains_key(&k.board) {
-                self.fault(&path, format!("there is no board {} in stock", k.board));
+            self.told(&path, not_in_stock("board", &k.board, &self.stock.boards));
+        }
+        for (id, k) in &kinds.boards {
+            let path = format!("kinds › boards › {id}");
+            self.thickness(&path, "a board", k.thickness);
+        }
+        for (id, k) in &kinds.pads {
+            let path = format!("kinds › pads › {id}");
+            self.thickness(&path, "a pad", k.thickness);
+            if k.compressed
+                .is_some_and(|c| c < Length::ZERO || c > k.thickness)
+            {
+                let text = "under a printer a pad is no thicker than with nothing on it";
+                self.fault(&path, text.to_owned());
             }
         }
         for (id, k) in &kinds.cooling {
@@ -281,16 +306,33 @@ impl Audit<'_> {
                 "levels stand above the floor, lowest first".to_owned(),
             );
         }
-        let boards = levels.iter().filter_map(|l| l.board.as_ref());
-        let unknown: Vec<_> = boards
-            .filter(|b| !self.stock.boards.contains_key(*b))
-            .map(|b| format!("there is no board {b} in stock"))
-            .collect();
-        for text in unknown {
-            self.fault(path, text);
+        for level in levels {
+            if let Some(board) = &level.board {
+                self.told(path, not_in_stock("board", board, &self.stock.boards));
+            }
+            if let Some(pad) = &level.pad {
+                self.told(path, not_in_stock("pad", pad, &self.stock.pads));
+            }
+            if let Some(thickness) = level.thickness {
+                self.thickness(path, "a board", thickness);
+            }
         }
         if levels.iter().any(|l| l.slots > 40) {
             self.fault(path, "a level takes at most 40 printers".to_owned());
+        }
+    }
+
+    /// A fault where there is one to tell.
+    fn told(&mut self, path: &str, text: Option<String>) {
+        if let Some(text) = text {
+            self.fault(path, text);
+        }
+    }
+
+    fn thickness(&mut self, path: &str, what: &str, thickness: Length) {
+        if thickness.mm() < SIDE_MM.0 || thickness.mm() > THICK_MOST_MM {
+            let text = format!("{what} is 1 to {THICK_MOST_MM:.0} mm thick");
+            self.fault(path, text);
         }
     }
 
@@ -331,9 +373,9 @@ impl Audit<'_> {
             }
             Item::Cooling(c) => match self.stock.cooling.get(&c.kind).map(|k| k.width) {
                 Some(width) => self.on_wall(&path, c.at, Some(width)),
-                None => self.fault(
+                None => self.told(
                     &path,
-                    format!("there is no cooling unit {} in stock", c.kind),
+                    not_in_stock("cooling unit", &c.kind, &self.stock.cooling),
                 ),
             },
             Item::Fitting(f) => {
@@ -367,9 +409,7 @@ impl Audit<'_> {
                 }
             }
             Item::Rack(r) => {
-                if !self.stock.racks.contains_key(&r.kind) {
-                    self.fault(&path, format!("there is no rack {} in stock", r.kind));
-                }
+                self.told(&path, not_in_stock("rack", &r.kind, &self.stock.racks));
                 self.levels(&path, &r.levels);
             }
             Item::Ups(u) => self.ups(&path, u),
@@ -377,9 +417,7 @@ impl Audit<'_> {
     }
 
     fn ups(&mut self, path: &str, ups: &Ups) {
-        if !self.stock.ups.contains_key(&ups.kind) {
-            self.fault(path, format!("there is no UPS {} in stock", ups.kind));
-        }
+        self.told(path, not_in_stock("UPS", &ups.kind, &self.stock.ups));
         if let UpsPlace::OnRack(rack) = ups.stands {
             self.refers(path, rack, &[ItemKind::Rack]);
         }
@@ -395,12 +433,10 @@ impl Audit<'_> {
             let path = path("printers", id);
             self.mark(id, Plan::PRINTER, "printers");
             self.presence(&path, &printer.presence);
-            if !self.stock.printers.contains_key(&printer.kind) {
-                self.fault(
-                    &path,
-                    format!("there is no printer {} in stock", printer.kind),
-                );
-            }
+            self.told(
+                &path,
+                not_in_stock("printer", &printer.kind, &self.stock.printers),
+            );
             self.slot(&path, printer.slot);
             if let Some(power) = printer.power {
                 self.refers(&path, power, &[ItemKind::Ups, ItemKind::Outlet]);

@@ -7,7 +7,7 @@ use std::sync::Arc;
 use super::{
     Edit, Family, FreshMarks, Id, Item, OwnKind, PhaseNo, Plan, Pose, Presence, Record, SlotRef,
 };
-use crate::stock::KindId;
+use crate::stock::{KindId, LevelKind};
 
 /// What is to be put to make the copies, and the marks of the copies themselves.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -118,15 +118,27 @@ impl Plan {
 
     fn missing_kinds(&self, excerpt: &Self, records: &[(Id, Record)]) -> Vec<Edit> {
         let (own, theirs) = (self.kinds(), excerpt.kinds());
-        let used: BTreeSet<&KindId> = records.iter().filter_map(|(_, r)| kind_of(r)).collect();
-        used.into_iter()
-            .filter_map(|id| {
-                let rack = missing(&theirs.racks, &own.racks, id).map(OwnKind::Rack);
-                let kind = rack
-                    .or_else(|| missing(&theirs.printers, &own.printers, id).map(OwnKind::Printer))
-                    .or_else(|| missing(&theirs.ups, &own.ups, id).map(OwnKind::Ups))?;
-                Some(Edit::PutKind(id.clone(), Box::new(kind)))
+        let used: BTreeSet<&KindId> = records.iter().flat_map(|(_, r)| kinds_of(r)).collect();
+        let come = |id: &KindId| {
+            let rack = missing(&theirs.racks, &own.racks, id).map(OwnKind::Rack);
+            rack.or_else(|| missing(&theirs.printers, &own.printers, id).map(OwnKind::Printer))
+                .or_else(|| missing(&theirs.ups, &own.ups, id).map(OwnKind::Ups))
+                .or_else(|| missing(&theirs.boards, &own.boards, id).map(OwnKind::Board))
+                .or_else(|| missing(&theirs.pads, &own.pads, id).map(OwnKind::Pad))
+        };
+        let of_racks = used
+            .iter()
+            .filter_map(|id| missing(&theirs.racks, &own.racks, id));
+        // Boards and pads of the rack kinds that come along.
+        let under: BTreeSet<KindId> = of_racks
+            .flat_map(|kind| {
+                let on_levels = kind.levels.iter().flat_map(LevelKind::kinds).cloned();
+                on_levels.chain([kind.board.clone()]).collect::<Vec<_>>()
             })
+            .collect();
+        let all: BTreeSet<&KindId> = used.into_iter().chain(&under).collect();
+        all.into_iter()
+            .filter_map(|id| Some(Edit::PutKind(id.clone(), Box::new(come(id)?))))
             .collect()
     }
 }
@@ -175,11 +187,19 @@ fn arrive(record: &mut Record, phase: PhaseNo) {
     }
 }
 
-/// The stock kind that a thing is of.
-fn kind_of(record: &Record) -> Option<&KindId> {
+/// The stock kinds that a thing is of: its own, and those of a rack's boards and pads.
+fn kinds_of(record: &Record) -> Vec<&KindId> {
     match record {
-        Record::Item(item) => item.stock_kind(),
-        Record::Printer(printer) => Some(&printer.kind),
-        Record::Circuit(_) => None,
+        Record::Item(item) => {
+            let levels = if let Item::Rack(rack) = item.as_ref() {
+                rack.levels.as_slice()
+            } else {
+                &[]
+            };
+            let under = levels.iter().flat_map(LevelKind::kinds);
+            item.stock_kind().into_iter().chain(under).collect()
+        }
+        Record::Printer(printer) => vec![&printer.kind],
+        Record::Circuit(_) => Vec::new(),
     }
 }

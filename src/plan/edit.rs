@@ -12,7 +12,9 @@ use super::{
     Tracing, UpsPlace, WallPlace,
 };
 use crate::geometry::Point;
-use crate::stock::{CoolingKind, KindId, PrinterKind, RackKind, Stock, UpsKind};
+use crate::stock::{
+    BoardKind, CoolingKind, KindId, PadKind, PrinterKind, RackKind, Stock, UpsKind,
+};
 use crate::units::{Angle, Length};
 
 /// One thing of a plan with its content, to be put under a mark.
@@ -37,6 +39,19 @@ pub enum OwnKind {
     Ups(UpsKind),
     /// A cooling unit.
     Cooling(CoolingKind),
+    /// A shelf board.
+    Board(BoardKind),
+    /// A pad under printers.
+    Pad(PadKind),
+}
+
+/// A family of kinds from which one of the plan's own can be taken out again.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum OwnFamily {
+    /// Printers.
+    Printers,
+    /// Racks.
+    Racks,
 }
 
 /// What can be done to a plan.
@@ -60,6 +75,8 @@ pub enum Edit {
     SetLimits(Box<LimitChanges>),
     /// Put a kind of the plan's own.
     PutKind(KindId, Box<OwnKind>),
+    /// Take a kind of the plan's own out again; where there is a built-in one of that name, that holds then.
+    TakeKind(OwnFamily, KindId),
     /// Accept a caution or note with a reason, or take that back.
     Accept(AcceptKey, Option<Label>),
     /// Lay a picture under the floor, in place of the one there.
@@ -112,6 +129,7 @@ impl Edit {
             Self::SetPhases(_) => "Change the phases".to_owned(),
             Self::SetLimits(_) => "Change a limit".to_owned(),
             Self::PutKind(kind, _) => format!("Change the figures of {kind}"),
+            Self::TakeKind(_, kind) => format!("Take {kind} out of stock"),
             Self::Accept(_, Some(_)) => "Accept a finding".to_owned(),
             Self::Accept(_, None) => "Reopen a finding".to_owned(),
             Self::LayPicture(tracing, _) => format!("Lay the picture {}", tracing.name),
@@ -172,6 +190,7 @@ impl Plan {
                 self.put_kind(id, kind);
                 Ok(())
             }
+            Edit::TakeKind(family, id) => self.take_kind(*family, id),
             Edit::Accept(key, reason) => {
                 let accepted = Arc::make_mut(&mut self.accepted);
                 match reason {
@@ -326,6 +345,21 @@ impl Plan {
         Ok(())
     }
 
+    fn take_kind(&mut self, family: OwnFamily, id: &KindId) -> Result<(), Refused> {
+        let own = Arc::make_mut(&mut self.kinds);
+        let gone = match family {
+            OwnFamily::Printers => own.printers.remove(id).is_some(),
+            OwnFamily::Racks => own.racks.remove(id).is_some(),
+        };
+        if gone {
+            Ok(())
+        } else {
+            Err(Refused::Impossible(format!(
+                "{id} is no kind of this plan's own"
+            )))
+        }
+    }
+
     fn put_kind(&mut self, id: &KindId, kind: &OwnKind) {
         let own = Arc::make_mut(&mut self.kinds);
         let id = id.clone();
@@ -341,6 +375,12 @@ impl Plan {
             }
             OwnKind::Cooling(k) => {
                 own.cooling.insert(id, k.clone());
+            }
+            OwnKind::Board(k) => {
+                own.boards.insert(id, k.clone());
+            }
+            OwnKind::Pad(k) => {
+                own.pads.insert(id, k.clone());
             }
         }
     }

@@ -37,7 +37,7 @@ pub use audit::Fault;
 pub use change::Change;
 pub use circuit::{Circuit, System};
 pub use copies::Copies;
-pub use edit::{Edit, OwnKind, Record, Refused};
+pub use edit::{Edit, OwnFamily, OwnKind, Record, Refused};
 pub use family::{FAMILY_MOST, Family};
 pub use id::{Id, IdError, Prefix};
 pub use items::{
@@ -50,6 +50,7 @@ pub use limits::{
     Limit, LimitChange, LimitChanges, LimitRow, Limits, ProfileFault, Profiles, Sure,
 };
 pub use must_fit::MustFit;
+pub use own_kinds::KindStays;
 pub use phase::{Phase, PhaseNo};
 pub use place::{Pose, Presence, Status, WallEnd, WallPlace};
 pub use printer::{Printer, SlotRef, SlotRefError};

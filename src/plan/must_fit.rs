@@ -2,8 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::Label;
 use super::place::is_default;
+use super::{Id, Item, Label, Plan, Pose, ZoneUse};
 use crate::stock::Face;
 use crate::units::Length;
 
@@ -27,4 +27,20 @@ pub struct MustFit {
 impl MustFit {
     /// The most things that the list may hold.
     pub const MOST: usize = 8;
+}
+
+impl Plan {
+    /// The thing of the must-also-fit list that a keep-clear zone keeps floor for, and where: its note is the thing's name.
+    pub fn floor_kept(&self, zone: Id) -> Option<(&MustFit, Pose)> {
+        let Some(Item::Zone(zone)) = self.items().get(zone) else {
+            return None;
+        };
+        let thing = self.head().must_fit.iter().find(|thing| {
+            zone.purpose == ZoneUse::KeepClear
+                && thing.name == zone.presence.note
+                && thing.width == zone.width
+                && thing.depth == zone.depth
+        })?;
+        Some((thing, zone.at))
+    }
 }

@@ -1,10 +1,90 @@
-//! Kinds of the plan's own: a rack as it stands, or a printer that was measured, made a kind that the stock drawer offers.
-//! They are part of the plan and travel with it.
+//! Kinds of the plan's own: a rack as it stands, or a printer that was measured, made a kind that the stock drawer offers, and
+//! taken out again. They are part of the plan and travel with it.
 
-use super::{Edit, Id, Item, OwnKind, Plan, Rack, Record};
+use std::fmt;
+
+use super::{Edit, Id, Item, OwnFamily, OwnKind, Plan, Rack, Record};
 use crate::stock::{KindId, PrinterKind, RackKind, Stock};
 
+/// Why a kind cannot be taken out of the plan's own stock.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum KindStays {
+    /// It is none of the plan's own.
+    NotOwn(KindId),
+    /// Things of the plan are of this kind, in some phase.
+    Used {
+        /// The kind's name for people.
+        name: String,
+        /// The things.
+        by: Vec<Id>,
+        /// True where the plan is counted in it.
+        counted_in: bool,
+    },
+}
+
+impl fmt::Display for KindStays {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NotOwn(kind) => write!(f, "{kind} is no kind of this plan's own."),
+            Self::Used {
+                name,
+                by,
+                counted_in,
+            } => {
+                write!(f, "{name} stays in stock: ")?;
+                let marks: Vec<String> = by.iter().take(3).map(ToString::to_string).collect();
+                let more = by.len().saturating_sub(marks.len());
+                match (marks.as_slice(), more) {
+                    ([], _) => {}
+                    ([one], _) => write!(f, "{one} is one of it")?,
+                    (some, 0) => write!(f, "{} are of it", some.join(", "))?,
+                    (some, n) => write!(f, "{} and {n} more are of it", some.join(", "))?,
+                }
+                match (marks.is_empty(), counted_in) {
+                    (_, false) => f.write_str("."),
+                    (true, true) => f.write_str("the plan is counted in it."),
+                    (false, true) => f.write_str(", and the plan is counted in it."),
+                }
+            }
+        }
+    }
+}
+
+impl std::error::Error for KindStays {}
+
 impl Plan {
+    /// The step that takes a kind of the plan's own out of its stock; refused while anything, in any phase, is of it.
+    pub fn own_kind_taken(&self, family: OwnFamily, id: &KindId) -> Result<Edit, KindStays> {
+        let kinds = self.kinds();
+        let (name, by): (_, Vec<Id>) = match family {
+            OwnFamily::Printers => {
+                let of_it = self.printers().iter().filter(|(_, p)| p.kind == *id);
+                let name = kinds.printers.get(id).map(|k| k.name.clone());
+                (name, of_it.map(|(mark, _)| mark).collect())
+            }
+            OwnFamily::Racks => {
+                let racks = self.items().iter();
+                let of_it = racks.filter(|(_, i)| matches!(i, Item::Rack(r) if r.kind == *id));
+                let name = kinds.racks.get(id).map(|k| k.name.clone());
+                (name, of_it.map(|(mark, _)| mark).collect())
+            }
+        };
+        let name = name.ok_or_else(|| KindStays::NotOwn(id.clone()))?;
+        let counted_in = family == OwnFamily::Printers && self.head().leading.as_ref() == Some(id);
+        if !by.is_empty() || counted_in {
+            return Err(KindStays::Used {
+                name,
+                by,
+                counted_in,
+            });
+        }
+        let words = format!("Take {name} out of stock");
+        Ok(Edit::Several(
+            words,
+            vec![Edit::TakeKind(family, id.clone())],
+        ))
+    }
+
     /// The step that makes a rack, with its own levels and faces, a kind of its own and the rack one of it; and the kind's name.
     /// `None` where there is no such rack.
     pub fn rack_as_own(&self, stock: &Stock, id: Id) -> Option<(Edit, KindId)> {

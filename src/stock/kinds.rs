@@ -191,6 +191,12 @@ pub struct LevelKind {
     /// Its own board; that of the rack's kind where none is named.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub board: Option<KindId>,
+    /// Thickness of its board, where that is not the one of the board's kind.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub thickness: Option<Length>,
+    /// The pads under its printers.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pad: Option<KindId>,
 }
 
 impl LevelKind {
@@ -201,7 +207,14 @@ impl LevelKind {
             slots,
             stores: Stores::Spools,
             board: None,
+            thickness: None,
+            pad: None,
         }
+    }
+
+    /// The kinds of board and pad that it names.
+    pub fn kinds(&self) -> impl Iterator<Item = &KindId> {
+        self.board.iter().chain(&self.pad)
     }
 }
 
@@ -249,6 +262,27 @@ pub struct BoardKind {
     pub name: String,
     /// Thickness.
     pub thickness: Length,
+}
+
+/// A kind of pad that printers stand on.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PadKind {
+    /// Name for people.
+    pub name: String,
+    /// Thickness with nothing on it.
+    pub thickness: Length,
+    /// Thickness under a printer, where somebody measured it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub compressed: Option<Length>,
+}
+
+impl PadKind {
+    /// How much it lifts a printer: its full thickness until somebody measured it under one, so that nothing is said to fit which
+    /// may not.
+    pub fn lift(&self) -> Length {
+        self.compressed.unwrap_or(self.thickness)
+    }
 }
 
 /// A kind of uninterruptible supply.

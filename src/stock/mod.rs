@@ -1,4 +1,4 @@
-//! The catalogue of kinds of things: printers, racks, boards, UPS, cooling units, with their data sheet figures.
+//! The catalogue of kinds of things: printers, racks, boards, pads, UPS, cooling units, with their data sheet figures.
 //!
 //! Kinds are data (`assets/stock.ron`); a plan may carry its own kinds, which go before the built-in ones of the same
 //! name. Nothing here knows where a thing stands: that is the plan's.
@@ -8,8 +8,8 @@ mod kinds;
 
 pub use id::{KindId, KindIdError};
 pub use kinds::{
-    BoardKind, CoolingKind, Face, FigureOrigin, LevelKind, MeasuredEnvelope, PrinterKind, RackKind,
-    Stores, Touch, UpsKind,
+    BoardKind, CoolingKind, Face, FigureOrigin, LevelKind, MeasuredEnvelope, PadKind, PrinterKind,
+    RackKind, Stores, Touch, UpsKind,
 };
 
 use std::collections::BTreeMap;
@@ -29,6 +29,9 @@ pub struct Stock {
     /// Shelf boards.
     #[serde(skip_serializing_if = "BTreeMap::is_empty")]
     pub boards: BTreeMap<KindId, BoardKind>,
+    /// Pads under printers.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    pub pads: BTreeMap<KindId, PadKind>,
     /// Uninterruptible supplies.
     #[serde(skip_serializing_if = "BTreeMap::is_empty")]
     pub ups: BTreeMap<KindId, UpsKind>,
@@ -62,6 +65,7 @@ impl Stock {
         all.printers.extend(own.printers.clone());
         all.racks.extend(own.racks.clone());
         all.boards.extend(own.boards.clone());
+        all.pads.extend(own.pads.clone());
         all.ups.extend(own.ups.clone());
         all.cooling.extend(own.cooling.clone());
         all

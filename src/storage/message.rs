@@ -4,6 +4,7 @@
 #![deny(clippy::indexing_slicing)]
 
 pub use crate::plan::Fault;
+use crate::units::nearest;
 use std::fmt::{self, Write as _};
 
 /// A quoted value is cut to this many characters.
@@ -231,23 +232,6 @@ pub fn joined_path(steps: &[String]) -> String {
         .join(" › ")
 }
 
-/// The word of `known` that `found` was most likely meant to be, if any is close.
-pub fn nearest<'a>(found: &str, known: &'a [String]) -> Option<&'a str> {
-    // A name of megabytes is no slip of a finger, and the comparison takes its time.
-    if found.chars().nth(LONGEST_VALUE).is_some() {
-        return None;
-    }
-    let lower = found.to_lowercase();
-    known
-        .iter()
-        .map(|word| (strsim::osa_distance(&lower, &word.to_lowercase()), word))
-        .filter(|(distance, word)| {
-            *distance <= 1.max(word.chars().count().min(found.chars().count()) / 3)
-        })
-        .min_by_key(|(distance, _)| *distance)
-        .map(|(_, word)| word.as_str())
-}
-
 impl LoadFault {
     /// Ends with what to do about it or, failing that, with a full stop.
     fn sentence(&self) -> String {
@@ -325,7 +309,7 @@ fn stopped(text: &str) -> String {
 }
 
 fn suggestion(found: &str, known: &[String], noun: &str) -> String {
-    if let Some(word) = nearest(found, known) {
+    if let Some(word) = nearest(found, known.iter().map(String::as_str)) {
         return format!("did you mean `{word}`?");
     }
     match known {

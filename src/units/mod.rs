@@ -16,5 +16,5 @@ pub use quantity::{
     Amps, Celsius, CubicMetresPerHour, Kelvins, Kilograms, MetresPerSecond, Minutes, QuantityError,
     Ratio, VoltAmps, Volts, Watts,
 };
-pub use text::capital;
+pub use text::{capital, nearest};
 pub use turn::{Turn, TurnError};

@@ -88,3 +88,22 @@ pub fn capital(words: &str) -> String {
         first.to_uppercase().chain(letters).collect()
     })
 }
+
+/// A word longer than this is no slip of a finger, and the comparison takes its time.
+const LONGEST_WORD: usize = 60;
+
+/// The known word that was most likely meant, if one is near enough to be a slip of a finger.
+pub fn nearest<'a>(found: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    if found.chars().nth(LONGEST_WORD).is_some() {
+        return None;
+    }
+    let lower = found.to_lowercase();
+    known
+        .into_iter()
+        .map(|word| (strsim::osa_distance(&lower, &word.to_lowercase()), word))
+        .filter(|(distance, word)| {
+            *distance <= 1.max(word.chars().count().min(found.chars().count()) / 3)
+        })
+        .min_by_key(|(distance, _)| *distance)
+        .map(|(_, word)| word)
+}

@@ -252,6 +252,65 @@ fn a_rack_is_saved_as_own_stock_and_put_from_the_drawer() {
     assert!(plan(&app).kinds().racks.is_empty(), "not even in the plan");
 }
 
+/// The status line.
+fn says(app: &App, words: &str) {
+    app.get_by_label_contains(words);
+}
+
+#[test]
+fn own_kinds_are_taken_out_of_stock_once_nothing_is_of_them() {
+    let mut app = app();
+    select(&mut app, "R1");
+    app.get_by_label("Save as own stock").click();
+    settle(&mut app);
+    let own = "Full rack 72 × 24 in, own 1";
+    let out = format!("Take {own} out of stock");
+    let before = steps(&app);
+    app.get_by_label(&out).click();
+    settle(&mut app);
+    says(&app, &format!("{own} stays in stock: R1 is one of it."));
+    assert_eq!(steps(&app), before, "refused");
+    assert_eq!(plan(&app).kinds().racks.len(), 1);
+    // Another kind for R1, and by keyboard this time.
+    choose(&mut app, "kind", "Full rack 72 × 24 in");
+    settle(&mut app);
+    app.get_by_label(&out).focus();
+    settle(&mut app);
+    app.key_press(Key::Enter);
+    settle(&mut app);
+    assert!(plan(&app).kinds().racks.is_empty());
+    assert_eq!(app.state().session().undo_label(), Some(out.as_str()));
+    press(&mut app, Modifiers::COMMAND, Key::Z);
+    assert_eq!(plan(&app).kinds().racks.len(), 1, "taken back");
+    // A printer of one's own is what racks come with from then on; those that came keep it in stock.
+    app.key_press(Key::Escape);
+    measure(&mut app);
+    app.get_by_label("Put into own stock").click();
+    settle(&mut app);
+    app.get_by_label_contains("Low rack 72 × 24 in").focus();
+    settle(&mut app);
+    app.key_press(Key::Enter);
+    settle(&mut app);
+    let out = "Take Bench machine out of stock";
+    app.get_by_label(out).click();
+    settle(&mut app);
+    let first = plan(&app)
+        .printers()
+        .iter()
+        .find(|(_, p)| p.kind.as_str() == "own-printer-1")
+        .unwrap()
+        .0;
+    says(&app, &format!("Bench machine stays in stock: {first}, "));
+    says(&app, "and 3 more are of it.");
+    press(&mut app, Modifiers::COMMAND, Key::Z);
+    app.get_by_label(out).click();
+    settle(&mut app);
+    assert!(plan(&app).kinds().printers.is_empty());
+    let button = app.query_by_role_and_label(Role::Button, out);
+    assert!(button.is_none(), "nothing left to take");
+    app.get_by_label_contains("Low rack 72 × 24 in, 2 levels · 6 printers");
+}
+
 /// Chooses from a chooser of the card.
 fn choose(app: &mut App, chooser: &str, option: &str) {
     app.get_by_role_and_label(Role::ComboBox, chooser).click();
@@ -439,6 +498,13 @@ fn pictures_of_a_rack() {
         }
     };
     save(&mut app, "level.png");
+    app.get_by_label_contains("Board 2 of R1 at ").click();
+    settle(&mut app);
+    choose(&mut app, "pads under them", "Paver 40 mm on foam 12 mm");
+    type_into(&mut app, "board thickness", "1in");
+    app.key_press(Key::Enter);
+    settle(&mut app);
+    save(&mut app, "pads.png");
     app.get_by_label_contains("Board 3 of R1 at ").click();
     settle(&mut app);
     choose(&mut app, "it holds", "spools and boxes");
@@ -448,4 +514,89 @@ fn pictures_of_a_rack() {
     save(&mut app, "own_rack.png");
     measure(&mut app);
     save(&mut app, "own_printer.png");
+}
+
+/// A printer of 20 1/2 in under a board 22 19/64 in up (27 - 4 in less 18 mm): 25 mm of foam leave 0.8 in, a paver of 52 mm none.
+#[test]
+fn pads_lift_the_printers_of_a_level_in_view_and_words() {
+    let mut app = app();
+    select(&mut app, "R1");
+    app.get_by_label_contains("Board 1 of R1 at ").click();
+    settle(&mut app);
+    let pad = |app: &App| levels(plan(app), "R1")[0].pad.clone();
+    assert_eq!(pad(&app), None);
+    choose(&mut app, "pads under them", "Foam pad 25 mm");
+    assert_eq!(
+        pad(&app).as_ref().map(ToString::to_string).as_deref(),
+        Some("foam-25")
+    );
+    app.get_by_label_contains("Not measured under a printer: 1\" counts.");
+    app.get_by_label_contains("Board 1 of R1 at 4\", 11/16\" thick, 1\" of pad on it");
+    // 520.7 + 25 = 545.7 mm of 566.2 mm.
+    app.get_by_label_contains(
+        "opening 1' 10 5/16\", 1\" of pad, printer and pad 1' 9 1/2\", 13/16\" to spare",
+    );
+    choose(&mut app, "pads under them", "Paver 40 mm on foam 12 mm");
+    // 520.7 + 52 = 572.7 mm: 6.5 mm too much, in the view and in the check.
+    app.get_by_label_contains("too low by 1/4\"");
+    app.get_by_label_contains("on level 1 of R1 needs 1' 10 9/16\" with 2 1/16\" of pad");
+    // Measured under the printer it is 45 mm: 565.7 mm fit.
+    type_into(&mut app, "pad under load", "45mm");
+    app.key_press(Key::Enter);
+    settle(&mut app);
+    assert!(app.query_by_label_contains("too low by").is_none());
+    let own: Vec<_> = plan(&app).kinds().pads.values().cloned().collect();
+    assert_eq!(own[0].compressed, Some(Length::from_mm_whole(45)));
+    let text = aislewright::storage::text_of(plan(&app)).unwrap();
+    assert!(text.contains("pad: \"paver-foam-52\""), "{text}");
+    assert!(text.contains("compressed: \"45mm\""), "{text}");
+    for _ in 0..3 {
+        press(&mut app, Modifiers::COMMAND, Key::Z);
+    }
+    assert_eq!(pad(&app), None);
+    assert!(plan(&app).kinds().pads.is_empty());
+}
+
+#[test]
+fn the_thickness_of_a_board_is_typed_and_cleared() {
+    let mut app = app();
+    select(&mut app, "R1");
+    app.get_by_label_contains("Board 2 of R1 at ").click();
+    settle(&mut app);
+    app.get_by_label_contains("As Full rack 72 × 24 in has it");
+    app.get_by_label_contains("Level 1: opening 1' 10 5/16\"");
+    let typed = |app: &mut App, words: &str| {
+        type_into(app, "board thickness", words);
+        if words.is_empty() {
+            app.key_press(Key::Backspace);
+            settle(app);
+        }
+        app.key_press(Key::Enter);
+        settle(app);
+    };
+    let kept = |app: &App| {
+        let level = levels(plan(app), "R1")[1].clone();
+        (level.board, level.thickness)
+    };
+    typed(&mut app, "1 1/2in");
+    assert_eq!(kept(&app), (None, Some(Length::from_mm(38.1))));
+    // 23 in less 1 1/2 in.
+    app.get_by_label_contains("Level 1: opening 1' 9 1/2\"");
+    app.get_by_label_contains("Full rack 72 × 24 in has MDF 18 mm, 11/16\" thick.");
+    let text = aislewright::storage::text_of(plan(&app)).unwrap();
+    assert!(text.contains("thickness: \"1-1/2in\""), "{text}");
+    let library = aislewright::plan::Library::builtin().unwrap();
+    let again = aislewright::storage::plan_of(&library, "again", text.as_bytes()).unwrap();
+    assert_eq!(again.plan, *plan(&app));
+    typed(&mut app, "thick");
+    app.get_by_label_contains("is not understood");
+    typed(&mut app, "2m");
+    app.get_by_label_contains("a board is 1 to 300 mm thick");
+    assert_eq!(kept(&app).1, Some(Length::from_mm(38.1)), "unchanged");
+    typed(&mut app, "");
+    assert_eq!(kept(&app), (None, None));
+    app.get_by_label_contains("Level 1: opening 1' 10 5/16\"");
+    // The thickness that the board has anyway is no other one.
+    typed(&mut app, "18mm");
+    assert_eq!(kept(&app), (None, None));
 }

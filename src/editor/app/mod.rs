@@ -396,6 +396,8 @@ impl Editor {
             .default_size(240.0_f32.min(ui.available_height() * 0.34))
             .size_range(90.0..=420.0)
             .show(ui, |ui| {
+                let chosen = self.views.floor.walls.chosen;
+                self.views.elevation.wall.follow_chosen(chosen);
                 elevation::elevation_ui(ui, &shown, &mut self.views.elevation, actions);
             });
         CentralPanel::no_frame()

@@ -19,7 +19,7 @@ pub(super) use gesture::grid;
 pub use gesture::{Gesture, fine_step, reach_mm, step as grid_step};
 pub use placing::put;
 pub use tracing::step as picture_step;
-pub use typed::Typed;
+pub use typed::{Keys, Typed, type_length};
 pub use walls::{Shape, TypedSize, WallTools, ask_for, refusal, wall_words};
 
 use egui::{

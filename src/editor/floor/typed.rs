@@ -23,6 +23,50 @@ pub struct Typed {
 /// More than this is no length.
 const LONGEST: usize = 24;
 
+/// The keys of a frame that are no part of a length.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Keys {
+    /// Tab: on to the next measure.
+    pub next: bool,
+    /// Enter: let go.
+    pub enter: bool,
+}
+
+/// Takes the keys of a frame into a length that is typed while something is dragged; a digit begins it.
+pub fn type_length(ui: &Ui, text: &mut String) -> Keys {
+    let (fresh, back, next, enter) = ui.input_mut(|i| {
+        let fresh: String = i
+            .events
+            .iter()
+            .filter_map(|e| {
+                if let Event::Text(t) = e {
+                    Some(t.as_str())
+                } else {
+                    None
+                }
+            })
+            .collect();
+        let pressed = |i: &mut egui::InputState, key| i.consume_key(Modifiers::NONE, key);
+        (
+            fresh,
+            pressed(i, Key::Backspace),
+            pressed(i, Key::Tab),
+            pressed(i, Key::Enter),
+        )
+    });
+    for c in fresh.chars() {
+        let begins = c.is_ascii_digit() || c == '.';
+        let goes_on = begins || " ,'\"/-".contains(c) || "ftincm".contains(c);
+        if (begins || (goes_on && !text.is_empty())) && text.len() < LONGEST {
+            text.push(c);
+        }
+    }
+    if back {
+        text.pop();
+    }
+    Keys { next, enter }
+}
+
 impl Typed {
     /// The length, in the plan's unit where none is typed.
     pub(super) fn length(&self, plan: &Plan) -> Option<Length> {
@@ -63,36 +107,7 @@ impl Typed {
 
     /// Takes the keys of a frame: digits begin a length, Tab goes to the next wall. True for Enter, which drops.
     pub(super) fn take(&mut self, ui: &Ui, layout: &Layout, body: Option<&Convex>) -> bool {
-        let (fresh, back, next, enter) = ui.input_mut(|i| {
-            let fresh: String = i
-                .events
-                .iter()
-                .filter_map(|e| {
-                    if let Event::Text(t) = e {
-                        Some(t.as_str())
-                    } else {
-                        None
-                    }
-                })
-                .collect();
-            let pressed = |i: &mut egui::InputState, key| i.consume_key(Modifiers::NONE, key);
-            (
-                fresh,
-                pressed(i, Key::Backspace),
-                pressed(i, Key::Tab),
-                pressed(i, Key::Enter),
-            )
-        });
-        for c in fresh.chars() {
-            let begins = c.is_ascii_digit() || c == '.';
-            let goes_on = begins || " ,'\"/-".contains(c) || "ftincm".contains(c);
-            if (begins || (goes_on && !self.text.is_empty())) && self.text.len() < LONGEST {
-                self.text.push(c);
-            }
-        }
-        if back {
-            self.text.pop();
-        }
+        let Keys { next, enter } = type_length(ui, &mut self.text);
         self.far ^= next;
         if !self.text.is_empty() && (self.wall.is_none() || next) {
             self.wall = body.and_then(|b| self.next_wall(layout, b)).or(self.wall);

@@ -10,7 +10,7 @@ use crate::editor::panels::own_printer::{Done, OwnPrinterView, own_printer_ui};
 use crate::editor::shown::Shown;
 use crate::editor::theme::{line, palette, text};
 use crate::editor::widgets::{self, Entry};
-use crate::plan::{FittingUse, ItemKind, OverheadUse};
+use crate::plan::{FittingUse, ItemKind, OverheadUse, OwnFamily};
 use crate::stock::{KindId, RackKind};
 
 /// The drawer's own state.
@@ -62,6 +62,9 @@ pub fn drawer_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut DrawerView, actions:
     });
     let filled_with = filling(ui, shown, view);
     if !shown.read_only {
+        if let Some(kind) = &filled_with {
+            take_out(ui, shown, OwnFamily::Printers, kind, actions);
+        }
         ui.horizontal(|ui| {
             ui.add_space(8.0);
             if widgets::action(ui, "Add a printer of your own").clicked() {
@@ -88,6 +91,9 @@ pub fn drawer_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut DrawerView, actions:
             {
                 let own = shown.plan.kinds().racks.contains_key(id);
                 rack_entry(ui, (id, kind, own), filled_with.as_ref(), actions);
+                if !shown.read_only {
+                    take_out(ui, shown, OwnFamily::Racks, id, actions);
+                }
                 found += 1;
             }
             for (title, subtitle, entry) in rows(shown).into_iter().filter(|(t, ..)| fits(t)) {
@@ -126,7 +132,7 @@ fn filling(ui: &mut Ui, shown: &Shown<'_>, view: &mut DrawerView) -> Option<Kind
     let mut chosen = match &view.filling {
         Filling::Usual => usual(),
         Filling::Empty => None,
-        Filling::With(kind) => Some(kind.clone()),
+        Filling::With(kind) => Some(kind.clone()).filter(|kind| printers.contains_key(kind)),
     };
     let name = |id: Option<&KindId>| {
         id.and_then(|id| printers.get(id))
@@ -157,6 +163,32 @@ fn filling(ui: &mut Ui, shown: &Shown<'_>, view: &mut DrawerView) -> Option<Kind
         });
     });
     chosen
+}
+
+/// A button that takes a kind of the plan's own out of stock; where something is of it, it says what.
+fn take_out(
+    ui: &mut Ui,
+    shown: &Shown<'_>,
+    family: OwnFamily,
+    kind: &KindId,
+    actions: &mut Actions,
+) {
+    let own = shown.plan.kinds();
+    let name = match family {
+        OwnFamily::Printers => own.printers.get(kind).map(|k| &k.name),
+        OwnFamily::Racks => own.racks.get(kind).map(|k| &k.name),
+    };
+    let Some(name) = name else { return };
+    ui.horizontal(|ui| {
+        ui.add_space(8.0);
+        let full = format!("Take {name} out of stock");
+        if widgets::action_named(ui, "Take it out of stock", &full).clicked() {
+            match shown.plan.own_kind_taken(family, kind) {
+                Ok(edit) => actions.edit(edit),
+                Err(why) => actions.ask(Action::Say(why.to_string())),
+            }
+        }
+    });
 }
 
 fn rack_entry(

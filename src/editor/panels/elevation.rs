@@ -21,6 +21,7 @@ use crate::geometry::Convex;
 use crate::layout::{Level, Part, PlacedPrinter, RackParts};
 use crate::plan::Id;
 use crate::stock::PrinterKind;
+use crate::units::Length;
 
 /// Shows the elevation of the selected rack, of the rack that the selected printer stands in, or of a wall.
 pub fn elevation_ui(
@@ -31,7 +32,7 @@ pub fn elevation_ui(
 ) {
     let on_show = rack_on_show(shown);
     if let Some(wall) = view.wall.wall(shown).or(on_show.is_none().then_some(0)) {
-        view.leave();
+        view.leave_level();
         wall_ui(ui, shown, wall, &mut view.wall, actions);
         return;
     }
@@ -127,12 +128,8 @@ impl Drawing {
         drawing
     }
 
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "bounded just before; the screen has no finer places"
-    )]
     fn points(&self, mm: f64) -> f32 {
-        (mm * self.points_per_mm).max(-1e5).min(1e5) as f32
+        widgets::on_screen(mm * self.points_per_mm)
     }
 
     fn y(&self, height_mm: f64) -> f32 {
@@ -207,6 +204,7 @@ impl Drawing {
             let (body, case) =
                 self.printer(painter, middle, printer.footprint.width(), printer, kind);
             if let Some(level) = rack.levels.iter().find(|l| l.number == slot.name.level) {
+                self.pad(painter, body, level);
                 let heights = (printer.high, shown.plan.room().ceiling);
                 openings::hatch_over(painter, self, body, level, heights);
             }
@@ -247,6 +245,16 @@ impl Drawing {
             Stroke::new(line::HAIR, self.colours.body_edge),
             StrokeKind::Inside,
         );
+    }
+
+    /// The pad under a printer whose envelope is drawn there.
+    fn pad(&self, painter: &Painter, envelope: Rect, level: &Level) {
+        if level.lift == Length::ZERO {
+            return;
+        }
+        let thick = self.points(level.lift.mm()).max(2.0);
+        let pad = Rect::from_min_size(envelope.left_bottom(), vec2(envelope.width(), thick));
+        painter.rect_filled(pad, 0.0, self.colours.strip);
     }
 
     /// A printer with its envelope in use dashed, its case inside, and its spool; gives envelope and case.
@@ -354,7 +362,10 @@ impl Drawing {
             let Some(kind) = shown.layout.stock().printers.get(&printer.kind) else {
                 continue;
             };
-            self.printer(painter, middle, printer.footprint.depth(), printer, kind);
+            let (body, _) = self.printer(painter, middle, printer.footprint.depth(), printer, kind);
+            if let Some(level) = rack.levels.iter().find(|l| l.number == slot.name.level) {
+                self.pad(painter, body, level);
+            }
             self.touch_points(painter, shown, part.id, (rack, printer, kind));
         }
         self.arm(painter, shown);

@@ -1,5 +1,8 @@
-//! The elevation of a wall from inside the room: what is fixed to it can be dragged along and up, and what is hidden behind
-//! something is said. Measures with the layout; changes nothing itself.
+//! The elevation of a wall from inside the room: what is fixed to it can be dragged along and up, what hangs before it up and down,
+//! by hand or to typed measures, and what is hidden behind something is said. Measures with the layout; changes nothing itself.
+
+mod overhead;
+mod typed;
 
 use egui::{
     Align2, EventFilter, Key, Modifiers, Painter, Pos2, Rect, Response, Role, Sense, Stroke,
@@ -11,20 +14,25 @@ use crate::editor::floor::{fine_step, grid_step};
 use crate::editor::shown::{Selection, Shown};
 use crate::editor::theme::{self, Palette, line, palette, text};
 use crate::editor::widgets;
-use crate::layout::{OnFace, WallFace};
-use crate::plan::{Edit, FittingUse, Id, Item, ItemKind, Plan, Record, WallEnd, WallPlace};
+use crate::layout::{OnFace, Overhung, Seen, WallFace};
+use crate::plan::{
+    Edit, FittingUse, Id, Item, ItemKind, Overhead, Plan, Record, WallEnd, WallPlace,
+};
 use crate::units::Length;
+use typed::TypedPlace;
 
 /// How near in points a thing is drawn to the height or edge of another.
 const REACH: f32 = 7.0;
-/// Height of the row of words above the wall.
-const HEAD: f32 = 34.0;
+/// Height of the rows of words and measures above the wall.
+const HEAD: f32 = 42.0;
 
 /// The elevation's own state.
 #[derive(Debug, Default)]
 pub struct WallView {
     wall: Option<usize>,
     lead: Option<Id>,
+    /// The wall that was chosen last in the room's panel.
+    chosen: Option<usize>,
     slide: Option<Slide>,
 }
 
@@ -34,8 +42,12 @@ struct Slide {
     id: Id,
     /// From the pointer to the thing's near and lower edge when it was taken hold of, in millimetres.
     grip: (f64, f64),
+    /// Where the pointer has it.
+    held: (Length, Length),
+    /// Where it would come to lie.
     along: Length,
     height: Length,
+    typed: TypedPlace,
 }
 
 impl WallView {
@@ -54,6 +66,19 @@ impl WallView {
         edit
     }
 
+    /// Lets what is dragged go where it was.
+    pub(super) fn leave(&mut self) {
+        self.slide = None;
+    }
+
+    /// Follows the room's panel: turns to a wall when it is chosen there.
+    pub fn follow_chosen(&mut self, chosen: Option<usize>) {
+        if chosen != self.chosen {
+            self.chosen = chosen;
+            self.wall = chosen.or(self.wall);
+        }
+    }
+
     /// True while something is dragged.
     pub fn is_busy(&self) -> bool {
         self.slide.is_some()
@@ -64,14 +89,30 @@ impl WallView {
         let lead = shown.selection.lead();
         if lead != self.lead {
             self.lead = lead;
-            let on_wall = lead.and_then(|id| shown.plan.items().get(id)?.wall_place());
-            if lead.is_some() {
-                self.wall = on_wall.map(|at| usize::from(at.wall));
+            if let Some(id) = lead {
+                self.wall = self.wall_of(shown, id);
             }
         }
         let count = shown.plan.room().walls();
         self.wall = self.wall.filter(|wall| *wall < count);
         self.wall
+    }
+
+    /// The wall that a thing is on; of what hangs under the ceiling one that it is seen before, the one on show if it can be.
+    fn wall_of(&self, shown: &Shown<'_>, id: Id) -> Option<usize> {
+        let item = shown.plan.items().get(id)?;
+        if let Some(at) = item.wall_place() {
+            return Some(usize::from(at.wall));
+        }
+        if !matches!(item, Item::Overhead(_)) {
+            return None;
+        }
+        let seen = |wall: &usize| {
+            let face = shown.layout.wall_face(*wall);
+            face.is_some_and(|face| face.overhead.iter().any(|o| o.on.id == id))
+        };
+        let all = 0..shown.plan.room().walls();
+        self.wall.into_iter().chain(all).find(seen)
     }
 
     /// Turns to a wall.
@@ -80,12 +121,18 @@ impl WallView {
     }
 }
 
-/// The item at a place of its own wall; `None` where it is there already.
+/// The item at a place of its own wall, or what hangs under the ceiling at another height; `None` where it is there already.
 fn placed(item: &Item, id: Id, along: Length, height: Length) -> Option<Edit> {
-    let at = item.wall_place()?;
-    let new = item
-        .with_wall_place(WallPlace { along, ..at })
-        .with_wall_height(height);
+    let new = if let Item::Overhead(thing) = item {
+        Item::Overhead(Overhead {
+            bottom: height,
+            ..thing.clone()
+        })
+    } else {
+        let at = item.wall_place()?;
+        item.with_wall_place(WallPlace { along, ..at })
+            .with_wall_height(height)
+    };
     (new != *item).then(|| {
         let put = Edit::Put(vec![(id, Record::Item(Box::new(new)))]);
         Edit::Several(format!("Move {id}"), vec![put])
@@ -113,26 +160,27 @@ pub fn wall_ui(
         drawing.body(&painter, body);
     }
     let hidden = face.hidden();
-    for thing in &face.fixed {
-        let response = drawing.node(ui, shown, thing, &hidden);
-        follow(
-            ui,
-            &response,
-            shown,
-            (&drawing, &face, thing),
-            view,
-            actions,
-        );
-        let behind = hidden.iter().any(|(id, _)| *id == thing.id);
-        let selected = shown.selection.has(thing.id);
-        drawing.thing(&painter, thing, behind);
-        if selected || response.has_focus() {
-            let rect = drawing.rect(thing).expand(3.0);
-            let stroke = Stroke::new(line::SELECTION, drawing.colours.selection.line);
-            painter.rect_stroke(rect, 2.0, stroke, StrokeKind::Outside);
-        }
+    for thing in &face.overhead {
+        let rect = drawing.overhead_rect(thing);
+        let name = overhead_name(shown, thing);
+        let response = node(ui, shown, thing.on.id, rect, &name);
+        let hung = (&drawing, &face, &thing.on);
+        follow(ui, &response, shown, hung, view, actions);
+        drawing.overhead(&painter, thing);
+        drawing.ring(&painter, shown, thing.on.id, &response, rect);
     }
-    for thing in face.fixed.iter().filter(|t| shown.selection.has(t.id)) {
+    for thing in &face.fixed {
+        let name = name_of(shown, thing, &hidden);
+        let rect = drawing.rect(thing);
+        let response = node(ui, shown, thing.id, rect, &name);
+        let fixed = (&drawing, &face, thing);
+        follow(ui, &response, shown, fixed, view, actions);
+        let behind = hidden.iter().any(|(id, _)| *id == thing.id);
+        drawing.thing(&painter, thing, behind);
+        drawing.ring(&painter, shown, thing.id, &response, rect);
+    }
+    let all = face.fixed.iter().chain(face.overhead.iter().map(|o| &o.on));
+    for thing in all.filter(|t| shown.selection.has(t.id)) {
         drawing.measures(&painter, shown, thing);
     }
 }
@@ -152,6 +200,15 @@ fn head(ui: &mut Ui, shown: &Shown<'_>, face: &WallFace, view: &mut WallView) {
         }
         if widgets::action_named(ui, "›", "Wall to the right").clicked() {
             view.turn_to((now + count.saturating_sub(1)) % count.max(1));
+        }
+        if let Some(slide) = &view.slide {
+            let least = grid_step(shown.plan).shown(shown.practice());
+            let hint = slide.typed.hint(shown.plan, now);
+            match slide.typed.words(shown.plan, now) {
+                Some(words) => ui.colored_label(palette(ui).measure.text, words),
+                None => ui.weak(format!("{hint} Hold F to free it from the {least} grid.")),
+            };
+            return;
         }
         let hidden = face.hidden();
         if let Some(words) = hidden_words(&hidden) {
@@ -210,12 +267,8 @@ impl Drawing {
         drawing
     }
 
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "bounded just before; the screen has no finer places"
-    )]
     fn points(&self, mm: f64) -> f32 {
-        (mm * self.points_per_mm).max(-1e5).min(1e5) as f32
+        widgets::on_screen(mm * self.points_per_mm)
     }
 
     /// A place of the wall; from inside, its first corner is at the right.
@@ -232,11 +285,17 @@ impl Drawing {
         (mm(self.wall.right() - at.x), mm(self.wall.bottom() - at.y))
     }
 
-    fn rect(&self, thing: &OnFace) -> Rect {
-        let rect = Rect::from_two_pos(
+    /// Where it is.
+    fn true_rect(&self, thing: &OnFace) -> Rect {
+        Rect::from_two_pos(
             self.at(thing.along.0, thing.heights.low),
             self.at(thing.along.1, thing.heights.high),
-        );
+        )
+    }
+
+    /// Where it is drawn and taken hold of, however small it is.
+    fn rect(&self, thing: &OnFace) -> Rect {
+        let rect = self.true_rect(thing);
         let short = (vec2(12.0, 12.0) - rect.size()).max(egui::Vec2::ZERO);
         rect.expand2(short * 0.5)
     }
@@ -272,10 +331,7 @@ impl Drawing {
 
     /// Something that stands before the wall: see-through, dashed.
     fn body(&self, painter: &Painter, body: &OnFace) {
-        let rect = Rect::from_two_pos(
-            self.at(body.along.0, body.heights.low),
-            self.at(body.along.1, body.heights.high),
-        );
+        let rect = self.true_rect(body);
         let fill = self.colours.rack_body.gamma_multiply(0.35);
         painter.rect_filled(rect, 0.0, fill);
         let stroke = Stroke::new(line::EDGE, self.colours.body_edge);
@@ -356,8 +412,8 @@ impl Drawing {
             painter.galley(at, plate, tone.text);
         };
         let (near, far) = thing.along;
-        // Under the ceiling, clear of what hangs at the same height.
-        let above = self.wall.top() + 11.0;
+        // Over the ceiling, clear of all that hangs under it.
+        let above = self.wall.top() - 9.0;
         let thin = Stroke::new(line::HAIR, tone.line);
         let (right, left) = (self.at(near, 0.0).x, self.at(far, 0.0).x);
         for x in [left, right] {
@@ -377,21 +433,37 @@ impl Drawing {
         }
     }
 
-    /// A node that can be clicked, dragged and reached by keyboard, with a name that says all there is to see.
-    fn node(&self, ui: &Ui, shown: &Shown<'_>, thing: &OnFace, hidden: &[(Id, Id)]) -> Response {
-        let rect = self.rect(thing).expand(2.0);
-        let id = ui.unique_id().with(("on wall", thing.id));
-        let sense = if shown.read_only {
-            Sense::click()
-        } else {
-            Sense::click_and_drag()
-        };
-        let response = ui.interact(rect, id, sense);
-        let selected = shown.selection.has(thing.id);
-        let name = name_of(shown, thing, hidden);
-        response.widget_info(|| WidgetInfo::selected(Role::Button, true, selected, &name));
-        response
+    /// The frame round what is selected or has the keyboard.
+    fn ring(&self, painter: &Painter, shown: &Shown<'_>, id: Id, node: &Response, rect: Rect) {
+        if shown.selection.has(id) || node.has_focus() {
+            let stroke = Stroke::new(line::SELECTION, self.colours.selection.line);
+            painter.rect_stroke(rect.expand(3.0), 2.0, stroke, StrokeKind::Outside);
+        }
     }
+}
+
+/// A node that can be clicked, dragged and reached by keyboard, with a name that says all there is to see.
+fn node(ui: &Ui, shown: &Shown<'_>, thing: Id, rect: Rect, name: &str) -> Response {
+    let id = ui.unique_id().with(("on wall", thing));
+    let sense = if shown.read_only {
+        Sense::click()
+    } else {
+        Sense::click_and_drag()
+    };
+    let response = ui.interact(rect.expand(2.0), id, sense);
+    let selected = shown.selection.has(thing);
+    response.widget_info(|| WidgetInfo::selected(Role::Button, true, selected, name));
+    response
+}
+
+fn overhead_name(shown: &Shown<'_>, thing: &Overhung) -> String {
+    let seen = match thing.seen {
+        Seen::Whole => "in elevation",
+        Seen::Cut => "in elevation, cut",
+    };
+    let low = Length::from_mm(thing.on.heights.low).shown(shown.practice());
+    let (word, id) = (thing.on.kind.word(), thing.on.id);
+    format!("{word} {id} {seen}, {low} above the floor")
 }
 
 fn name_of(shown: &Shown<'_>, thing: &OnFace, hidden: &[(Id, Id)]) -> String {
@@ -438,6 +510,8 @@ fn follow(
         let arrows = EventFilter {
             horizontal_arrows: true,
             vertical_arrows: true,
+            // While it is dragged, Tab goes on to the next measure.
+            tab: view.slide.is_some(),
             ..EventFilter::default()
         };
         ui.memory_mut(|m| m.set_focus_lock_filter(response.id, arrows));
@@ -446,12 +520,19 @@ fn follow(
     if response.drag_started()
         && let Some(at) = ui.input(|i| i.pointer.press_origin())
     {
+        response.request_focus();
         let (along, height) = drawing.place(at);
+        let now = (
+            Length::from_mm(thing.along.0),
+            Length::from_mm(thing.heights.low),
+        );
         view.slide = Some(Slide {
             id: thing.id,
             grip: (thing.along.0 - along, thing.heights.low - height),
-            along: Length::from_mm(thing.along.0),
-            height: Length::from_mm(thing.heights.low),
+            held: now,
+            along: now.0,
+            height: now.1,
+            typed: TypedPlace::new(is_overhead(thing)),
         });
         actions.ask(Action::Select(Selection::one(thing.id)));
     }
@@ -474,11 +555,29 @@ fn follow(
         } else {
             rested(face, thing, wanted, reach, shown)
         };
-        (slide.along, slide.height) = kept_on_wall(drawing, shown, thing, rest);
+        slide.held = kept_on_wall(drawing, shown, thing, rest);
     }
-    if response.drag_stopped() {
+    let entered = slide.typed.take(ui);
+    let width = thing.along.1 - thing.along.0;
+    let along = slide.typed.along(shown.plan, face.wall.length, width);
+    slide.along = along.unwrap_or(slide.held.0);
+    slide.height = slide.typed.height(shown.plan).unwrap_or(slide.held.1);
+    if response.drag_stopped() || entered {
         // The plan on show is the one as if dropped: the edit is made by whoever holds the document.
         actions.ask(Action::DropOnWall);
+    }
+}
+
+fn is_overhead(thing: &OnFace) -> bool {
+    matches!(thing.kind, ItemKind::Overhead(_))
+}
+
+/// Own height of a thing from where its height is measured; none for what reaches up to the ceiling however low it hangs.
+fn rise(thing: &OnFace) -> f64 {
+    if is_overhead(thing) {
+        0.0
+    } else {
+        thing.heights.high - thing.heights.low
     }
 }
 
@@ -491,7 +590,7 @@ fn rested(
     shown: &Shown<'_>,
 ) -> (f64, f64) {
     let width = thing.along.1 - thing.along.0;
-    let rise = thing.heights.high - thing.heights.low;
+    let rise = rise(thing);
     let others = || face.fixed.iter().filter(|o| o.id != thing.id);
     let edges = others().flat_map(|o| {
         let (near, far) = o.along;
@@ -522,12 +621,17 @@ fn kept_on_wall(
     (along, height): (f64, f64),
 ) -> (Length, Length) {
     let width = thing.along.1 - thing.along.0;
-    let rise = thing.heights.high - thing.heights.low;
     let ceiling = shown.plan.room().ceiling.mm();
+    let highest = if is_overhead(thing) {
+        // It hangs under the ceiling by something at least.
+        ceiling - grid_step(shown.plan).mm()
+    } else {
+        ceiling - rise(thing)
+    };
     let within = |v: f64, most: f64| Length::from_mm(v.min(most).max(0.0));
     (
         within(along, drawing.length - width),
-        within(height, ceiling - rise),
+        within(height, highest),
     )
 }
 
@@ -536,7 +640,13 @@ fn nudge(ui: &Ui, shown: &Shown<'_>, id: Id, actions: &mut Actions) {
     let Some(item) = shown.plan.items().get(id) else {
         return;
     };
-    let Some(at) = item.wall_place() else { return };
+    let (along, height) = if let Item::Overhead(thing) = item {
+        (Length::ZERO, thing.bottom)
+    } else if let Some(at) = item.wall_place() {
+        (at.along, item.wall_height())
+    } else {
+        return;
+    };
     let grid = grid_step(shown.plan);
     for (modifiers, step) in [
         (Modifiers::SHIFT, grid * 12),
@@ -544,15 +654,15 @@ fn nudge(ui: &Ui, shown: &Shown<'_>, id: Id, actions: &mut Actions) {
         (Modifiers::NONE, grid),
     ] {
         // From inside, the wall runs from right to left.
-        for (key, along, up) in [
+        for (key, on, up) in [
             (Key::ArrowLeft, 1, 0),
             (Key::ArrowRight, -1, 0),
             (Key::ArrowUp, 0, 1),
             (Key::ArrowDown, 0, -1),
         ] {
             if ui.input_mut(|i| i.consume_key(modifiers, key)) {
-                let height = (item.wall_height() + step * up).max(Length::ZERO);
-                if let Some(edit) = placed(item, id, at.along + step * along, height) {
+                let height = (height + step * up).max(Length::ZERO);
+                if let Some(edit) = placed(item, id, along + step * on, height) {
                     actions.edit(edit);
                 }
             }

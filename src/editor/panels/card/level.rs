@@ -1,10 +1,10 @@
-//! One level of a rack: its height, what it holds, its board; the level is chosen in the elevation.
+//! One level of a rack: its height, what it holds, its pads and its board; the level is chosen in the elevation.
 
 use crate::editor::panels::card::form::Form;
 use crate::editor::widgets;
 use crate::layout::side_by_side;
-use crate::plan::{Edit, Id, Plan, Presence, Printer, Rack, Record, SlotRef};
-use crate::stock::{KindId, LevelKind, PrinterKind, RackKind, Stores};
+use crate::plan::{Edit, Id, OwnKind, Plan, Presence, Printer, Rack, Record, SlotRef};
+use crate::stock::{KindId, LevelKind, PadKind, PrinterKind, RackKind, Stores};
 use crate::units::{Length, Practice};
 
 /// The gap left between printers side by side where their number is proposed: room for a hand and a cable. Common practice, no
@@ -38,14 +38,13 @@ pub(super) fn level(form: &mut Form<'_, '_>, id: Id, rack: &Rack) {
     };
     form.ui.strong(format!("Level {number}"));
     let stock = shown.layout.stock();
-    let same = || Edit::Several(format!("Set level {number} of {id}"), Vec::new());
     let set = |to: LevelKind| shown.plan.level_set(stock, id, number, to);
     form.length("its board at", level.height, |height| {
         let to = LevelKind {
             height,
             ..level.clone()
         };
-        set(to).unwrap_or_else(same)
+        set(to).unwrap_or_else(|| same(id, number))
     });
     let proposed = proposal(form, id, number, kind);
     let now = match level.slots {
@@ -75,13 +74,68 @@ pub(super) fn level(form: &mut Form<'_, '_>, id: Id, rack: &Rack) {
                 slots,
                 ..level.clone()
             };
-            set(to).unwrap_or_else(same)
+            set(to).unwrap_or_else(|| same(id, number))
         });
         let least = gap(shown.practice()).shown(shown.practice());
         let words = format!("{proposed} stand side by side with {least} between them.");
         widgets::hint(form.ui, &words);
         printers(form, id, number, level.slots);
     }
+    pads(form, &level, set);
+    board(form, (id, number), kind, &level, set);
+    form.ui.add_space(4.0);
+    form.ui.strong("The rack");
+}
+
+/// The pads under the printers of a level: of which kind, and how thick they are under a printer.
+fn pads(form: &mut Form<'_, '_>, level: &LevelKind, set: impl Fn(LevelKind) -> Option<Edit>) {
+    if level.slots == 0 {
+        return;
+    }
+    let pads = &form.shown.layout.stock().pads;
+    let kinds: Vec<_> = std::iter::once((None, "none".to_owned()))
+        .chain(
+            pads.iter()
+                .map(|(id, k)| (Some(id.clone()), k.name.clone())),
+        )
+        .collect();
+    form.choice("pads under them", &level.pad, &kinds, |pad| {
+        let level = level.clone();
+        set(LevelKind { pad, ..level })
+    });
+    let pad = level.pad.as_ref();
+    let Some((id, kind)) = pad.and_then(|id| Some((id, pads.get(id)?))) else {
+        return;
+    };
+    form.maybe_length("pad under load", kind.compressed, |compressed| {
+        let kind = PadKind {
+            compressed,
+            ..kind.clone()
+        };
+        Edit::PutKind(id.clone(), Box::new(OwnKind::Pad(kind)))
+    });
+    let thick = kind.thickness.shown(form.shown.practice());
+    let words = if kind.compressed.is_some() {
+        format!(
+            "{thick} with nothing on it. Holds wherever {} lies.",
+            kind.name
+        )
+    } else {
+        format!("Not measured under a printer: {thick} counts.")
+    };
+    widgets::hint(form.ui, &words);
+}
+
+/// The board of a level: that of the rack's kind, or another, and how thick it is.
+fn board(
+    form: &mut Form<'_, '_>,
+    (id, number): (Id, u8),
+    kind: &RackKind,
+    level: &LevelKind,
+    set: impl Fn(LevelKind) -> Option<Edit>,
+) {
+    let shown = form.shown;
+    let stock = shown.layout.stock();
     let its_kind = stock.boards.get(&kind.board);
     let usual = its_kind.map_or("as the rack", |b| b.name.as_str());
     let boards: Vec<_> = std::iter::once((None, format!("{usual}, as the rack")))
@@ -93,13 +147,37 @@ pub(super) fn level(form: &mut Form<'_, '_>, id: Id, rack: &Rack) {
         )
         .collect();
     form.choice("its board", &level.board, &boards, |board| {
+        // A thickness that was typed was that of the board before.
         set(LevelKind {
             board,
+            thickness: None,
             ..level.clone()
         })
     });
-    form.ui.add_space(4.0);
-    form.ui.strong("The rack");
+    let now = level.board.as_ref().unwrap_or(&kind.board);
+    let given = stock.boards.get(now).map(|b| b.thickness);
+    let thickness = level.thickness.or(given);
+    form.maybe_length("board thickness", thickness, |typed| {
+        let thickness = typed.filter(|t| Some(*t) != given);
+        let level = level.clone();
+        set(LevelKind { thickness, ..level }).unwrap_or_else(|| same(id, number))
+    });
+    let shown_usual = its_kind.map(|b| b.thickness.shown(shown.practice()));
+    let words = if level.board.is_none() && level.thickness.is_none() {
+        format!("As {} has it; type another thickness here.", kind.name)
+    } else {
+        let thick = shown_usual.map_or(String::new(), |t| format!(", {t} thick"));
+        format!(
+            "{} has {usual}{thick}. Empty the field for the board's own thickness.",
+            kind.name
+        )
+    };
+    widgets::hint(form.ui, &words);
+}
+
+/// A step that changes nothing, where what was typed is what stands there.
+fn same(id: Id, number: u8) -> Edit {
+    Edit::Several(format!("Set level {number} of {id}"), Vec::new())
 }
 
 /// The printers of a level with their places.

@@ -66,8 +66,14 @@ impl ElevationView {
         Some((edit, Selection::level_of(drag.rack, drag.level)))
     }
 
-    /// Lets the level in hand go where it was.
+    /// Lets what is in hand go where it was.
     pub fn leave(&mut self) {
+        self.leave_level();
+        self.wall.leave();
+    }
+
+    /// Lets the level in hand go where it was.
+    pub(super) fn leave_level(&mut self) {
         self.drag = None;
     }
 
@@ -191,8 +197,16 @@ fn tag_id(ui: &Ui, rack: Id, level: u8) -> egui::Id {
 
 impl Tag<'_> {
     fn name(&self, response: &Response, shown: &Shown<'_>, rack: Id) {
-        let height = self.level.top.shown(shown.practice());
-        let name = format!("Board {} of {rack} at {height}", self.level.number);
+        let practice = shown.practice();
+        let height = self.level.top.shown(practice);
+        let thick = self.level.board.shown(practice);
+        let pad = if self.level.lift > Length::ZERO {
+            format!(", {} of pad on it", self.level.lift.shown(practice))
+        } else {
+            String::new()
+        };
+        let number = self.level.number;
+        let name = format!("Board {number} of {rack} at {height}, {thick} thick{pad}");
         response.widget_info(|| WidgetInfo::selected(Role::Button, true, self.selected, &name));
     }
 

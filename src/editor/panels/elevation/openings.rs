@@ -5,6 +5,7 @@ use egui::{Painter, Rect, Stroke, StrokeKind, pos2};
 use super::Drawing;
 use crate::editor::shown::Shown;
 use crate::editor::theme::line;
+use crate::editor::widgets;
 use crate::layout::{Level, RackParts, over};
 use crate::stock::{PrinterKind, Stores};
 use crate::units::Length;
@@ -30,6 +31,9 @@ pub(super) fn words_of(
     let mut opening = level.opening.map_or("open above".to_owned(), |o| {
         format!("opening {}", o.shown(practice))
     });
+    if level.lift > Length::ZERO {
+        opening = format!("{opening}, {} of pad", level.lift.shown(practice));
+    }
     if level.slots == 0 {
         opening.push_str(match level.stores {
             Stores::Spools => ", spools and boxes",
@@ -58,8 +62,14 @@ fn standing(shown: &Shown<'_>, level: &Level, kinds: &[&PrinterKind]) -> Option<
         1 => "printer".to_owned(),
         n => format!("{n} printers"),
     };
+    let lift = level.lift;
+    let upright = if lift > Length::ZERO {
+        "printer and pad"
+    } else {
+        "printer"
+    };
     let measures = [
-        ("printer", high, clear, "low"),
+        (upright, lift + high, clear, "low"),
         (who.as_str(), all, level.clear_width, "narrow"),
         ("printer", wide, level.share(), "narrow"),
         ("printer", deep, level.depth, "shallow"),
@@ -74,9 +84,9 @@ fn standing(shown: &Shown<'_>, level: &Level, kinds: &[&PrinterKind]) -> Option<
             (*needs - *has).shown(practice)
         ),
         None => format!(
-            "printer {}, {} to spare",
-            high.shown(practice),
-            (clear - high).shown(practice)
+            "{upright} {}, {} to spare",
+            (lift + high).shown(practice),
+            (clear - lift - high).shown(practice)
         ),
     };
     Some(Standing {
@@ -109,9 +119,10 @@ pub(super) fn hatch_over(
         Stroke::new(line::MEASURE, tone.line),
         StrokeKind::Inside,
     );
-    slanting(
+    widgets::slanting(
         &painter.with_clip_rect(area),
         area,
+        HATCH_GAP,
         Stroke::new(line::EDGE, tone.line),
     );
 }
@@ -135,15 +146,5 @@ pub(super) fn spools(painter: &Painter, drawing: &Drawing, level: &Level, left: 
         painter.circle(pos2(x, y), diameter * 0.5, drawing.colours.card, edge);
         painter.circle_stroke(pos2(x, y), diameter * 0.14, edge);
         x += pitch;
-    }
-}
-
-/// Slanting strokes over an area; the painter cuts them off at its edges.
-fn slanting(painter: &Painter, area: Rect, stroke: Stroke) {
-    let mut x = area.left() - area.height();
-    while x < area.right() {
-        let (from, to) = (pos2(x, area.bottom()), pos2(x + area.height(), area.top()));
-        painter.line_segment([from, to], stroke);
-        x += HATCH_GAP;
     }
 }
