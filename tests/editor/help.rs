@@ -68,6 +68,28 @@ fn every_field_of_every_card_says_what_it_is() {
 }
 
 #[test]
+fn every_field_of_a_level_says_what_it_is() {
+    let mut app = tall();
+    app.state_mut().select("R1".parse().unwrap());
+    settle(&mut app);
+    app.get_by_label_contains("Board 2 of R1").click();
+    settle(&mut app);
+    choose(&mut app, "pads under them", "Paver 40 mm");
+    app.get_by_role_and_label(Role::TextInput, "pad under load");
+    let (bare, fields) = without_help(&app);
+    assert!(fields > 15, "{fields} fields");
+    assert_eq!(bare, Vec::<String>::new());
+}
+
+/// Chooses in a list, by the beginning of what stands there.
+fn choose(app: &mut App, label: &str, words: &str) {
+    app.get_by_role_and_label(Role::ComboBox, label).click();
+    settle(app);
+    app.get_by_label_contains(words).click();
+    settle(app);
+}
+
+#[test]
 fn every_field_of_the_plans_own_card_says_what_it_is() {
     let mut app = tall();
     app.get_by_label("Change aisle").click();

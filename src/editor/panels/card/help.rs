@@ -130,11 +130,14 @@ fn rack(label: &str) -> &'static str {
             "How many printers stand on the level. What the clear width takes is proposed below."
         }
         "its board" => "What the board is made of and how thick, where it differs from the rack's.",
-        "board thick" => {
-            "The board's thickness, taken off the opening below it. Empty: as the board of the stock is."
+        "board thickness" => {
+            "Taken off the opening below it. Empty: as thick as the board of the stock."
         }
-        "pads" => {
-            "What lies under the printers. It lifts them: `shelf-opening` and `reach` count it."
+        "pads under them" => {
+            "What lies under the printers of this level. It lifts them: `shelf-opening` and `reach` count it."
+        }
+        "pad under load" => {
+            "How thick it is with a printer on it, measured. Empty: its thickness without load counts."
         }
         "in each place" => "The printer kind of every place of the level.",
         "name in stock" => "The name of your own kind in the stock drawer.",
