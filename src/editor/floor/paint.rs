@@ -41,6 +41,8 @@ pub(super) fn paint(painter: &Painter, shown: &Shown<'_>, view: &FloorView, came
     tracing::paint(&brush, &view.tracing);
     brush.grid();
     brush.walls();
+    // Below the names of what is on the walls, which interrupt their lines.
+    brush.room_dimensions();
     let blown = if view.overlays.air {
         brush.air()
     } else {
@@ -63,7 +65,6 @@ pub(super) fn paint(painter: &Painter, shown: &Shown<'_>, view: &FloorView, came
     if view.overlays.power {
         brush.power();
     }
-    brush.room_dimensions();
     for id in shown.selection.iter() {
         if let Some(part) = shown.layout.part(id) {
             brush.selected(part);
@@ -378,13 +379,12 @@ impl Brush<'_> {
         } else {
             Align2::CENTER_BOTTOM
         };
-        self.write(
-            at,
-            align,
-            words,
-            theme::plain(text::SMALL),
-            self.colours.ink_weak,
-        );
+        let (font, colour) = (theme::plain(text::SMALL), self.colours.ink_weak);
+        let galley = self.painter.layout_no_wrap(words.to_owned(), font, colour);
+        let rect = align.anchor_size(at, galley.size());
+        let patch = rect.expand2(vec2(3.0, 0.0));
+        self.painter.rect_filled(patch, 2.0, self.colours.paper);
+        self.painter.galley(rect.min, galley, colour);
     }
 
     fn window(&self, part: &Part) {
