@@ -193,6 +193,35 @@ fn measures_are_written_and_typed_while_a_thing_is_dragged_on_its_wall() {
     assert_eq!(app.state().session().undo_len(), 1, "still one");
 }
 
+/// A door stands on the floor: there is no height to be typed, Tab goes from one corner to the other. D1 is on the west wall of
+/// 11 ft 8 in.
+#[test]
+fn a_door_is_typed_along_its_wall_alone() {
+    let mut app = app();
+    app.get_by_label_contains("Door D1 at ").click();
+    settle(&mut app);
+    let before = place(&app, "D1");
+    let to = take(&mut app, "door D1", vec2(-15.0, 0.0));
+    for end in ["south", "north", "south"] {
+        app.key_press(Key::Tab);
+        app.step();
+        app.step();
+        app.get_by_label_contains(&format!("Type the length from the {end} end. Tab"));
+    }
+    type_while_dragging(&mut app, "1ft 1in");
+    app.drop_at(to);
+    settle(&mut app);
+    let after = place(&app, "D1");
+    let Some(Item::Door(door)) = plan(&app).items().get(id("D1")) else {
+        panic!("it is a door");
+    };
+    assert!(
+        (140.0 - door.width.inches() - after.0 - 13.0).abs() < 1e-9,
+        "{after:?}"
+    );
+    assert!(after.1.abs() < 1e-9 && after != before);
+}
+
 /// Puts what is overhead from the drawer; it is selected then.
 fn hang(app: &mut App, title: &str) -> Id {
     app.get_by_label("Find in stock").focus();

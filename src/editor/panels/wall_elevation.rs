@@ -19,7 +19,7 @@ use crate::plan::{
     Edit, FittingUse, Id, Item, ItemKind, Overhead, Plan, Record, WallEnd, WallPlace,
 };
 use crate::units::Length;
-use typed::TypedPlace;
+use typed::{Free, TypedPlace};
 
 /// How near in points a thing is drawn to the height or edge of another.
 const REACH: f32 = 7.0;
@@ -532,7 +532,7 @@ fn follow(
             held: now,
             along: now.0,
             height: now.1,
-            typed: TypedPlace::new(is_overhead(thing)),
+            typed: TypedPlace::new(free(thing)),
         });
         actions.ask(Action::Select(Selection::one(thing.id)));
     }
@@ -565,6 +565,22 @@ fn follow(
     if response.drag_stopped() || entered {
         // The plan on show is the one as if dropped: the edit is made by whoever holds the document.
         actions.ask(Action::DropOnWall);
+    }
+}
+
+fn free(thing: &OnFace) -> Free {
+    match thing.kind {
+        ItemKind::Overhead(_) => Free::Height,
+        ItemKind::Door => Free::Along,
+        ItemKind::Window
+        | ItemKind::Panel
+        | ItemKind::Outlet
+        | ItemKind::Cooling
+        | ItemKind::Fitting(_)
+        | ItemKind::Column
+        | ItemKind::Zone
+        | ItemKind::Rack
+        | ItemKind::Ups => Free::Both,
     }
 }
 

@@ -19,6 +19,18 @@ enum Measure {
     Height,
 }
 
+/// Which measures of a thing can be set on its wall.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) enum Free {
+    /// Where it lies and how high.
+    #[default]
+    Both,
+    /// Where it lies alone: a door stands on the floor.
+    Along,
+    /// How high alone: what hangs under the ceiling is moved on the floor.
+    Height,
+}
+
 /// What is typed while a thing is dragged on its wall.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct TypedPlace {
@@ -26,20 +38,19 @@ pub(super) struct TypedPlace {
     from_last: bool,
     height: String,
     at: Measure,
-    /// True for what hangs under the ceiling: its height alone is set here.
-    upright_only: bool,
+    free: Free,
 }
 
 impl TypedPlace {
-    /// Nothing typed yet, for a thing whose height alone can be set, or for one that is on the wall.
-    pub(super) fn new(upright_only: bool) -> Self {
+    /// Nothing typed yet, for a thing of which these measures can be set.
+    pub(super) fn new(free: Free) -> Self {
+        let at = match free {
+            Free::Both | Free::Along => Measure::First,
+            Free::Height => Measure::Height,
+        };
         Self {
-            at: if upright_only {
-                Measure::Height
-            } else {
-                Measure::First
-            },
-            upright_only,
+            at,
+            free,
             ..Self::default()
         }
     }
@@ -52,11 +63,11 @@ impl TypedPlace {
             Measure::Height => &mut self.height,
         };
         let Keys { next, enter } = type_length(ui, text);
-        if next && !self.upright_only {
-            self.at = match self.at {
-                Measure::First => Measure::Last,
-                Measure::Last => Measure::Height,
-                Measure::Height => Measure::First,
+        if next {
+            self.at = match (self.at, self.free) {
+                (_, Free::Height) | (Measure::Last, Free::Both) => Measure::Height,
+                (Measure::First, _) => Measure::Last,
+                (Measure::Last | Measure::Height, _) => Measure::First,
             };
         }
         if self.at != Measure::Height {
@@ -114,10 +125,9 @@ impl TypedPlace {
             Measure::Last => format!("from the {} end", end(WallEnd::Last)),
             Measure::Height => "above the floor".to_owned(),
         };
-        let tab = if self.upright_only {
-            ""
-        } else {
-            " Tab: the next measure."
+        let tab = match self.free {
+            Free::Both | Free::Along => " Tab: the next measure.",
+            Free::Height => "",
         };
         format!("Type the length {now}.{tab}")
     }
