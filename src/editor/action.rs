@@ -56,6 +56,8 @@ pub enum Command {
     LineUp(Side),
     /// Make the gaps between the things selected equal.
     Spread(Along),
+    /// Turn the racks selected so that each has its back to the wall nearest to it.
+    ToWall,
     /// Copy the racks selected to the other side of the aisle, looking back.
     MirrorAcross,
     /// One more like the rack selected, end to end with it.

@@ -79,7 +79,7 @@ pub const CHANGE: [Offer; 11] = [
 ];
 
 /// What puts several things in order at once.
-pub const ARRANGE: [Offer; 10] = [
+pub const ARRANGE: [Offer; 11] = [
     with(
         Command::LineUp(Side::Left),
         "Line up left ends",
@@ -111,6 +111,7 @@ pub const ARRANGE: [Offer; 10] = [
         Key::H,
     ),
     with(Command::Spread(Along::Up), "Equal gaps up", SHIFTED, Key::U),
+    with(Command::ToWall, "Turn to the wall", SHIFTED, Key::R),
     with(
         Command::MirrorAcross,
         "Mirror across the aisle",
@@ -196,6 +197,7 @@ impl Offer {
             | Command::Delete
             | Command::TurnLeft
             | Command::TurnRight
+            | Command::ToWall
             | Command::MirrorAcross
             | Command::OneBeside
             | Command::Lock => !shown.selection.is_empty() && !shown.read_only,

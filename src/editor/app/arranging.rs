@@ -48,6 +48,14 @@ impl Editor {
         );
     }
 
+    pub(super) fn to_wall(&mut self) {
+        let edit = arrange::to_wall(&self.judged.layout, &self.selected());
+        self.arranged(
+            edit,
+            "Every rack selected has its back to the wall already, or is locked; only racks are turned so.",
+        );
+    }
+
     pub(super) fn mirror_across(&mut self) {
         let layout = &self.judged.layout;
         let ids = self.selected();

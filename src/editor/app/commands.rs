@@ -58,6 +58,7 @@ impl Editor {
             Command::Fill => self.show_fill(!self.views.fill.is_open()),
             Command::LineUp(side) => self.line_up(side),
             Command::Spread(along) => self.spread(along),
+            Command::ToWall => self.to_wall(),
             Command::MirrorAcross => self.mirror_across(),
             Command::OneBeside => self.one_beside(),
             Command::FromPhase => self.leave_place(),
