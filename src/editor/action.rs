@@ -72,6 +72,12 @@ pub enum Command {
     Room,
     /// Show or leave the picture to trace.
     Picture,
+    /// Measure what is selected, or from point to point on the floor.
+    Measure,
+    /// Keep what is measured as dimensions.
+    KeepDimension,
+    /// Put a note on the floor, pointing at what is selected.
+    Note,
     /// Show or leave the list of keys.
     Keys,
     /// Go to the field that finds things by mark or kind.

@@ -44,7 +44,7 @@ pub const PLAN: [Offer; 6] = [
 ];
 
 /// What concerns the things in the plan.
-pub const CHANGE: [Offer; 11] = [
+pub const CHANGE: [Offer; 13] = [
     with(
         Command::Room,
         "The room and its walls",
@@ -74,6 +74,13 @@ pub const CHANGE: [Offer; 11] = [
         "Select nothing",
         Modifiers::NONE,
         Key::Escape,
+    ),
+    with(Command::Note, "Write a note", Modifiers::NONE, Key::F2),
+    with(
+        Command::KeepDimension,
+        "Keep as a dimension",
+        Modifiers::SHIFT,
+        Key::F4,
     ),
     with(Command::Fill, "Fill the floor", Modifiers::NONE, Key::F9),
 ];
@@ -134,7 +141,8 @@ pub const ARRANGE: [Offer; 11] = [
 ];
 
 /// What concerns the view.
-pub const VIEW: [Offer; 8] = [
+pub const VIEW: [Offer; 9] = [
+    with(Command::Measure, "Measure", Modifiers::NONE, Key::F4),
     with(Command::Keys, "Keys", Modifiers::NONE, Key::F1),
     with(Command::Steps, "Steps taken", Modifiers::NONE, Key::F7),
     with(
@@ -201,6 +209,8 @@ impl Offer {
             | Command::MirrorAcross
             | Command::OneBeside
             | Command::Lock => !shown.selection.is_empty() && !shown.read_only,
+            Command::Note => !shown.read_only,
+            Command::KeepDimension => shown.measures && !shown.read_only,
             Command::FromPhase => {
                 !shown.selection.is_empty() && !shown.read_only && shown.phase() > PhaseNo(1)
             }
@@ -223,6 +233,7 @@ impl Offer {
             | Command::Steps
             | Command::Room
             | Command::Picture
+            | Command::Measure
             | Command::Keys
             | Command::Fill => true,
         }

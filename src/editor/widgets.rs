@@ -703,6 +703,38 @@ impl<'a> Field<'a> {
     }
 }
 
+/// A labelled field of several lines over a draft that the caller keeps, with what is wrong below it.
+pub fn lines(ui: &mut Ui, label: &str, error: &str, draft: &mut String) -> FieldEvent {
+    let palette = theme::palette(ui);
+    let id = ui.make_persistent_id(("lines", label));
+    let field = Field::new(label).error(error).label_width(0.0);
+    let edit = ui.add(
+        TextEdit::multiline(draft)
+            .id(id)
+            .desired_rows(4)
+            .desired_width(f32::INFINITY),
+    );
+    let edit = edit.accessible_name(label);
+    if !error.is_empty() {
+        field.show_error(ui, id, palette);
+    }
+    let before = id.with("before");
+    if edit.gained_focus() {
+        ui.data_mut(|data| data.insert_temp(before, draft.clone()));
+    }
+    if !edit.lost_focus() {
+        return FieldEvent::None;
+    }
+    let Some(found) = ui.data_mut(|data| data.remove_temp::<String>(before)) else {
+        return FieldEvent::None;
+    };
+    if ui.input(|i| i.key_pressed(Key::Escape)) || found == *draft {
+        FieldEvent::Abandoned
+    } else {
+        FieldEvent::Committed(draft.clone())
+    }
+}
+
 /// Reads the end of an edit from the field's focus. The draft as it was when the keyboard arrived is kept beside the field;
 /// taking it out also makes the end count once, since egui says for two frames that the focus was lost.
 fn event(ui: &Ui, field: &Response, draft: &str) -> FieldEvent {

@@ -58,7 +58,7 @@ impl Editor {
             Command::Fill => self.show_fill(!self.views.fill.is_open()),
             Command::LineUp(side) => self.line_up(side),
             Command::Spread(along) => self.spread(along),
-            Command::ToWall => self.to_wall(),
+            Command::ToWall => self.turn_to_wall(),
             Command::MirrorAcross => self.mirror_across(),
             Command::OneBeside => self.one_beside(),
             Command::FromPhase => self.leave_place(),
@@ -67,6 +67,9 @@ impl Editor {
             Command::Room => self.show_aside(Aside::Room),
             Command::Picture => self.show_aside(Aside::Picture),
             Command::Keys => self.show_aside(Aside::Keys),
+            Command::Measure => self.measure(),
+            Command::KeepDimension => self.keep_dimension(),
+            Command::Note => self.write_note(),
             Command::Find => self.views.find.focus(),
         }
     }
@@ -129,7 +132,7 @@ impl Editor {
                     .plan()
                     .items()
                     .get(*id)
-                    .is_some_and(|i| i.pose().is_some())
+                    .is_some_and(|i| i.pose().is_some() && !i.kind().is_written())
             })
             .collect();
         if !ids.is_empty() {

@@ -6,7 +6,7 @@ use egui::{ComboBox, Role, Ui, WidgetInfo};
 
 use crate::editor::action::Actions;
 use crate::editor::shown::Shown;
-use crate::editor::widgets::{Field, FieldEvent};
+use crate::editor::widgets::{self, Field, FieldEvent};
 use crate::plan::{Edit, Id, Item, Label, PhaseNo, Presence, Record, Status};
 use crate::stock::Face;
 use crate::units::Length;
@@ -78,6 +78,38 @@ impl Form<'_, '_> {
                 Ok(edit) => {
                     draft.error.clear();
                     // The next frame shows what the plan says then, even where it refused what was typed.
+                    draft.value = None;
+                    self.actions.edit(edit);
+                }
+                Err(why) => draft.error = why,
+            },
+        }
+    }
+
+    /// A field over a text of several lines, in which Enter breaks a line; what is typed is taken when the keyboard goes elsewhere.
+    pub(super) fn lines(
+        &mut self,
+        label: &str,
+        value: &str,
+        make: impl FnOnce(&str) -> Result<Edit, String>,
+    ) {
+        let draft = self.drafts.fields.entry(label.to_owned()).or_default();
+        if draft.value.as_deref() != Some(value) {
+            *draft = Draft {
+                typed: value.to_owned(),
+                value: Some(value.to_owned()),
+                error: String::new(),
+            };
+        }
+        match widgets::lines(self.ui, label, &draft.error, &mut draft.typed) {
+            FieldEvent::None => {}
+            FieldEvent::Abandoned => {
+                value.clone_into(&mut draft.typed);
+                draft.error.clear();
+            }
+            FieldEvent::Committed(typed) => match make(&typed) {
+                Ok(edit) => {
+                    draft.error.clear();
                     draft.value = None;
                     self.actions.edit(edit);
                 }
@@ -209,11 +241,22 @@ impl Form<'_, '_> {
 
     /// When a thing is there and what the contractor does with it; the same for items, printers and circuits.
     pub(super) fn presence(&mut self, presence: &Presence, put: impl Fn(Presence) -> Edit) {
-        let with = |change: &dyn Fn(&mut Presence)| {
-            let mut presence = presence.clone();
-            change(&mut presence);
-            put(presence)
-        };
+        self.comes_and_goes(presence, &put);
+        let with = |change: &dyn Fn(&mut Presence)| with(presence, &put, change);
+        let statuses: Vec<_> = Status::ALL.map(|s| (s, s.word().to_owned())).to_vec();
+        self.choice("status", &presence.status, &statuses, |status| {
+            Some(with(&|p| p.status = status))
+        });
+        self.text("note", presence.note.as_str().to_owned(), |typed| {
+            let note = Label::new(typed).map_err(|e| e.to_string())?;
+            Ok(with(&|p| p.note = note.clone()))
+        });
+        self.pinned(presence, &put);
+    }
+
+    /// The phases in which a thing is there.
+    pub(super) fn comes_and_goes(&mut self, presence: &Presence, put: &impl Fn(Presence) -> Edit) {
+        let with = |change: &dyn Fn(&mut Presence)| with(presence, put, change);
         let phases: Vec<(PhaseNo, String)> = (1..=u8::MAX)
             .zip(self.shown.plan.phases())
             .map(|(n, p)| (PhaseNo(n), format!("{n} {}", p.name)))
@@ -234,18 +277,25 @@ impl Form<'_, '_> {
         self.choice("leaves in", &presence.leaves, &leaves, |phase| {
             Some(with(&|p| p.leaves = phase))
         });
-        let statuses: Vec<_> = Status::ALL.map(|s| (s, s.word().to_owned())).to_vec();
-        self.choice("status", &presence.status, &statuses, |status| {
-            Some(with(&|p| p.status = status))
-        });
-        self.text("note", presence.note.as_str().to_owned(), |typed| {
-            let note = Label::new(typed).map_err(|e| e.to_string())?;
-            Ok(with(&|p| p.note = note.clone()))
-        });
+    }
+
+    /// The lock.
+    pub(super) fn pinned(&mut self, presence: &Presence, put: &impl Fn(Presence) -> Edit) {
         self.tick("Pinned in its place", presence.pinned, |pinned| {
-            with(&|p| p.pinned = pinned)
+            with(presence, put, &|p| p.pinned = pinned)
         });
     }
+}
+
+/// The edit that changes a presence.
+fn with(
+    presence: &Presence,
+    put: &impl Fn(Presence) -> Edit,
+    change: &dyn Fn(&mut Presence),
+) -> Edit {
+    let mut presence = presence.clone();
+    change(&mut presence);
+    put(presence)
 }
 
 /// The edit that puts an item in the place of the one of that mark.
