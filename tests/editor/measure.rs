@@ -7,6 +7,7 @@ use egui::accesskit::Role;
 use egui::{Event, Key, Modifiers, Pos2, Theme, vec2};
 use egui_kittest::kittest::Queryable as _;
 
+use crate::app::sheet_picture;
 use crate::harness::{App, app, drag, editor_over, example, plan, settle, window};
 
 fn id(mark: &str) -> Id {
@@ -59,9 +60,11 @@ fn says(app: &App, words: &str) {
 fn dimensions(plan: &Plan) -> Vec<(Id, Dimension)> {
     plan.items()
         .iter()
-        .filter_map(|(id, item)| match item {
-            Item::Dimension(d) => Some((id, d.clone())),
-            _ => None,
+        .filter_map(|(id, item)| {
+            let Item::Dimension(d) = item else {
+                return None;
+            };
+            Some((id, d.clone()))
         })
         .collect()
 }
@@ -69,9 +72,11 @@ fn dimensions(plan: &Plan) -> Vec<(Id, Dimension)> {
 fn notes(plan: &Plan) -> Vec<(Id, Note)> {
     plan.items()
         .iter()
-        .filter_map(|(id, item)| match item {
-            Item::Note(n) => Some((id, n.clone())),
-            _ => None,
+        .filter_map(|(id, item)| {
+            let Item::Note(n) = item else {
+                return None;
+            };
+            Some((id, n.clone()))
         })
         .collect()
 }
@@ -102,8 +107,10 @@ fn two_clicks_measure_from_corner_to_corner_and_change_nothing() {
     // Held F frees: a point 3 in off is taken as it is.
     app.key_down(Key::F);
     app.step();
-    click(&mut app, on_screen(&app, r1.0 + 3.0, r1.1 - 30.0));
-    click(&mut app, on_screen(&app, r1.0 + 3.0, r1.1 - 40.0));
+    let at = on_screen(&app, r1.0 + 3.0, r1.1 - 30.0);
+    click(&mut app, at);
+    let at = on_screen(&app, r1.0 + 3.0, r1.1 - 40.0);
+    click(&mut app, at);
     app.key_up(Key::F);
     settle(&mut app);
     // The screen's points are no whole inches; within one of them.
@@ -202,7 +209,8 @@ fn a_measure_is_kept_as_a_dimension() {
     // The arrow keys move it by an inch.
     let before = off(&app);
     key(&mut app, Key::ArrowRight);
-    assert_eq!((off(&app) - before).inches().abs().round(), 1.0);
+    let moved = off(&app) - before;
+    assert!((moved.inches().abs() - 1.0).abs() < 0.01, "{moved:?}");
     // Typed.
     app.get_by_role_and_label(Role::TextInput, "line stands off")
         .click();
@@ -398,5 +406,9 @@ fn picture_of_the_tape() {
         key(&mut app, Key::Escape);
         key(&mut app, Key::Escape);
         keep(&mut app, &named("notes-plain"));
+        if let (Some(folder), Theme::Light) = (&folder, theme) {
+            let sheet = sheet_picture(plan(&app).clone());
+            sheet.save_png(folder.join("written-sheet.png")).unwrap();
+        }
     }
 }

@@ -3,7 +3,6 @@
 use super::Editor;
 use crate::editor::action::StockEntry;
 use crate::editor::floor::{Reading, put};
-use crate::geometry::Point;
 use crate::plan::{Dimension, Edit, End, Id, Item, ItemKind, Presence, Record, Spot};
 use crate::units::Length;
 
@@ -73,13 +72,9 @@ impl Editor {
         let layout = &self.judged.layout;
         let lead = self.selection.lead().filter(|_| self.selection.len() == 1);
         let beside = lead.and_then(|id| Some((id, layout.frame(id)?)));
-        let at = beside.map_or_else(
-            || layout.room().bounds().centre(),
-            |(_, frame)| {
-                let bounds = *frame.convex().bounds();
-                Point::new(bounds.low.x, bounds.low.y) - Point::new(0.0, 300.0)
-            },
-        );
+        let middle = layout.room().bounds().centre();
+        // Half way to the middle of the room, where there is paper to write on.
+        let at = beside.map_or(middle, |(_, frame)| (frame.centre() + middle) * 0.5);
         let entry = StockEntry::Fixture(ItemKind::Note);
         let Some((mut edit, id)) = put(layout, &entry, at, None) else {
             return;

@@ -1,5 +1,6 @@
 //! What is made when something from the stock drawer comes down on the floor: the item at a place, its back to the wall.
 
+use super::gesture::grid;
 use crate::editor::action::StockEntry;
 use crate::geometry::Point;
 use crate::layout::{Layout, Wall};
@@ -174,7 +175,10 @@ fn fixture(layout: &Layout, kind: ItemKind, at: Point) -> Option<Item> {
         ItemKind::Overhead(purpose) => Some(overhead(layout, purpose, at)),
         ItemKind::Note => Some(Item::Note(Note {
             text: NoteText::new("Note").ok()?,
-            at: (Length::from_mm(at.x), Length::from_mm(at.y)),
+            at: (
+                grid(Length::from_mm(at.x), layout.plan()),
+                grid(Length::from_mm(at.y), layout.plan()),
+            ),
             pointer: None,
             presence: existing(),
         })),

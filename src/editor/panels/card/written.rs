@@ -51,14 +51,14 @@ fn end(
 ) {
     let room = form.shown.plan.room();
     let mut choices: Vec<(End, String)> = vec![(end, end_words(room, end))];
+    if let (Some(at), false) = (at, matches!(end, End::Point(..))) {
+        let free = End::Point(Length::from_mm(at.x), Length::from_mm(at.y));
+        choices.push((free, end_words(room, free)));
+    }
     if let Some(thing) = end.thing() {
         let others = Spot::ALL.map(|spot| End::Of(thing, spot)).into_iter();
         let others = others.filter(|other| *other != end);
         choices.extend(others.map(|other| (other, end_words(room, other))));
-    }
-    if let (Some(at), false) = (at, matches!(end, End::Point(..))) {
-        let free = End::Point(Length::from_mm(at.x), Length::from_mm(at.y));
-        choices.push((free, end_words(room, free)));
     }
     form.choice(label, &end, &choices, |chosen| Some(make(chosen)));
     point(form, label, end, make);
