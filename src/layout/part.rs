@@ -278,10 +278,7 @@ impl Part {
             Item::Note(n) => {
                 let at = Point::new(n.at.0.mm(), n.at.1.mm());
                 let mut part = bare(id, item, at, 0.0);
-                part.pointer = n
-                    .pointer
-                    .and_then(|end| ground.ends(End::Point(n.at.0, n.at.1), end))
-                    .map(|(_, to)| to);
+                part.pointer = n.pointer.and_then(|end| ground.pointed(n.at, end));
                 part
             }
         };

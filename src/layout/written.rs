@@ -77,6 +77,20 @@ impl Ground<'_> {
         Some((start, end))
     }
 
+    /// Where the pointer of a note ends: at a thing as a whole it stops at its edge, so that it hides no mark.
+    pub(super) fn pointed(self, at: (Length, Length), end: End) -> Option<Point> {
+        let (from, to) = self.ends(End::Point(at.0, at.1), end)?;
+        let End::Of(id, Spot::Middle) = end else {
+            return Some(to);
+        };
+        let frame = self.frame(id)?;
+        let way = from - to;
+        let (x, y) = (way.dot(frame.across()).abs(), way.dot(frame.up()).abs());
+        let share = |half: f64, off: f64| if off > 0.0 { half / off } else { f64::INFINITY };
+        let out = share(frame.width() * 0.5, x).min(share(frame.depth() * 0.5, y));
+        Some(to + way * out.min(1.0))
+    }
+
     /// The place of an end that does not depend on the other.
     fn held(self, end: End) -> Option<Point> {
         match end {

@@ -18,8 +18,8 @@ use crate::sheet::{Anchor, Fill, LEAST_LETTERING_MM, Mark, Pen, Text, Weight, br
 const ABOVE_MM: f64 = 1.3;
 /// Free paper between what is measured and its extension line, and how far that runs past the dimension line.
 const EXTENSION_MM: (f64, f64) = (0.8, 1.2);
-/// How wide a note is at most on the drawing.
-const NOTE_MM: f64 = 46.0;
+/// How wide a note is at most on the drawing; narrower where there is no place for that.
+const NOTE_MM: [f64; 2] = [46.0, 31.0];
 /// The most lines of a note on the drawing.
 const NOTE_LINES: usize = 6;
 /// From base line to base line.
@@ -125,15 +125,15 @@ fn all_notes<'a>(subject: &Subject<'a>) -> impl Iterator<Item = (&'a Part, &'a N
 }
 
 /// The lines of a note on the drawing, its mark before the first.
-fn lines_of(part: &Part, note: &Note) -> Vec<String> {
+fn lines_of(part: &Part, note: &Note, width_mm: f64) -> Vec<String> {
     let words = format!("{}: {}", part.id, note.text.as_str());
-    broken(&words, NOTE_MM, LEAST_LETTERING_MM, Weight::Plain)
+    broken(&words, width_mm, LEAST_LETTERING_MM, Weight::Plain)
 }
 
 /// The notes that are too long for the drawing.
 pub(super) fn long_notes(subject: &Subject<'_>) -> BTreeSet<Id> {
     all_notes(subject)
-        .filter(|(part, note)| lines_of(part, note).len() > NOTE_LINES)
+        .filter(|(part, note)| lines_of(part, note, NOTE_MM[0]).len() > NOTE_LINES)
         .map(|(part, _)| part.id)
         .collect()
 }
@@ -159,7 +159,9 @@ pub(super) fn notes(
     let mut lost = 0;
     for (part, note) in all_notes(subject) {
         let whole = !listed.contains(&part.id);
-        if whole && write(subject, view, (part, &lines_of(part, note)), canvas) {
+        let shapes = NOTE_MM.map(|width| lines_of(part, note, width));
+        let mut fitting = shapes.iter().filter(|lines| lines.len() <= NOTE_LINES);
+        if whole && fitting.any(|lines| write(subject, view, (part, lines), canvas)) {
             continue;
         }
         listed.insert(part.id);
@@ -192,10 +194,18 @@ fn write(
         .into_iter()
         .filter(inside)
         .collect();
-    for may_cover in [false, true] {
+    // Where neither it nor its line lies over anything; then where its line does; then where it hides a body's inside.
+    for (may_cover, may_cross) in [(false, false), (false, true), (true, true)] {
         for low in &places {
             let area = rectangle(*low, size);
-            if canvas.is_free(&area) && (may_cover || !over_bodies(subject, view, &area)) {
+            let crosses = || {
+                let (start, target) = leader(view, part, (*low, size));
+                !canvas.is_free(&Convex::line(start, target))
+            };
+            if canvas.is_free(&area)
+                && (may_cover || !over_bodies(subject, view, &area))
+                && (may_cross || !crosses())
+            {
                 put(view, part, (*low, size, lines), canvas);
                 canvas.keep(area);
                 return true;
@@ -214,6 +224,14 @@ fn places_round(spot: Point, size: Point) -> Vec<Point> {
             (-1.0, 0.0),
             (0.0, -1.0),
             (0.0, 1.0),
+            (1.0, 0.5),
+            (-1.0, 0.5),
+            (1.0, -0.5),
+            (-1.0, -0.5),
+            (0.5, 1.0),
+            (-0.5, 1.0),
+            (0.5, -1.0),
+            (-0.5, -1.0),
             (1.0, 1.0),
             (-1.0, 1.0),
             (1.0, -1.0),
@@ -236,6 +254,12 @@ fn rectangle(low: Point, size: Point) -> Convex {
     Convex::hull(&corners).unwrap_or_else(|| Convex::line(low, low + size))
 }
 
+/// The line from the box of a note to what it points at, or to its own place.
+fn leader(view: &View, part: &Part, (low, size): (Point, Point)) -> (Point, Point) {
+    let target = view.paper(part.pointer.unwrap_or(part.spot));
+    (target.max(low).min(low + size), target)
+}
+
 /// Draws a note in its box, with a line to what it points at, or to its own place where it stands beside that.
 fn put(
     view: &View,
@@ -244,8 +268,7 @@ fn put(
     canvas: &mut Canvas,
 ) {
     let high = low + size;
-    let target = view.paper(part.pointer.unwrap_or(part.spot));
-    let start = target.max(low).min(high);
+    let (start, target) = leader(view, part, (low, size));
     if start.distance(target) > 0.5 {
         canvas.push(Mark::line(start, target, POINTER));
         canvas.push(Mark::Circle {
