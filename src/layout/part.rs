@@ -9,7 +9,7 @@ use super::wall::Wall;
 use super::written::Measured;
 use crate::geometry::{Convex, Oblong, Point, Polygon};
 use crate::plan::{
-    Door, End, Hinge, Id, Item, ItemKind, Limits, Panel, PhaseNo, Plan, Swing, UpsPlace, ZoneUse,
+    Door, Hinge, Id, Item, ItemKind, Limits, Panel, PhaseNo, Plan, Swing, UpsPlace, ZoneUse,
 };
 use crate::stock::Stock;
 use crate::units::Length;
