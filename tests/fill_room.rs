@@ -278,7 +278,9 @@ fn turned(plan: &Plan, degrees: f64) -> Arc<Plan> {
                 | Item::Outlet(_)
                 | Item::Cooling(_)
                 | Item::Fitting(_)
-                | Item::Overhead(_) => return None,
+                | Item::Overhead(_)
+                | Item::Dimension(_)
+                | Item::Note(_) => return None,
             };
             let at = item.pose()?;
             let middle = turn(at.oblong(width, depth).centre());

@@ -305,7 +305,7 @@ fn own_pads_and_boards_come_along_with_a_pasted_rack() {
         &plan,
         &Edit::Put(vec![(id("R1"), Record::Item(Box::new(rack)))]),
     );
-    let excerpt = plan.excerpt([id("R1")]).unwrap();
+    let excerpt = plan.excerpt([id("R1")], |_| Vec::new()).unwrap();
     let (edit, _) = room().pasted(&excerpt, PhaseNo(1), |at| at).unwrap();
     let pasted = edited(&room(), &edit);
     let kinds = pasted.kinds();

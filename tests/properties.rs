@@ -11,14 +11,16 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use aislewright::checks::{Finding, Findings, Severity, Standing};
+use aislewright::fill::{Ask, Asked, Headroom};
 use aislewright::geometry::Point;
 use aislewright::layout::Layout;
 use aislewright::plan::{
-    AcceptKey, Change, Circuit, Edit, Head, Id, Item, Label, Library, LimitChange, LimitChanges,
-    Outlet, Outline, OwnFamily, OwnKind, Phase, PhaseNo, Picture, Plan, Pose, Presence, Record,
-    Room, Session, Status, Tracing, Ups, UpsPlace, WallPlace,
+    AcceptKey, Change, Circuit, Dimension, Edit, End, Head, Id, Item, ItemKind, Label, Library,
+    LimitChange, LimitChanges, Note, NoteText, Outlet, Outline, OwnFamily, OwnKind, Phase, PhaseNo,
+    Picture, Plan, Pose, Presence, Record, Room, Session, Spot, Status, Tracing, Ups, UpsPlace,
+    WallPlace,
 };
-use aislewright::stock::KindId;
+use aislewright::stock::{Face, KindId};
 use aislewright::storage;
 use aislewright::units::{Amps, Angle, Length, Volts};
 use common::{Dice, edited, example, id, judged, library, rack_at, small_room};
@@ -32,7 +34,7 @@ fn any_edit(dice: &mut Dice, plan: &Plan) -> Edit {
     };
     let length = |dice: &mut Dice| Length::from_mm_whole(dice.between(-800, 800));
     let fresh = |letter: &str| plan.fresh(id(&format!("{letter}1")).prefix(), 1)[0];
-    match dice.roll(20) {
+    match dice.roll(22) {
         0..=2 => Edit::Move(vec![some(dice)], (length(dice), length(dice))),
         3 => Edit::Turn(
             vec![some(dice)],
@@ -132,6 +134,7 @@ fn any_edit(dice: &mut Dice, plan: &Plan) -> Edit {
         16 => accept_or_reopen(dice, plan),
         17 => refused(dice),
         18 => trace(dice, plan),
+        19 | 20 => write(dice, plan, &ids),
         _ => {
             let ceiling = Length::from_mm_whole(dice.between(2300, 3000));
             let mut room = Room {
@@ -146,6 +149,60 @@ fn any_edit(dice: &mut Dice, plan: &Plan) -> Edit {
             Edit::SetRoom(Box::new(room))
         }
     }
+}
+
+/// An end of any sort; it may be one that nothing can be fastened to.
+fn any_end(dice: &mut Dice, ids: &[Id]) -> End {
+    let k = usize::try_from(dice.roll(i32::try_from(ids.len()).unwrap())).unwrap();
+    let thing = ids.get(k).copied().unwrap_or_else(|| id("R1"));
+    let wall = u16::from(small(dice, 4) - 1);
+    let spot = Spot::ALL[usize::from(small(dice, 9) - 1)];
+    let length = |dice: &mut Dice| Length::from_mm_whole(dice.between(0, 3000));
+    match dice.roll(5) {
+        0 => End::Point(length(dice), length(dice)),
+        1 => End::Wall(WallPlace::new(wall, length(dice))),
+        2 => End::SquareToWall(wall),
+        3 => End::SquareTo(thing, Face::Left),
+        _ => End::Of(thing, spot),
+    }
+}
+
+/// A dimension or a note, new or in the place of one that is there.
+fn write(dice: &mut Dice, plan: &Plan, ids: &[Id]) -> Edit {
+    let kind = if dice.roll(2) == 0 {
+        ItemKind::Dimension
+    } else {
+        ItemKind::Note
+    };
+    let there = ids.iter().copied().find(|i| i.prefix() == kind.prefix());
+    let mark = there
+        .filter(|_| dice.roll(2) == 0)
+        .unwrap_or_else(|| plan.fresh(kind.prefix(), 1)[0]);
+    let presence = Presence {
+        arrives: PhaseNo(small(dice, 2)),
+        ..Presence::default()
+    };
+    let at = (
+        Length::from_mm_whole(dice.between(0, 3000)),
+        Length::from_mm_whole(dice.between(0, 3000)),
+    );
+    let (from, to) = (any_end(dice, ids), any_end(dice, ids));
+    let item = if kind == ItemKind::Dimension {
+        Item::Dimension(Dimension {
+            from,
+            to,
+            offset: Length::from_mm_whole(dice.between(-900, 900)),
+            presence,
+        })
+    } else {
+        Item::Note(Note {
+            text: NoteText::new("“Here”,\nand \\ there: ümlaut").unwrap(),
+            at,
+            pointer: (dice.roll(3) > 0).then_some(to),
+            presence,
+        })
+    };
+    Edit::Put(vec![(mark, Record::Item(Box::new(item)))])
 }
 
 /// From 1 to `most`.
@@ -460,6 +517,50 @@ fn a_plan_moved_as_a_whole_has_the_same_findings() {
     for phase in 1..=3 {
         same_in("the example", &example(), phase);
     }
+}
+
+/// What is only written on the floor has no body: nothing that is measured, judged or counted changes with it.
+#[test]
+fn dimensions_and_notes_change_no_finding_and_no_count() {
+    let without = |plan: &Arc<Plan>| {
+        let written = plan.items().iter().filter(|(_, i)| i.kind().is_written());
+        let ids: Vec<Id> = written.map(|(id, _)| id).collect();
+        (edited(plan, &Edit::Remove(ids.clone())), ids.len())
+    };
+    let mut seen = 0;
+    for seed in 0..60 {
+        let mut dice = Dice::new(seed + 4000);
+        let (mut plan, phase) = if seed % 6 == 0 {
+            (example(), small(&mut dice, 3))
+        } else {
+            (small_room(seed), 1)
+        };
+        for _ in 0..6 {
+            let ids: Vec<Id> = plan.items().iter().map(|(id, _)| id).collect();
+            let edit = write(&mut dice, &plan, &ids);
+            if let Ok(next) = plan.edited(&library().stock, &edit) {
+                plan = Arc::new(next);
+            }
+        }
+        let (bare, count) = without(&plan);
+        seen += count;
+        let (with, findings) = judged(&plan, phase);
+        let (bare, bare_findings) = judged(&bare, phase);
+        assert_eq!(findings, bare_findings, "room {seed}");
+        assert_eq!(Headroom::of(&with), Headroom::of(&bare), "room {seed}");
+        let problem = |layout: &Layout| {
+            let ask = Ask {
+                phase: layout.phase(),
+                kinds: None,
+                part: None,
+                steps: 1,
+            };
+            let asked = Asked::of(library(), layout.plan(), &ask).unwrap();
+            format!("{:?} {}", asked.problem, asked.pinned)
+        };
+        assert_eq!(problem(&with), problem(&bare), "room {seed}");
+    }
+    assert!(seen > 100, "{seen} are enough to see something");
 }
 
 #[test]

@@ -366,7 +366,7 @@ fn a_copy_does_not_claim_to_be_what_was_moved() {
     let copy = after.items().get(copies[0]).unwrap();
     assert_eq!(copy.presence().moved_from, None);
     // Into another plan, which knows nothing of where it came from.
-    let excerpt = plan.excerpt([rack]).unwrap();
+    let excerpt = plan.excerpt([rack], |_| Vec::new()).unwrap();
     let other = with_outlets();
     let phase = other.last_phase();
     let (edit, pasted) = other.pasted(&excerpt, phase, |pose| pose).unwrap();

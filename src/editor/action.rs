@@ -57,6 +57,8 @@ pub enum Command {
     LineUp(Side),
     /// Make the gaps between the things selected equal.
     Spread(Along),
+    /// Turn the racks selected so that each has its back to the wall nearest to it.
+    ToWall,
     /// Copy the racks selected to the other side of the aisle, looking back.
     MirrorAcross,
     /// One more like the rack selected, end to end with it.
@@ -79,6 +81,12 @@ pub enum Command {
     Lesser,
     /// Show everything at its usual size.
     UsualSize,
+    /// Measure what is selected, or from point to point on the floor.
+    Measure,
+    /// Keep what is measured as dimensions.
+    KeepDimension,
+    /// Put a note on the floor, pointing at what is selected.
+    Note,
     /// Show or leave the list of keys.
     Keys,
     /// Show or leave what there is to read about a check.

@@ -44,7 +44,7 @@ pub const PLAN: [Offer; 6] = [
 ];
 
 /// What concerns the things in the plan.
-pub const CHANGE: [Offer; 12] = [
+pub const CHANGE: [Offer; 14] = [
     with(
         Command::Room,
         "The room and its walls",
@@ -76,11 +76,18 @@ pub const CHANGE: [Offer; 12] = [
         Key::Escape,
     ),
     with(Command::AddPhase, "Add a phase", SHIFTED, Key::N),
+    with(Command::Note, "Write a note", Modifiers::NONE, Key::F2),
+    with(
+        Command::KeepDimension,
+        "Keep as a dimension",
+        Modifiers::SHIFT,
+        Key::F4,
+    ),
     with(Command::Fill, "Fill the floor", Modifiers::NONE, Key::F9),
 ];
 
 /// What puts several things in order at once.
-pub const ARRANGE: [Offer; 10] = [
+pub const ARRANGE: [Offer; 11] = [
     with(
         Command::LineUp(Side::Left),
         "Line up left ends",
@@ -112,6 +119,7 @@ pub const ARRANGE: [Offer; 10] = [
         Key::H,
     ),
     with(Command::Spread(Along::Up), "Equal gaps up", SHIFTED, Key::U),
+    with(Command::ToWall, "Turn to the wall", SHIFTED, Key::R),
     with(
         Command::MirrorAcross,
         "Mirror across the aisle",
@@ -134,7 +142,8 @@ pub const ARRANGE: [Offer; 10] = [
 ];
 
 /// What concerns the view.
-pub const VIEW: [Offer; 12] = [
+pub const VIEW: [Offer; 13] = [
+    with(Command::Measure, "Measure", Modifiers::NONE, Key::F4),
     with(Command::Keys, "Keys", Modifiers::NONE, Key::F1),
     with(
         Command::Checks,
@@ -222,14 +231,16 @@ impl Offer {
         match self.command {
             Command::Undo => shown.undo.is_some() && !shown.read_only,
             Command::Redo => shown.redo.is_some() && !shown.read_only,
-            Command::AddPhase => !shown.read_only,
+            Command::AddPhase | Command::Note => !shown.read_only,
             Command::Duplicate
             | Command::Delete
             | Command::TurnLeft
             | Command::TurnRight
+            | Command::ToWall
             | Command::MirrorAcross
             | Command::OneBeside
             | Command::Lock => !shown.selection.is_empty() && !shown.read_only,
+            Command::KeepDimension => shown.measures && !shown.read_only,
             Command::FromPhase => {
                 !shown.selection.is_empty() && !shown.read_only && shown.phase() > PhaseNo(1)
             }
@@ -255,6 +266,7 @@ impl Offer {
             | Command::Larger
             | Command::Lesser
             | Command::UsualSize
+            | Command::Measure
             | Command::Keys
             | Command::Checks
             | Command::Fill => true,

@@ -107,9 +107,13 @@ impl Ground {
                 | Item::Fitting(_)
                 | Item::Overhead(_)
                 | Item::Zone(_)
-                | Item::Rack(_) => false,
+                | Item::Rack(_)
+                | Item::Dimension(_)
+                | Item::Note(_) => false,
             };
-            self.here(item.presence()) && !on_rack && !self.goes(plan, *id)
+            // What is only written on the floor changes no count.
+            let counts = self.here(item.presence()) && !item.kind().is_written();
+            counts && !on_rack && !self.goes(plan, *id)
         })
     }
 

@@ -135,6 +135,8 @@ pub struct Shown<'a> {
     pub undo: Option<&'a str>,
     /// The step that redo would do again.
     pub redo: Option<&'a str>,
+    /// True while something is measured on the floor.
+    pub measures: bool,
     /// The steps taken and taken back; the document itself is `plan`.
     pub history: &'a Session,
     /// What to say in the status line.

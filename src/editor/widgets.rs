@@ -712,7 +712,22 @@ impl<'a> Field<'a> {
             self.show_error(ui, id, palette);
         }
         let response = help::beside(shown.inner, shown.response.rect, self.help);
-        event(ui, &response, draft)
+        event(ui, &response, draft, true)
+    }
+
+    /// Shows it with room for several lines, in which Enter breaks a line; its label is for screen readers alone.
+    pub fn lines(self, ui: &mut Ui, draft: &mut String) -> FieldEvent {
+        let palette = theme::palette(ui);
+        let id = ui.make_persistent_id(("lines", self.label));
+        let edit = TextEdit::multiline(draft)
+            .id(id)
+            .desired_rows(4)
+            .desired_width(f32::INFINITY);
+        let edit = ui.add(edit).accessible_name(self.label);
+        if !self.error.is_empty() {
+            self.label_width(0.0).show_error(ui, id, palette);
+        }
+        event(ui, &help::behind(edit, self.help), draft, false)
     }
 
     fn show_label(&self, ui: &mut Ui, palette: &Palette) -> Response {
@@ -771,7 +786,7 @@ impl<'a> Field<'a> {
 
 /// Reads the end of an edit from the field's focus. The draft as it was when the keyboard arrived is kept beside the field;
 /// taking it out also makes the end count once, since egui says for two frames that the focus was lost.
-fn event(ui: &Ui, field: &Response, draft: &str) -> FieldEvent {
+fn event(ui: &Ui, field: &Response, draft: &str, enter_ends: bool) -> FieldEvent {
     let before = field.id.with("before");
     if field.gained_focus() {
         ui.data_mut(|data| data.insert_temp(before, draft.to_owned()));
@@ -788,7 +803,7 @@ fn event(ui: &Ui, field: &Response, draft: &str) -> FieldEvent {
             input.key_pressed(Key::Escape),
         )
     });
-    if escape || (found == draft && !enter) {
+    if escape || (found == draft && !(enter && enter_ends)) {
         FieldEvent::Abandoned
     } else {
         FieldEvent::Committed(draft.to_owned())

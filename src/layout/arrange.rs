@@ -1,9 +1,9 @@
-//! Putting several things in order at once: lined up, evenly spread, a bank mirrored across the aisle, one more beside the
-//! last. Every result is an edit; what is locked stays where it is. Whether the checks like the result is theirs to say.
+//! Putting several things in order at once: lined up, evenly spread, turned to the wall, a bank mirrored across the aisle, one
+//! more beside the last. Every result is an edit; what is locked stays where it is. Whether the checks like the result is theirs to say.
 
-use super::{Layout, Part};
-use crate::geometry::{Convex, Oblong, Point};
-use crate::plan::{Edit, Id, Pose};
+use super::{Layout, Part, Wall};
+use crate::geometry::{Convex, Oblong, Point, TOLERANCE_MM};
+use crate::plan::{Edit, Id, Pose, Record};
 use crate::units::{Angle, Length};
 
 /// A side of the sheet that things are lined up on.
@@ -126,6 +126,105 @@ pub fn spread(layout: &Layout, ids: &[Id], along: Along) -> Option<Edit> {
         })
         .collect();
     moves("Spread evenly".to_owned(), axis, by)
+}
+
+/// A rack that is to stand before a wall.
+struct ToWall {
+    id: Id,
+    wall: Wall,
+    oblong: Oblong,
+    /// Where its middle stands along the wall, in millimetres from the wall's first corner.
+    along: f64,
+}
+
+/// Turns racks so that each has its back to the wall nearest to it, whatever the wall's angle, the gap for plugs between; each
+/// keeps its place along the wall as far as the wall is long and its neighbours of the same step let it. `None` where all stand
+/// so already, are locked or are no racks.
+pub fn to_wall(layout: &Layout, ids: &[Id]) -> Option<Edit> {
+    let mut racks: Vec<ToWall> = loose(layout, ids)
+        .into_iter()
+        .filter_map(|(id, shape)| {
+            let oblong = rack_oblong(layout, id)?;
+            let wall = nearest_wall(layout, shape)?;
+            let along = (oblong.centre() - wall.start).dot(wall.along);
+            Some(ToWall {
+                id,
+                wall,
+                oblong,
+                along,
+            })
+        })
+        .collect();
+    racks.sort_by(|a, b| {
+        let walls = a.wall.number.cmp(&b.wall.number);
+        walls
+            .then(a.along.total_cmp(&b.along))
+            .then(a.id.cmp(&b.id))
+    });
+    for side_by_side in racks.chunk_by_mut(|a, b| a.wall.number == b.wall.number) {
+        part_along(side_by_side);
+    }
+    let turned: Vec<(Id, Record)> = racks
+        .iter()
+        .filter_map(|rack| {
+            let item = layout.plan().items().get(rack.id)?;
+            let there = before_wall(rack, layout.limits().back_gap.value.mm());
+            (item.pose() != Some(there))
+                .then(|| (rack.id, Record::Item(Box::new(item.with_pose(there)))))
+        })
+        .collect();
+    let name = match turned.as_slice() {
+        [] => return None,
+        [(id, _)] => format!("Turn {id} to the wall"),
+        several => format!("Turn {} racks to the wall", several.len()),
+    };
+    Some(Edit::Several(name, vec![Edit::Put(turned)]))
+}
+
+/// The wall that a body stands nearest to; of those as near, the one its middle is nearest to.
+fn nearest_wall(layout: &Layout, shape: &Convex) -> Option<Wall> {
+    let off = |body: &Convex, wall: &Wall| {
+        body.distance(&Convex::line(wall.start, wall.point(wall.length, 0.0)))
+    };
+    let middle = Convex::line(shape.middle(), shape.middle());
+    let least = layout
+        .walls()
+        .map(|wall| off(shape, &wall))
+        .fold(f64::INFINITY, f64::min);
+    layout
+        .walls()
+        .filter(|wall| off(shape, wall) <= least + TOLERANCE_MM)
+        .min_by(|a, b| off(&middle, a).total_cmp(&off(&middle, b)))
+}
+
+/// Moves racks at one wall, which come in order, along it until none stands in the next and all stand within its length, where
+/// it is long enough for all.
+fn part_along(racks: &mut [ToWall]) {
+    let mut free_from = 0.0;
+    for rack in racks.iter_mut() {
+        let half = rack.oblong.width() * 0.5;
+        rack.along = rack.along.max(free_from + half);
+        free_from = rack.along + half;
+    }
+    let mut free_to = racks.first().map_or(0.0, |rack| rack.wall.length);
+    for rack in racks.iter_mut().rev() {
+        let half = rack.oblong.width() * 0.5;
+        rack.along = rack.along.min(free_to - half);
+        free_to = rack.along - half;
+    }
+}
+
+/// The place of a rack with its back to its wall.
+fn before_wall(rack: &ToWall, gap_mm: f64) -> Pose {
+    let out = gap_mm + rack.oblong.depth() * 0.5;
+    let inward = rack.wall.inward;
+    // Unturned, the front looks down the sheet; it must look into the room.
+    let turn = inward.y.atan2(inward.x).to_degrees() + 90.0;
+    centred(
+        &rack.oblong,
+        rack.wall.point(rack.along, out),
+        Angle::from_degrees(turn),
+    )
 }
 
 /// Copies of a bank of racks on the other side of the aisle before the face of `lead`, looking back at it.

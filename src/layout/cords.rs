@@ -71,7 +71,9 @@ impl Layout {
             | ItemKind::Fitting(_)
             | ItemKind::Overhead(_)
             | ItemKind::Zone
-            | ItemKind::Rack => Some(End {
+            | ItemKind::Rack
+            | ItemKind::Dimension
+            | ItemKind::Note => Some(End {
                 at: part.spot,
                 height: part.spot_height,
                 rack: None,

@@ -6,19 +6,23 @@
 pub mod arrange;
 mod cords;
 mod jet;
+mod measure;
 mod part;
 mod power;
 mod rack;
 mod wall;
 mod wall_face;
+mod written;
 
 pub use cords::{Plugged, Route};
 pub use jet::{Fastest, Jet};
+pub use measure::{Across, Clear, Gap, Met};
 pub use part::{Doorway, Drawn, Heights, Opening, Part, Solid, WorkSpace};
 pub use power::{CircuitLoad, Load, Power, Total, UpsLoad};
 pub use rack::{Level, PlacedPrinter, RackParts, Slot, Strip, over, side_by_side};
 pub use wall::Wall;
 pub use wall_face::{OnFace, Overhung, Seen, WallFace};
+pub use written::Measured;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -90,8 +94,8 @@ impl Layout {
         layout
     }
 
-    /// The items whose parts an edit may have changed: those touched, the racks whose printers were touched, and the UPS at
-    /// the foot of a rack that was touched.
+    /// The items whose parts an edit may have changed: those touched, the racks whose printers were touched, the UPS at the foot
+    /// of a rack that was touched, and the dimensions and notes that are fastened to any of these.
     fn stale_after(&self, old: &Plan, change: &Change) -> BTreeSet<Id> {
         let racks_of = |plan: &Plan| -> Vec<Id> {
             change
@@ -103,18 +107,32 @@ impl Layout {
         let mut stale = change.items.clone();
         stale.extend(racks_of(old));
         stale.extend(racks_of(&self.plan));
-        let on_racks: Vec<Id> = self
-            .plan
-            .items()
-            .iter()
-            .filter(|(_, item)| {
-                item.kind() == ItemKind::Ups
-                    && item.links().iter().any(|id| change.items.contains(id))
-            })
-            .map(|(id, _)| id)
-            .collect();
-        stale.extend(on_racks);
+        // A UPS at a rack's foot first, then the dimensions and pointers that end at it.
+        for written in [false, true] {
+            let follows: Vec<Id> = self
+                .plan
+                .items()
+                .iter()
+                .filter(|(_, item)| {
+                    (item.kind() == ItemKind::Ups || written)
+                        && item.kind().is_written() == written
+                        && item.links().iter().any(|id| stale.contains(id))
+                })
+                .map(|(id, _)| id)
+                .collect();
+            stale.extend(follows);
+        }
         stale
+    }
+
+    fn ground(&self) -> Ground<'_> {
+        Ground {
+            plan: &self.plan,
+            stock: &self.stock,
+            limits: &self.limits,
+            room: &self.room,
+            phase: self.phase,
+        }
     }
 
     fn derive(&mut self, ids: impl IntoIterator<Item = Id>) {
@@ -129,6 +147,7 @@ impl Layout {
             stock: &self.stock,
             limits: &self.limits,
             room: &self.room,
+            phase: self.phase,
         };
         for id in ids {
             let Some(item) = self.plan.items().get(id) else {

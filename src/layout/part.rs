@@ -1,11 +1,12 @@
 //! The part one item plays in the room: its body with heights, the floor it needs free, the air it blows, the slots it
-//! offers. Derived from the item, its kind, the limits and the walls alone, never from its neighbours.
+//! offers. Derived from the item, its kind, the limits, the walls and what the item is fastened to, never from its neighbours.
 
 use std::sync::Arc;
 
 use super::jet::Jet;
 use super::rack::{RackParts, Slot, Strip};
 use super::wall::Wall;
+use super::written::Measured;
 use crate::geometry::{Convex, Oblong, Point, Polygon};
 use crate::plan::{
     Door, Hinge, Id, Item, ItemKind, Limits, Panel, PhaseNo, Plan, Swing, UpsPlace, ZoneUse,
@@ -153,6 +154,10 @@ pub struct Part {
     pub zone: Option<Drawn>,
     /// For a cooling unit.
     pub jet: Option<Jet>,
+    /// For a dimension.
+    pub dimension: Option<Measured>,
+    /// For a note, the place that it points at.
+    pub pointer: Option<Point>,
 }
 
 /// What a part is derived from besides its item.
@@ -162,6 +167,7 @@ pub(super) struct Ground<'a> {
     pub(super) stock: &'a Stock,
     pub(super) limits: &'a Limits,
     pub(super) room: &'a Polygon,
+    pub(super) phase: PhaseNo,
 }
 
 impl Part {
@@ -262,6 +268,19 @@ impl Part {
                     }
                 }
             }
+            Item::Dimension(d) => {
+                let ends = ground.ends(d.from, d.to)?;
+                let measured = Measured::new(ends, d.offset.mm());
+                let mut part = bare(id, item, measured.middle(), 0.0);
+                part.dimension = Some(measured);
+                part
+            }
+            Item::Note(n) => {
+                let at = Point::new(n.at.0.mm(), n.at.1.mm());
+                let mut part = bare(id, item, at, 0.0);
+                part.pointer = n.pointer.and_then(|end| ground.pointed(n.at, end));
+                part
+            }
         };
         Some(Arc::new(part))
     }
@@ -292,6 +311,8 @@ fn bare(id: Id, item: &Item, spot: Point, spot_height: f64) -> Part {
         space: None,
         zone: None,
         jet: None,
+        dimension: None,
+        pointer: None,
     }
 }
 

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use std::fmt;
 
 use super::{
-    Diagonal, Id, Item, ItemKind, MustFit, Plan, Printer, Room, SlotRef, TapeWalk, Ups, UpsPlace,
-    WallPlace,
+    Diagonal, End, Id, Item, ItemKind, MustFit, Plan, Printer, Room, SlotRef, TapeWalk, Ups,
+    UpsPlace, WallPlace,
 };
 use crate::geometry::Point;
 use crate::stock::{KindId, Stock};
@@ -413,6 +413,48 @@ impl Audit<'_> {
                 self.levels(&path, &r.levels);
             }
             Item::Ups(u) => self.ups(&path, u),
+            Item::Dimension(d) => {
+                if d.from.is_square() && d.to.is_square() {
+                    let text = "only one of its ends can lie square across from the other";
+                    self.fault(&path, text.to_owned());
+                }
+                if d.offset.mm().abs() > SIDE_MM.1 {
+                    let text = "its line stands at most 100 m off its ends";
+                    self.fault(&path, text.to_owned());
+                }
+                d.ends().into_iter().for_each(|end| self.end(&path, end));
+            }
+            Item::Note(n) => n.pointer.into_iter().for_each(|end| self.end(&path, end)),
+        }
+    }
+
+    /// What an end is fastened to is there, and can be fastened to.
+    fn end(&mut self, path: &str, end: End) {
+        if let Some(id) = end.thing() {
+            match self.plan.items().get(id).map(Item::kind) {
+                None => self.fault(
+                    path,
+                    format!("there is no {id} that it is fastened to; fasten it to something else, or take it out"),
+                ),
+                Some(kind) if kind.is_written() => self.fault(
+                    path,
+                    format!("nothing can be fastened to {id}, which is a {}", kind.word()),
+                ),
+                Some(_) => {}
+            }
+        }
+        let walls = self.plan.room().walls();
+        if let Some(wall) = end.wall()
+            && usize::from(wall) >= walls
+        {
+            let last = walls.saturating_sub(1);
+            self.fault(path, format!("there is no wall {wall}; the last is {last}"));
+        }
+        if let End::Wall(at) = end
+            && at.along < Length::ZERO
+        {
+            let text = "a point on a wall lies beyond the corner that the wall begins at";
+            self.fault(path, text.to_owned());
         }
     }
 

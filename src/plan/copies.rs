@@ -1,13 +1,15 @@
-//! Copies of things that stand on the floor: racks with their printers, under fresh marks, with nothing plugged in; within a
-//! plan or from one to another. Knows nothing of what stands in the way.
+//! Copies of things that stand on the floor: racks with their printers, under fresh marks, with nothing plugged in; and of what is
+//! written there. Within a plan or from one to another. Knows nothing of what stands in the way.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::{
-    Edit, Family, FreshMarks, Id, Item, OwnKind, PhaseNo, Plan, Pose, Presence, Record, SlotRef,
+    Dimension, Edit, End, Family, FreshMarks, Id, Item, OwnKind, PhaseNo, Plan, Pose, Presence,
+    Record, SlotRef,
 };
 use crate::stock::{KindId, LevelKind};
+use crate::units::Length;
 
 /// What is to be put to make the copies, and the marks of the copies themselves.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -34,7 +36,8 @@ impl Copies {
 
 impl Plan {
     /// A copy of each thing with a place on the floor, at the place that `place` gives for it; what has no such place, or for
-    /// which `place` gives none, is left out.
+    /// which `place` gives none, is left out. A dimension goes as far as `place` takes the first corner of the room; what it or
+    /// a pointer is fastened to is the copy of that thing where there is one.
     pub fn copies(
         &self,
         ids: impl IntoIterator<Item = Id>,
@@ -52,15 +55,23 @@ impl Plan {
     ) -> Copies {
         let mut made = Copies::default();
         let mut marks = FreshMarks::of(self);
+        let mut copy_of = BTreeMap::new();
         for id in ids {
             let Some(item) = source.items().get(id) else {
                 continue;
             };
-            let Some(pose) = item.pose().and_then(|pose| place(id, pose)) else {
+            let there = if let Item::Dimension(d) = item {
+                let to = place(id, Pose::default());
+                to.map(|to| Item::Dimension(beside(d, to.x, to.y)))
+            } else {
+                let pose = item.pose().and_then(|pose| place(id, pose));
+                pose.map(|pose| item.with_pose(pose))
+            };
+            let Some(mut item) = there else {
                 continue;
             };
             let copy = marks.next(id.prefix());
-            let mut item = item.with_pose(pose);
+            copy_of.insert(id, copy);
             // A copy is a thing of its own, not the one that was moved.
             item.presence_mut().moved_from = None;
             if let Item::Ups(ups) = &mut item {
@@ -71,14 +82,44 @@ impl Plan {
             made.records
                 .extend(printers_in(source, id, copy, &mut marks));
         }
+        for (_, record) in &mut made.records {
+            if let Record::Item(item) = record {
+                let now = |on: Id| copy_of.get(&on).copied().unwrap_or(on);
+                **item = item.with_ends(|end| end.on(now));
+            }
+        }
         made
     }
 
     /// The plan with nothing in it but these things and the printers in them, for another plan to paste from; `None` where none
-    /// of them stands on the floor.
-    pub fn excerpt(&self, ids: impl IntoIterator<Item = Id>) -> Option<Self> {
-        let here = |id: &Id| self.items().get(*id).is_some_and(|i| i.pose().is_some());
-        let copies = self.copies(ids.into_iter().filter(here), |_, pose| Some(pose));
+    /// of them stands on the floor. What is fastened to things or walls that do not come along ends at the points that `stands`
+    /// gives for its ends, and does not come along where it gives none.
+    pub fn excerpt(
+        &self,
+        ids: impl IntoIterator<Item = Id>,
+        stands: impl Fn(Id) -> Vec<(Length, Length)>,
+    ) -> Option<Self> {
+        let all: BTreeSet<Id> = ids.into_iter().collect();
+        let mut loosened = self.clone();
+        for (id, item) in self.items().iter().filter(|(id, _)| all.contains(id)) {
+            let comes = |end: End| match end.thing() {
+                Some(on) => all.contains(&on) && self.items().get(on).is_some_and(comes_along),
+                None => end.wall().is_none(),
+            };
+            if !item.ends().into_iter().all(comes)
+                && let Some(loose) = item.loosened(&stands(id))
+            {
+                loosened.items.put(id, loose);
+            } else if !item.ends().into_iter().all(comes) {
+                loosened.items.remove(id);
+            }
+        }
+        loosened.only(all)
+    }
+
+    /// The plan with nothing in it but copies of these things.
+    fn only(&self, ids: impl IntoIterator<Item = Id>) -> Option<Self> {
+        let copies = self.copies(ids, |_, pose| Some(pose));
         let mut excerpt = Self {
             items: Family::default(),
             circuits: Family::default(),
@@ -141,6 +182,20 @@ impl Plan {
             .filter_map(|id| Some(Edit::PutKind(id.clone(), Box::new(come(id)?))))
             .collect()
     }
+}
+
+/// True for what can be copied from plan to plan.
+fn comes_along(item: &Item) -> bool {
+    item.pose().is_some() || matches!(item, Item::Dimension(_))
+}
+
+/// A copy of a dimension (x, y) away. One that is fastened at both ends cannot go anywhere: its line stands as far off instead.
+fn beside(dimension: &Dimension, x: Length, y: Length) -> Dimension {
+    let mut copy = dimension.moved(x, y);
+    if copy == *dimension {
+        copy.offset += x;
+    }
+    copy
 }
 
 /// A kind that they have and we have not.

@@ -8,8 +8,8 @@ use std::sync::Arc;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    AcceptKey, Circuit, Head, Id, Item, Label, LimitChanges, Phase, Picture, Plan, Printer, Room,
-    Tracing, UpsPlace, WallPlace,
+    AcceptKey, Circuit, End, Head, Id, Item, Label, LimitChanges, Phase, Picture, Plan, Printer,
+    Room, Tracing, UpsPlace, WallPlace,
 };
 use crate::geometry::Point;
 use crate::stock::{
@@ -61,7 +61,7 @@ pub enum Edit {
     Put(Vec<(Id, Record)>),
     /// Take things away, with what stands in or on them; what was plugged into them is unplugged.
     Remove(Vec<Id>),
-    /// Move items by (x, y); what is fixed to a wall slides along it by its share.
+    /// Move items by (x, y); what is fixed to a wall slides along it by its share, and of a dimension the free ends go along.
     Move(Vec<Id>, (Length, Length)),
     /// Turn items about their own centres.
     Turn(Vec<Id>, Angle),
@@ -176,7 +176,7 @@ impl Plan {
             Edit::SetRoom(room) => {
                 let old = std::mem::replace(&mut self.room, Arc::new(room.as_ref().clone()));
                 self.keep_measures(&old);
-                Ok(())
+                self.let_go_of_lost_walls()
             }
             Edit::SetPhases(phases) => {
                 self.phases = Arc::new(phases.clone());
@@ -243,7 +243,7 @@ impl Plan {
         Ok(())
     }
 
-    fn remove(&mut self, ids: &[Id]) -> Result<(), Refused> {
+    pub(super) fn remove(&mut self, ids: &[Id]) -> Result<(), Refused> {
         if let Some(id) = ids.iter().find(|id| !self.has(**id)) {
             return Err(Refused::Unknown(*id));
         }
@@ -257,7 +257,8 @@ impl Plan {
         Ok(())
     }
 
-    /// The marks with what stands in or on them: the printers of a rack and the UPS at its foot.
+    /// The marks with what stands in or on them, the printers of a rack and the UPS at its foot, and the dimensions that are
+    /// fastened to any of it.
     pub fn with_dependents(&self, ids: &[Id]) -> BTreeSet<Id> {
         let given: BTreeSet<Id> = ids.iter().copied().collect();
         let printers = self
@@ -279,12 +280,17 @@ impl Plan {
             | Item::Fitting(_)
             | Item::Overhead(_)
             | Item::Zone(_)
-            | Item::Rack(_) => None,
+            | Item::Rack(_)
+            | Item::Dimension(_)
+            | Item::Note(_) => None,
         });
-        printers
+        let mut all: BTreeSet<Id> = printers
             .chain(supplies)
             .chain(given.iter().copied())
-            .collect()
+            .collect();
+        let fastened = self.dimensions_on(|end| end.thing().is_some_and(|id| all.contains(&id)));
+        all.extend(fastened);
+        all
     }
 
     /// Unplugs whatever hung on things that are gone.
@@ -316,6 +322,14 @@ impl Plan {
             let unplugged = match &mut item {
                 Item::Outlet(outlet) => is_gone(&mut outlet.circuit),
                 Item::Ups(ups) => is_gone(&mut ups.outlet),
+                Item::Note(note) => {
+                    let points_at = note.pointer.and_then(End::thing);
+                    let lost = is_gone(&mut { points_at });
+                    if lost {
+                        note.pointer = None;
+                    }
+                    lost
+                }
                 Item::Door(_)
                 | Item::Window(_)
                 | Item::Column(_)
@@ -324,7 +338,8 @@ impl Plan {
                 | Item::Fitting(_)
                 | Item::Overhead(_)
                 | Item::Zone(_)
-                | Item::Rack(_) => false,
+                | Item::Rack(_)
+                | Item::Dimension(_) => false,
             };
             if unplugged || moved {
                 self.items.put(id, item);
@@ -390,6 +405,9 @@ impl Plan {
 fn moved(item: &Item, (dx, dy): (Length, Length), room: &Room) -> Item {
     if let Some(pose) = item.pose() {
         return item.with_pose(pose.moved(dx, dy));
+    }
+    if let Item::Dimension(dimension) = item {
+        return Item::Dimension(dimension.moved(dx, dy));
     }
     let Some(at) = item.wall_place() else {
         return item.clone();

@@ -9,6 +9,7 @@ mod circuit;
 mod copies;
 mod edit;
 mod family;
+mod fastened;
 mod id;
 mod items;
 mod kept;
@@ -41,8 +42,9 @@ pub use edit::{Edit, OwnFamily, OwnKind, Record, Refused};
 pub use family::{FAMILY_MOST, Family};
 pub use id::{Id, IdError, Prefix};
 pub use items::{
-    Column, CoolingUnit, Door, Fitting, FittingUse, Hinge, Item, ItemKind, Outlet, Overhead,
-    OverheadUse, Panel, Rack, Swing, Ups, UpsPlace, Window, Zone, ZoneUse,
+    Column, CoolingUnit, Dimension, Door, End, Fitting, FittingUse, Hinge, Item, ItemKind, Note,
+    NoteText, NoteTextError, Outlet, Overhead, OverheadUse, Panel, Rack, Spot, Swing, Ups,
+    UpsPlace, Window, Zone, ZoneUse,
 };
 pub use label::{Label, LabelError};
 pub use library::{Library, LibraryFault};
@@ -260,7 +262,9 @@ impl Plan {
             | Item::Fitting(_)
             | Item::Overhead(_)
             | Item::Zone(_)
-            | Item::Ups(_) => None,
+            | Item::Ups(_)
+            | Item::Dimension(_)
+            | Item::Note(_) => None,
         }
     }
 

@@ -38,11 +38,11 @@ impl Plan {
         }
         made.what_stands_in();
         let mut parts = Vec::new();
-        if !fresh.is_empty() {
-            parts.push(Edit::Move(fresh, by));
-        }
         if !made.records.is_empty() {
             parts.push(Edit::Put(made.records));
+        }
+        if !fresh.is_empty() {
+            parts.push(Edit::Move(fresh, by));
         }
         let name = format!("Move from phase {phase} on");
         (!parts.is_empty()).then_some((Edit::Several(name, parts), carried))
@@ -128,6 +128,7 @@ impl<'a> Relocation<'a> {
                 self.records.push((id, Record::Item(Box::new(there))));
             }
         }
+        self.what_is_fastened();
         let printers: Vec<(Id, Printer)> = self
             .plan
             .printers()
@@ -138,6 +139,43 @@ impl<'a> Relocation<'a> {
             .collect();
         for (id, printer) in printers {
             self.printer(id, &printer);
+        }
+    }
+
+    /// The dimensions and pointers that are fastened to what moves go on measuring it and pointing at it.
+    fn what_is_fastened(&mut self) {
+        let phase = self.phase;
+        let fastened: Vec<(Id, Item)> = self
+            .plan
+            .items()
+            .iter()
+            .filter(|(id, item)| {
+                let moves = |on: &Id| self.after.contains_key(on);
+                item.kind().is_written()
+                    && !self.after.contains_key(id)
+                    && is_there_later(item.presence(), phase)
+                    && item.links().iter().any(moves)
+            })
+            .map(|(id, item)| (id, item.clone()))
+            .collect();
+        for (id, item) in fastened {
+            let now = |of: Id| self.after.get(&of).copied().unwrap_or(of);
+            let there = item.with_ends(|end| end.on(now));
+            if item.presence().arrives < phase {
+                self.item(id, &there);
+            } else {
+                self.records.push((id, Record::Item(Box::new(there))));
+            }
+        }
+        // A note that moves by itself along with what it points at.
+        let after = self.after.clone();
+        for (_, record) in &mut self.records {
+            if let Record::Item(item) = record
+                && item.presence().arrives >= phase
+            {
+                let now = |of: Id| after.get(&of).copied().unwrap_or(of);
+                **item = item.with_ends(|end| end.on(now));
+            }
         }
     }
 

@@ -2,7 +2,8 @@
 //! what hangs on the walls. Makes one edit or says why not; what stands on the floor stays where it is.
 
 use super::{
-    Diagonal, Edit, Id, Item, Leg, Lies, Outline, Plan, Record, Room, TapeWalk, WallPlace,
+    Diagonal, Edit, End, Id, Item, Leg, Lies, Note, Outline, Plan, Record, Room, TapeWalk,
+    WallPlace,
 };
 use crate::geometry::{Point, Polygon, TOLERANCE_MM};
 use crate::stock::Stock;
@@ -451,7 +452,7 @@ fn without(
 
 impl Plan {
     /// The change of the walls as one edit. What hangs on a wall keeps its measure from the corner that the wall begins at,
-    /// or stays where it is where its wall was cut; refused in a sentence where something would hang nowhere, or the walls
+    /// or stays where it is where its wall was cut, and a dimension that is fastened to a wall which is gone goes with it; refused in a sentence where something would hang nowhere, or the walls
     /// would not go round once.
     pub fn rebuilt(&self, stock: &Stock, change: &Rebuild) -> Result<Edit, String> {
         let room = self.room();
@@ -462,20 +463,29 @@ impl Plan {
         }
         let stock = stock.with(self.kinds());
         let mut records = Vec::new();
+        let mut gone = Vec::new();
         for (id, item) in self.items().iter() {
             let Some(at) = item.wall_place() else {
+                match refastened(room, &shape, &new, (item, change)) {
+                    Some(there) if there == *item => {}
+                    Some(there) => records.push((id, Record::Item(Box::new(there)))),
+                    None => gone.push(id),
+                }
                 continue;
             };
             let width = item.wall_width(&stock);
-            let cut = !matches!(change, Rebuild::Shift { .. });
-            let place = rehung(room, &shape, &new, (at, width), cut)
+            let place = rehung(room, &shape, &new, (at, width), is_cut(change))
                 .ok_or_else(|| hangs_nowhere(id, item, room, at, &new))?;
             if place != at {
                 let item = item.with_wall_place(place);
                 records.push((id, Record::Item(Box::new(item))));
             }
         }
-        let mut parts = vec![Edit::SetRoom(Box::new(room.with_stretches(change, &new)))];
+        let mut parts = Vec::new();
+        if !gone.is_empty() {
+            parts.push(Edit::Remove(gone));
+        }
+        parts.push(Edit::SetRoom(Box::new(room.with_stretches(change, &new))));
         if !records.is_empty() {
             parts.push(Edit::Put(records));
         }
@@ -508,6 +518,41 @@ fn goes_round(
         )),
         None => Ok(()),
     }
+}
+
+/// True for a change that may cut walls or take them away, and leaves what hangs on them where it is.
+fn is_cut(change: &Rebuild) -> bool {
+    !matches!(change, Rebuild::Shift { .. })
+}
+
+/// An item with its ends on the walls as they are then; `None` for a dimension whose wall is gone.
+fn refastened(
+    room: &Room,
+    shape: &Polygon,
+    new: &[Stretch],
+    (item, change): (&Item, &Rebuild),
+) -> Option<Item> {
+    let now = |end: End| match end {
+        End::Wall(at) => {
+            rehung(room, shape, new, (at, Length::ZERO), is_cut(change)).map(End::Wall)
+        }
+        End::SquareToWall(wall) => {
+            let came_from = |s: &Stretch| s.of.iter().any(|(j, _)| *j == usize::from(wall));
+            let k = new.iter().position(came_from)?;
+            Some(End::SquareToWall(u16::try_from(k).ok()?))
+        }
+        End::Point(..) | End::Of(..) | End::SquareTo(..) => Some(end),
+    };
+    if item.ends().into_iter().all(|end| now(end).is_some()) {
+        return Some(item.with_ends(|end| now(end).unwrap_or(end)));
+    }
+    let Item::Note(note) = item else {
+        return None;
+    };
+    Some(Item::Note(Note {
+        pointer: None,
+        ..note.clone()
+    }))
 }
 
 /// Where a thing on a wall hangs in the new outline: of the places that its wall came to, the nearest that holds all of it.

@@ -70,6 +70,35 @@ pub(super) fn wrapped(words: &str, most_mm: f64, height_mm: f64, weight: Weight)
     lines
 }
 
+/// A text of several lines, each broken at blanks into lines no wider than `most_mm`; a word that is wider by itself is broken
+/// between letters, so that nothing is lost. An empty line stays.
+pub fn broken(text: &str, most_mm: f64, height_mm: f64, weight: Weight) -> Vec<String> {
+    let fits = |words: &str| width_mm(words, height_mm, weight) <= most_mm;
+    let mut lines = Vec::new();
+    for given in text.lines() {
+        let mut line = String::new();
+        for word in given.split_whitespace() {
+            let longer = format!("{line} {word}");
+            if !line.is_empty() && fits(&longer) {
+                line = longer;
+                continue;
+            }
+            if !line.is_empty() {
+                lines.push(std::mem::take(&mut line));
+            }
+            for letter in word.chars() {
+                line.push(letter);
+                if !fits(&line) && line.chars().count() > 1 {
+                    line.pop();
+                    lines.push(std::mem::replace(&mut line, letter.to_string()));
+                }
+            }
+        }
+        lines.push(line);
+    }
+    lines
+}
+
 /// Advance width of one letter as a share of the type size.
 fn share(c: char, weight: Weight) -> f64 {
     let table = match weight {

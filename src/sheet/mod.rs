@@ -11,5 +11,5 @@ mod model;
 
 pub use compose::{Made, floor_sheet};
 pub use export::{ExportError, svg};
-pub use lettering::{CAPITAL_SHARE, LEAST_LETTERING_MM, shortened, width_mm};
+pub use lettering::{CAPITAL_SHARE, LEAST_LETTERING_MM, broken, shortened, width_mm};
 pub use model::{Anchor, Dash, Fill, Ink, Mark, Pen, Sheet, Text, Weight};

@@ -17,9 +17,10 @@ use std::sync::{Arc, LazyLock};
 use aislewright::checks::Findings;
 use aislewright::layout::Layout;
 use aislewright::plan::{
-    Column, CoolingUnit, Door, Edit, Fitting, FittingUse, Head, Hinge, Id, Item, Library, Outline,
-    Overhead, OverheadUse, Panel, PhaseNo, Plan, Pose, Presence, Printer, Rack, Record, Room,
-    SlotRef, Swing, Ups, UpsPlace, WallPlace, Window, Zone, ZoneUse,
+    Column, CoolingUnit, Dimension, Door, Edit, End, Fitting, FittingUse, Head, Hinge, Id, Item,
+    Library, Note, NoteText, Outline, Overhead, OverheadUse, Panel, PhaseNo, Plan, Pose, Presence,
+    Printer, Rack, Record, Room, SlotRef, Spot, Swing, Ups, UpsPlace, WallPlace, Window, Zone,
+    ZoneUse,
 };
 use aislewright::stock::KindId;
 use aislewright::storage;
@@ -285,6 +286,29 @@ pub(crate) fn small_room(seed: u64) -> Arc<Plan> {
             presence: presence(),
         };
         plan = put(&plan, "U1", Item::Ups(ups)).as_ref().clone();
+    }
+    if dice.roll(2) == 0 {
+        let dimension = Dimension {
+            from: End::Of(id("R1"), Spot::Front),
+            to: End::SquareToWall(u16::try_from(dice.roll(4)).expect("four walls")),
+            offset: Length::from_mm_whole(dice.between(-600, 600)),
+            presence: presence(),
+        };
+        plan = put(&plan, "M1", Item::Dimension(dimension))
+            .as_ref()
+            .clone();
+    }
+    if dice.roll(2) == 0 {
+        let note = Note {
+            text: NoteText::new("Ask first.\nThen drill.").expect("a short text"),
+            at: (
+                Length::from_mm_whole(dice.between(0, w)),
+                Length::from_mm_whole(dice.between(0, l)),
+            ),
+            pointer: (dice.roll(2) == 0).then(|| End::Of(id("K1"), Spot::BackLeft)),
+            presence: presence(),
+        };
+        plan = put(&plan, "Q1", Item::Note(note)).as_ref().clone();
     }
     Arc::new(plan)
 }

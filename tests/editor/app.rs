@@ -627,15 +627,16 @@ fn pictures_of_the_screens() {
     settle(&mut small);
     keep(&mut small, "small-window.png");
     if let Some(folder) = &folder {
-        sheet_picture().save_png(folder.join("sheet.png")).unwrap();
+        sheet_picture(example())
+            .save_png(folder.join("sheet.png"))
+            .unwrap();
     }
 }
 
-/// The example's floor sheet as pixels, 100 to the inch.
-fn sheet_picture() -> resvg::tiny_skia::Pixmap {
+/// A plan's floor sheet as pixels, 100 to the inch.
+pub(crate) fn sheet_picture(plan: aislewright::plan::Plan) -> resvg::tiny_skia::Pixmap {
     let library = Library::builtin().unwrap();
-    let opened = storage::plan_of(&library, "example", EXAMPLE.as_bytes()).unwrap();
-    let layout = Layout::of(&library, &Arc::new(opened.plan), PhaseNo(3));
+    let layout = Layout::of(&library, &Arc::new(plan), PhaseNo(3));
     let findings = Findings::of(&layout);
     let made = Made {
         date: "2026-01-31".to_owned(),

@@ -86,6 +86,67 @@ fn gaps_are_made_equal_and_what_is_locked_stays() {
     assert!(!plan(&app).items().get(id("R2")).unwrap().presence().pinned);
 }
 
+/// R5 stands free in the room; turned askew and turned to the wall it lies along the nearest one, its back gap (the limit of the
+/// plan) from it. Two at once are one step, and the locked one stays.
+#[test]
+fn racks_are_turned_to_the_wall() {
+    let mut app = app();
+    let gap = |app: &App, mark: &str| {
+        let layout = Layout::of(
+            &Library::builtin().unwrap(),
+            app.state().session().plan(),
+            PhaseNo(3),
+        );
+        let part = layout.part(id(mark)).unwrap();
+        let solid = part.solid.as_ref().unwrap();
+        let back = solid.oblong.at(0.0, solid.oblong.depth() * 0.5);
+        let mut gaps: Vec<f64> = layout
+            .walls()
+            .filter(|w| w.inward.dot(-solid.oblong.up()) > 1.0 - 1e-9)
+            .map(|w| (back - w.start).dot(w.inward))
+            .collect();
+        gaps.sort_by(f64::total_cmp);
+        (gaps.first().copied(), layout.limits().back_gap.value.mm())
+    };
+    select(&mut app, &["Rack R5"]);
+    app.get_by_label("turned").click();
+    settle(&mut app);
+    press(&mut app, Modifiers::COMMAND, Key::A);
+    app.event(Event::Text("30".to_owned()));
+    settle(&mut app);
+    press(&mut app, Modifiers::NONE, Key::Enter);
+    let askew = pose(&app, "R5");
+    assert!((askew.turn.degrees() - 30.0).abs() < 1e-6);
+    assert_eq!(gap(&app, "R5").0, None, "parallel to no wall");
+    select(&mut app, &["Rack R5"]);
+    press(&mut app, SHIFTED, Key::R);
+    app.get_by_label_contains("Turn R5 to the wall");
+    let (found, limit) = gap(&app, "R5");
+    assert!((found.unwrap() - limit).abs() < 0.01, "{found:?} {limit}");
+    let turned = pose(&app, "R5");
+    press(&mut app, Modifiers::COMMAND, Key::Z);
+    assert_eq!(pose(&app, "R5"), askew, "one step");
+    press(&mut app, SHIFTED, Key::R);
+    assert_eq!(pose(&app, "R5"), turned);
+    // Again: it stands there already.
+    press(&mut app, SHIFTED, Key::R);
+    app.get_by_label_contains("has its back to the wall already");
+    // Two at once do not come to stand in one another.
+    select(&mut app, &["Rack R5", "Rack R6"]);
+    press(&mut app, SHIFTED, Key::R);
+    let (a, b) = (pose(&app, "R5"), pose(&app, "R6"));
+    let layout = Layout::of(
+        &Library::builtin().unwrap(),
+        app.state().session().plan(),
+        PhaseNo(3),
+    );
+    let body = |mark: &str| layout.part(id(mark)).unwrap().solid.clone().unwrap().shape;
+    assert!(!body("R5").overlaps(&body("R6")), "{a:?} {b:?}");
+    press(&mut app, Modifiers::COMMAND, Key::K);
+    press(&mut app, SHIFTED, Key::R);
+    assert_eq!((pose(&app, "R5"), pose(&app, "R6")), (a, b), "locked");
+}
+
 /// R1 and R2 stand on the north wall looking south: their copies look north from the far side of a 36 in aisle.
 #[test]
 fn a_bank_is_mirrored_across_the_aisle() {

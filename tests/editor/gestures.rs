@@ -155,7 +155,9 @@ fn fixed(plan: &Plan) -> Vec<String> {
             | Item::Overhead(_)
             | Item::Zone(_)
             | Item::Rack(_)
-            | Item::Ups(_) => None,
+            | Item::Ups(_)
+            | Item::Dimension(_)
+            | Item::Note(_) => None,
         })
         .collect();
     told.sort();
@@ -261,7 +263,9 @@ fn along_walls(plan: &Plan) -> Vec<String> {
             | Item::Fitting(_)
             | Item::Overhead(_)
             | Item::Zone(_)
-            | Item::Ups(_) => None,
+            | Item::Ups(_)
+            | Item::Dimension(_)
+            | Item::Note(_) => None,
         })
         .collect();
     told.sort();

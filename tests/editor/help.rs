@@ -44,7 +44,14 @@ fn without_help(app: &App) -> (Vec<String>, usize) {
 #[test]
 fn every_field_of_every_card_says_what_it_is() {
     let mut app = tall();
-    for name in ["Data point", "Extinguisher", "Radiator", "Beam", "Detector"] {
+    for name in [
+        "Data point",
+        "Extinguisher",
+        "Radiator",
+        "Beam",
+        "Detector",
+        "Note",
+    ] {
         app.get_by_label(name).focus();
         app.run();
         app.key_press(Key::Enter);

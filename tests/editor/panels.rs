@@ -257,6 +257,7 @@ fn show<V: Default + 'static>(
                 read_only: false,
                 undo: None,
                 redo: None,
+                measures: false,
                 history: &Session::opened((*desk.plan).clone()),
                 status: "Moved R1",
             };

@@ -77,6 +77,7 @@ fn show<V: 'static>(
                 read_only: false,
                 undo: None,
                 redo: None,
+                measures: false,
                 history: &Session::opened((*side.plan).clone()),
                 status: "",
             };

@@ -443,7 +443,12 @@ fn what_is_copied_to_another_plan_leaves_the_picture_behind() {
     let (app, _folder) = laid();
     let plan: &Plan = plan(&app);
     let racks = plan.items().iter().map(|(id, _)| id);
-    assert!(plan.excerpt(racks).unwrap().traced().is_none());
+    assert!(
+        plan.excerpt(racks, |_| Vec::new())
+            .unwrap()
+            .traced()
+            .is_none()
+    );
 }
 
 /// Writes pictures: `PICTURES=/tmp/tracing cargo test --test editor pictures_of_the_tracing`.

@@ -44,6 +44,8 @@ fn schedule_of(kind: ItemKind) -> &'static str {
         | ItemKind::Overhead(_)
         | ItemKind::Zone
         | ItemKind::Ups => "Equipment schedule",
+        // Written in the drawing, and too long notes among the schedules.
+        ItemKind::Dimension | ItemKind::Note => "Notes on the floor",
     }
 }
 

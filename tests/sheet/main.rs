@@ -13,3 +13,4 @@ mod lettering;
 mod rooms;
 mod safe;
 mod schedules;
+mod written;

@@ -5,6 +5,7 @@ use egui::Ui;
 use super::Editor;
 use super::commands::beside;
 use crate::editor::shown::Selection;
+use crate::geometry::Point;
 use crate::layout::arrange::{self, Along, Side};
 use crate::plan::{Edit, Id, Item, Plan, Record};
 use crate::stock::KindId;
@@ -45,6 +46,14 @@ impl Editor {
         self.arranged(
             edit,
             "The gaps are equal already, or fewer than three things can be moved.",
+        );
+    }
+
+    pub(super) fn turn_to_wall(&mut self) {
+        let edit = arrange::to_wall(&self.judged.layout, &self.selected());
+        self.arranged(
+            edit,
+            "Every rack selected has its back to the wall already, or is locked; only racks are turned so.",
         );
     }
 
@@ -134,7 +143,18 @@ impl Editor {
     /// Gives what is selected to the clipboard, as the text of a plan that holds nothing else.
     pub(super) fn copy(&mut self, ui: &Ui, away: bool) {
         let plan = self.session.plan();
-        let Some(excerpt) = plan.excerpt(self.selection.iter()) else {
+        let layout = &self.judged.layout;
+        let stands = |id: Id| -> Vec<(Length, Length)> {
+            let part = layout.part(id);
+            let dimension = part
+                .and_then(|p| p.dimension)
+                .map(|d| vec![d.ends.0, d.ends.1]);
+            let pointer = part.and_then(|p| p.pointer).map(|at| vec![at]);
+            let points = dimension.or(pointer).unwrap_or_default();
+            let exact = |p: &Point| (Length::from_mm(p.x), Length::from_mm(p.y));
+            points.iter().map(exact).collect()
+        };
+        let Some(excerpt) = plan.excerpt(self.selection.iter(), stands) else {
             "Only things that stand on the floor can be copied.".clone_into(&mut self.status);
             return;
         };
@@ -167,7 +187,7 @@ impl Editor {
 }
 
 /// What a plan holds, among what `there` lets pass, under a mark or of a kind that the words name: a mark whole, a kind by any
-/// part of its word, printers by the rack they stand in.
+/// part of its word, a note by any part of its text, printers by the rack they stand in.
 fn matches(plan: &Plan, words: &str, there: impl Fn(Id) -> bool) -> Vec<Id> {
     let wanted = words.trim().to_lowercase();
     let printers = plan.printers().iter();
@@ -178,6 +198,7 @@ fn matches(plan: &Plan, words: &str, there: impl Fn(Id) -> bool) -> Vec<Id> {
     let hit = |id: Id, item: &Item| {
         id.to_string().to_lowercase() == wanted
             || item.kind().word().to_lowercase().contains(&wanted)
+            || matches!(item, Item::Note(n) if n.text.as_str().to_lowercase().contains(&wanted))
             || item.stock_kind().is_some_and(|kind| names(kind, &wanted))
             || homes.contains(&id)
     };

@@ -52,6 +52,7 @@ impl Editor {
             Command::Fill => self.show_fill(!self.views.fill.is_open()),
             Command::LineUp(side) => self.line_up(side),
             Command::Spread(along) => self.spread(along),
+            Command::ToWall => self.turn_to_wall(),
             Command::MirrorAcross => self.mirror_across(),
             Command::OneBeside => self.one_beside(),
             Command::FromPhase => self.leave_place(),
@@ -64,6 +65,9 @@ impl Editor {
             Command::UsualSize => self.set_scale(100),
             Command::Keys => self.show_aside(Aside::Keys),
             Command::Checks => self.show_aside(Aside::Check(self.check_to_read())),
+            Command::Measure => self.measure(),
+            Command::KeepDimension => self.keep_dimension(),
+            Command::Note => self.write_note(),
             Command::Find => self.views.find.focus(),
         }
     }
@@ -159,7 +163,7 @@ impl Editor {
                     .plan()
                     .items()
                     .get(*id)
-                    .is_some_and(|i| i.pose().is_some())
+                    .is_some_and(|i| i.pose().is_some() && !i.kind().is_written())
             })
             .collect();
         if !ids.is_empty() {

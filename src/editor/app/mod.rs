@@ -4,6 +4,7 @@ mod arranging;
 mod comfort;
 mod commands;
 mod filling;
+mod measuring;
 mod questions;
 mod tracing;
 
@@ -326,10 +327,12 @@ impl Editor {
             read_only: self.file.read_only.is_some(),
             undo: self.session.undo_label(),
             redo: self.session.redo_label(),
+            measures: self.views.floor.measure.settled().is_some(),
             history: &self.session,
             status: &self.status,
         };
         if self.dialog.is_none() {
+            leave_measure(ui, &mut self.views.floor);
             shortcuts(ui, &shown, actions);
             clipboard(ui, &shown, actions);
         }
@@ -472,6 +475,7 @@ impl Editor {
             read_only: self.file.read_only.is_some(),
             undo: None,
             redo: None,
+            measures: self.views.floor.measure.settled().is_some(),
             history: &self.session,
             status: "",
         }
@@ -549,6 +553,17 @@ const SIDE: egui::Margin = egui::Margin {
     top: 0,
     bottom: 4,
 };
+
+/// Escape takes the tape off the floor before it does anything else, unless something is dragged or typed.
+fn leave_measure(ui: &Ui, floor: &mut FloorView) {
+    let other = floor.gesture != Gesture::Idle || ui.ctx().text_edit_focused();
+    if floor.measure.is_on()
+        && !other
+        && ui.input_mut(|i| i.consume_key(egui::Modifiers::NONE, egui::Key::Escape))
+    {
+        floor.measure.leave();
+    }
+}
 
 /// The keys of all commands; letters and editing keys are left to a field that has the keyboard.
 fn shortcuts(ui: &Ui, shown: &Shown<'_>, actions: &mut Actions) {

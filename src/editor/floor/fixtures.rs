@@ -49,6 +49,8 @@ pub(super) fn paint(brush: &Brush<'_>, part: &Part) {
         | ItemKind::Outlet
         | ItemKind::Cooling
         | ItemKind::Zone
+        | ItemKind::Dimension
+        | ItemKind::Note
         | ItemKind::Rack
         | ItemKind::Ups => {}
     }

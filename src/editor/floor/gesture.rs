@@ -7,6 +7,7 @@ use super::placing;
 use super::snap::{self, Outline};
 use super::typed::Typed;
 use super::walls;
+use super::written;
 use crate::editor::action::StockEntry;
 use crate::geometry::Point;
 use crate::layout::{Layout, Wall};
@@ -144,10 +145,14 @@ fn dragged(
     reach_mm: f64,
     typed: &Typed,
 ) -> Option<Edit> {
-    if let [id] = ids
-        && let Some(edit) = along_walls(layout, *id, to, typed)
-    {
-        return Some(edit);
+    if let [id] = ids {
+        if layout.part(*id).is_some_and(|p| p.dimension.is_some()) {
+            let typed = typed.length(layout.plan());
+            return written::line_dragged(layout, *id, to, (typed, reach_mm > 0.0));
+        }
+        if let Some(edit) = along_walls(layout, *id, to, typed) {
+            return Some(edit);
+        }
     }
     let plain = whole(to - from, layout);
     let by = if reach_mm > 0.0 || !typed.text.is_empty() {

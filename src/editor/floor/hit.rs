@@ -1,14 +1,23 @@
 //! What lies under a place of the floor.
 
+use super::written;
 use crate::geometry::{Convex, Point};
 use crate::layout::{Layout, Part};
-use crate::plan::{FittingUse, Id, ItemKind, OverheadUse};
+use crate::plan::{FittingUse, Id, Item, ItemKind, OverheadUse};
 
-/// The topmost thing under a place: bodies before openings before zones; within `reach_mm` for small things on walls.
+/// How near the pointer must come to small things, in points of the screen.
+pub(super) const REACH_POINTS: f64 = 8.0;
+
+/// The topmost thing under a place: bodies before openings before zones; within `reach_mm`, which is what [`REACH_POINTS`] points
+/// of the screen are on the floor, for small things on walls and for what is written.
 pub(super) fn under(layout: &Layout, at: Point, reach_mm: f64) -> Option<Id> {
     let mut hits: Vec<(u8, f64, Id)> = layout
         .parts()
         .filter_map(|part| {
+            if let Some(Item::Note(note)) = layout.plan().items().get(part.id) {
+                let on = reach_mm > 0.0 && written::covers(note, at, reach_mm / REACH_POINTS);
+                return on.then_some((rank(part.kind), 0.0, part.id));
+            }
             let distance = distance(part, at)?;
             (distance <= if small(part.kind) { reach_mm } else { 0.0 })
                 .then(|| (rank(part.kind), distance, part.id))
@@ -42,6 +51,9 @@ pub(super) fn outline(part: &Part) -> Option<Convex> {
     if let Some(zone) = &part.zone {
         return Some(zone.shape.clone());
     }
+    if let Some(measured) = &part.dimension {
+        return Some(Convex::line(measured.line.0, measured.line.1));
+    }
     let line = part
         .doorway
         .as_ref()
@@ -66,7 +78,9 @@ fn small(kind: ItemKind) -> bool {
         | ItemKind::Outlet
         | ItemKind::Fitting(FittingUse::DataPoint | FittingUse::Extinguisher)
         | ItemKind::Overhead(OverheadUse::Sprinkler | OverheadUse::Detector)
-        | ItemKind::Ups => true,
+        | ItemKind::Ups
+        | ItemKind::Dimension
+        | ItemKind::Note => true,
         ItemKind::Column
         | ItemKind::Panel
         | ItemKind::Cooling
@@ -82,7 +96,9 @@ fn rank(kind: ItemKind) -> u8 {
         ItemKind::Outlet
         | ItemKind::Fitting(FittingUse::DataPoint | FittingUse::Extinguisher)
         | ItemKind::Overhead(OverheadUse::Sprinkler | OverheadUse::Detector)
-        | ItemKind::Ups => 0,
+        | ItemKind::Ups
+        | ItemKind::Dimension
+        | ItemKind::Note => 0,
         ItemKind::Cooling | ItemKind::Panel | ItemKind::Fitting(FittingUse::Radiator) => 1,
         ItemKind::Rack | ItemKind::Column => 2,
         ItemKind::Door | ItemKind::Window => 3,

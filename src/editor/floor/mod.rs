@@ -6,6 +6,7 @@ mod fixtures;
 mod gesture;
 mod ghosts;
 mod hit;
+mod measure;
 mod other_phases;
 mod paint;
 mod placing;
@@ -13,14 +14,17 @@ mod snap;
 mod tracing;
 mod typed;
 mod walls;
+mod written;
 
 pub use camera::Camera;
 pub(super) use gesture::grid;
 pub use gesture::{Gesture, fine_step, reach_mm, step as grid_step};
+pub use measure::{MeasureView, Reading};
 pub use placing::put;
 pub use tracing::step as picture_step;
 pub use typed::{Keys, Typed, type_length};
 pub use walls::{Shape, TypedSize, WallTools, ask_for, refusal, wall_words};
+pub use written::end_words;
 
 use egui::{
     EventFilter, Key, Modifiers, PointerButton, Pos2, Rect, Response, Role, Sense, Ui, WidgetInfo,
@@ -77,6 +81,8 @@ pub struct FloorView {
     pub held: bool,
     /// Working on the walls.
     pub walls: WallTools,
+    /// The tape that measures.
+    pub measure: MeasureView,
 }
 
 impl FloorView {
@@ -119,7 +125,7 @@ impl FloorView {
 
 /// Shows the floor and sends what a person does on it.
 pub fn floor_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &mut Actions) {
-    overlay_bar(ui, view);
+    overlay_bar(ui, shown, view, actions);
     let rect = ui.available_rect_before_wrap();
     let response = ui.allocate_rect(rect, Sense::click_and_drag());
     let name = format!(
@@ -148,6 +154,8 @@ pub fn floor_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &
     let for_picture = tracing::has_pointer(view);
     if for_picture {
         tracing::pointer(ui, &response, shown, &mut view.tracing, &camera, actions);
+    } else if view.measure.is_on() && view.gesture == Gesture::Idle {
+        measure::pointer(ui, &response, shown, &mut view.measure, &camera);
     } else {
         pointer(ui, &response, shown, view, camera, actions);
     }
@@ -156,9 +164,14 @@ pub fn floor_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &
     }
     let painter = ui.painter_at(rect);
     paint::paint(&painter, shown, view, &camera);
-    // A click meant for the picture must not pick the thing that stands there.
+    // A click meant for the picture or the tape must not pick the thing that stands there.
     if !for_picture {
-        things(ui, &response, shown, &camera, actions);
+        let sense = if view.measure.is_on() {
+            Sense::hover()
+        } else {
+            Sense::CLICK
+        };
+        things(ui, &response, shown, (&camera, sense), actions);
         ghosts::nodes(ui, &response, shown, &camera, actions);
     }
     tracing::node(ui, &response, shown, &view.tracing);
@@ -166,6 +179,7 @@ pub fn floor_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &
     if view.gesture == Gesture::Idle {
         empty::hint(ui, rect, shown);
     }
+    measure::node(ui, &response, shown, &view.measure);
     walls::nodes(
         ui,
         &response,
@@ -193,7 +207,7 @@ fn shown_floor_keys(ui: &Ui) -> bool {
     !ui.ctx().egui_wants_keyboard_input() && ui.memory(|m| m.focused().is_none())
 }
 
-fn overlay_bar(ui: &mut Ui, view: &mut FloorView) {
+fn overlay_bar(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &mut Actions) {
     ui.horizontal(|ui| {
         ui.add_space(12.0);
         let o = &mut view.overlays;
@@ -207,6 +221,8 @@ fn overlay_bar(ui: &mut Ui, view: &mut FloorView) {
                 *on = !*on;
             }
         }
+        ui.add_space(8.0);
+        measure::bar(ui, shown, &view.measure, actions);
     });
 }
 
@@ -503,6 +519,11 @@ fn keys(ui: &Ui, shown: &Shown<'_>, view: &mut FloorView, camera: &Camera, actio
             {
                 view.walls.ask(shown, &change, actions);
             }
+            if let Some(edit) = written::nudged(shown, (step * x, step * y))
+                && pressed(modifiers, key)
+            {
+                actions.edit(edit);
+            }
             if !shown.selection.is_empty() && pressed(modifiers, key) {
                 let ids: Vec<Id> = shown
                     .selection
@@ -547,14 +568,21 @@ fn next_thing(shown: &Shown<'_>, forward: bool) -> Selection {
 }
 
 /// A node for every thing on the floor, so that screen readers and tests can name, find and click it.
-fn things(ui: &Ui, floor: &Response, shown: &Shown<'_>, camera: &Camera, actions: &mut Actions) {
+fn things(
+    ui: &Ui,
+    floor: &Response,
+    shown: &Shown<'_>,
+    (camera, sense): (&Camera, Sense),
+    actions: &mut Actions,
+) {
     for part in shown.layout.parts() {
-        let rect = screen_rect(part, camera);
+        let rect =
+            written::note_rect(shown, part, camera).unwrap_or_else(|| screen_rect(part, camera));
         if !rect.intersects(floor.rect) {
             continue;
         }
         let id = floor.id.with(("thing", part.id));
-        let response = ui.interact(rect.intersect(floor.rect), id, Sense::CLICK);
+        let response = ui.interact(rect.intersect(floor.rect), id, sense);
         let selected = shown.selection.has(part.id);
         let name = thing_name(shown, part);
         response.widget_info(|| WidgetInfo::selected(Role::Button, true, selected, &name));
@@ -624,6 +652,7 @@ fn thing_name(shown: &Shown<'_>, part: &Part) -> String {
         | ItemKind::Overhead(_)
         | ItemKind::Zone
         | ItemKind::Ups => String::new(),
+        ItemKind::Dimension | ItemKind::Note => written::words(shown, part),
     };
     let mut word = part.kind.word().to_owned();
     if let Some(first) = word.get_mut(..1) {

@@ -49,7 +49,9 @@ fn body(shown: &Shown<'_>, item: &Item) -> Option<Oblong> {
         | Item::Panel(_)
         | Item::Outlet(_)
         | Item::Cooling(_)
-        | Item::Fitting(_) => None,
+        | Item::Fitting(_)
+        | Item::Dimension(_)
+        | Item::Note(_) => None,
     }
 }
 

@@ -3,7 +3,8 @@
 use egui::{Align2, Color32, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
 
 use super::{
-    Camera, FloorView, Gesture, Typed, fixtures, ghosts, hit, other_phases, snap, tracing, walls,
+    Camera, FloorView, Gesture, Typed, fixtures, ghosts, hit, measure, other_phases, snap, tracing,
+    walls, written,
 };
 use crate::checks::{Finding, Severity, Standing};
 use crate::editor::shown::Shown;
@@ -65,12 +66,14 @@ pub(super) fn paint(painter: &Painter, shown: &Shown<'_>, view: &FloorView, came
     if view.overlays.power {
         brush.power();
     }
+    written::paint(&brush);
     for id in shown.selection.iter() {
         if let Some(part) = shown.layout.part(id) {
             brush.selected(part);
         }
     }
     walls::paint(&brush, &view.walls, &view.gesture);
+    measure::paint(&brush, &view.measure);
     brush.gesture(&view.gesture);
     tracing::paint_tool(&brush, &view.tracing);
     if let Some(finding) = shown.pointed_finding() {
@@ -309,6 +312,8 @@ impl Brush<'_> {
             ItemKind::Panel => self.panel(part),
             ItemKind::Cooling => self.cooling(part),
             ItemKind::Ups => self.ups(part),
+            // Over everything else.
+            ItemKind::Dimension | ItemKind::Note => {}
         }
     }
 
@@ -640,7 +645,7 @@ impl Brush<'_> {
     }
 
     /// A dimension line with its ends ticked and the words in its middle.
-    fn dimension(&self, a: Point, b: Point, words: &str, colour: Color32) {
+    pub(super) fn dimension(&self, a: Point, b: Point, words: &str, colour: Color32) {
         let (p, q) = (self.at(a), self.at(b));
         let stroke = Stroke::new(line::EDGE, colour);
         self.painter.line_segment([p, q], stroke);
@@ -663,7 +668,10 @@ impl Brush<'_> {
         let tone = self.colours.selection;
         let stroke = Stroke::new(line::SELECTION, tone.line);
         let Some(solid) = &part.solid else {
-            if let Some(shape) = hit::outline(part) {
+            if let Some(rect) = written::note_rect(self.shown, part, self.camera) {
+                self.painter
+                    .rect_stroke(rect.expand(2.0), 2.0, stroke, StrokeKind::Outside);
+            } else if let Some(shape) = hit::outline(part) {
                 let corners = self.corners(&shape);
                 self.painter.add(Shape::closed_line(corners, stroke));
             } else {
@@ -753,6 +761,9 @@ impl Brush<'_> {
         let Some(part) = self.shown.layout.part(id) else {
             return;
         };
+        if part.kind.is_written() {
+            return;
+        }
         let shape = part
             .solid
             .as_ref()

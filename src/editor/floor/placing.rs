@@ -1,12 +1,13 @@
 //! What is made when something from the stock drawer comes down on the floor: the item at a place, its back to the wall.
 
+use super::gesture::grid;
 use crate::editor::action::StockEntry;
 use crate::geometry::Point;
 use crate::layout::{Layout, Wall};
 use crate::plan::{
-    Column, CoolingUnit, Door, Edit, Fitting, FittingUse, Hinge, Id, Item, ItemKind, Outlet,
-    Overhead, OverheadUse, Panel, Plan, Pose, Presence, Printer, Rack, Record, SlotRef, Status,
-    Swing, Ups, UpsPlace, WallPlace, Window, Zone, ZoneUse,
+    Column, CoolingUnit, Door, Edit, Fitting, FittingUse, Hinge, Id, Item, ItemKind, Note,
+    NoteText, Outlet, Overhead, OverheadUse, Panel, Plan, Pose, Presence, Printer, Rack, Record,
+    SlotRef, Status, Swing, Ups, UpsPlace, WallPlace, Window, Zone, ZoneUse,
 };
 use crate::stock::KindId;
 use crate::units::{Angle, Length};
@@ -172,7 +173,20 @@ fn fixture(layout: &Layout, kind: ItemKind, at: Point) -> Option<Item> {
         })),
         ItemKind::Fitting(purpose) => fitting(layout, purpose, at),
         ItemKind::Overhead(purpose) => Some(overhead(layout, purpose, at)),
-        ItemKind::Cooling | ItemKind::Zone | ItemKind::Rack | ItemKind::Ups => None,
+        ItemKind::Note => Some(Item::Note(Note {
+            text: NoteText::new("Note").ok()?,
+            at: (
+                grid(Length::from_mm(at.x), layout.plan()),
+                grid(Length::from_mm(at.y), layout.plan()),
+            ),
+            pointer: None,
+            presence: existing(),
+        })),
+        ItemKind::Cooling
+        | ItemKind::Zone
+        | ItemKind::Rack
+        | ItemKind::Ups
+        | ItemKind::Dimension => None,
     }
 }
 

@@ -97,7 +97,7 @@ fn steps(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
 }
 
 /// Keys of the floor, which no menu holds.
-const FLOOR_KEYS: [(&str, &str); 13] = [
+const FLOOR_KEYS: [(&str, &str); 14] = [
     ("arrows", "move what is selected by 1 in or 10 mm"),
     ("Shift + arrows", "by 1 ft or 120 mm"),
     ("Alt + arrows", "by 1/16 in or 1 mm"),
@@ -105,9 +105,10 @@ const FLOOR_KEYS: [(&str, &str); 13] = [
         "arrows",
         "with nothing selected: move the wall chosen in the Room panel",
     ),
+    ("arrows", "with a dimension selected: move its line"),
     ("R", "turn a quarter to the left"),
     ("Page down, up", "select the next thing, or the one before"),
-    ("F, held", "nothing snaps while dragging"),
+    ("F, held", "nothing snaps while dragging or measuring"),
     (
         "P, held",
         "while dragging: it moves from the phase on show on",

@@ -286,6 +286,7 @@ fn rows(shown: &Shown<'_>) -> Vec<(String, String, StockEntry)> {
         ("Pipe or duct", ItemKind::Overhead(OverheadUse::Pipe)),
         ("Sprinkler head", ItemKind::Overhead(OverheadUse::Sprinkler)),
         ("Detector", ItemKind::Overhead(OverheadUse::Detector)),
+        ("Note", ItemKind::Note),
     ]
     .map(|(name, kind)| (name.to_owned(), String::new(), StockEntry::Fixture(kind)));
     let zones = [

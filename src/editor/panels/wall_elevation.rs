@@ -360,7 +360,9 @@ impl Drawing {
             | ItemKind::Overhead(_)
             | ItemKind::Zone
             | ItemKind::Rack
-            | ItemKind::Ups => self.colours.printer,
+            | ItemKind::Ups
+            | ItemKind::Dimension
+            | ItemKind::Note => self.colours.printer,
         };
         let radius = if round { rect.width() * 0.5 } else { 0.0 };
         painter.rect(rect, radius, fill, stroke, StrokeKind::Inside);
@@ -580,7 +582,9 @@ fn free(thing: &OnFace) -> Free {
         | ItemKind::Column
         | ItemKind::Zone
         | ItemKind::Rack
-        | ItemKind::Ups => Free::Both,
+        | ItemKind::Ups
+        | ItemKind::Dimension
+        | ItemKind::Note => Free::Both,
     }
 }
 

@@ -3,8 +3,10 @@
 
 mod column;
 mod cooling;
+mod dimension;
 mod door;
 mod fitting;
+mod note;
 mod outlet;
 mod overhead;
 mod panel;
@@ -15,8 +17,10 @@ mod zone;
 
 pub use column::Column;
 pub use cooling::CoolingUnit;
+pub use dimension::{Dimension, End, Spot};
 pub use door::{Door, Hinge, Swing};
 pub use fitting::{Fitting, FittingUse};
+pub use note::{Note, NoteText, NoteTextError};
 pub use outlet::Outlet;
 pub use overhead::{Overhead, OverheadUse};
 pub use panel::Panel;
@@ -29,7 +33,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{Id, Pose, Prefix, Presence, WallPlace};
 use crate::stock::{KindId, Stock};
-use crate::units::Length;
+use crate::units::{Angle, Length};
 
 /// One placed thing.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -56,6 +60,10 @@ pub enum Item {
     Rack(Rack),
     /// An uninterruptible supply.
     Ups(Ups),
+    /// A dimension that is kept.
+    Dimension(Dimension),
+    /// A note.
+    Note(Note),
 }
 
 /// The kinds of items, for lists and legends.
@@ -83,11 +91,15 @@ pub enum ItemKind {
     Rack,
     /// See [`Item::Ups`].
     Ups,
+    /// See [`Item::Dimension`].
+    Dimension,
+    /// See [`Item::Note`].
+    Note,
 }
 
 impl ItemKind {
     /// All kinds, in the order of a legend.
-    pub const ALL: [Self; 16] = [
+    pub const ALL: [Self; 18] = [
         Self::Door,
         Self::Window,
         Self::Column,
@@ -104,6 +116,8 @@ impl ItemKind {
         Self::Zone,
         Self::Rack,
         Self::Ups,
+        Self::Dimension,
+        Self::Note,
     ];
 
     /// The letters of this kind's marks.
@@ -125,6 +139,8 @@ impl ItemKind {
             Self::Zone => Prefix::one(b'Z'),
             Self::Rack => Prefix::one(b'R'),
             Self::Ups => Prefix::one(b'U'),
+            Self::Dimension => Prefix::one(b'M'),
+            Self::Note => Prefix::one(b'Q'),
         }
     }
 
@@ -147,7 +163,14 @@ impl ItemKind {
             Self::Zone => "zone",
             Self::Rack => "rack",
             Self::Ups => "UPS",
+            Self::Dimension => "dimension",
+            Self::Note => "note",
         }
+    }
+
+    /// True for what is only written on the floor: it has no body, and no check or count looks at it.
+    pub fn is_written(self) -> bool {
+        matches!(self, Self::Dimension | Self::Note)
     }
 }
 
@@ -166,6 +189,8 @@ impl Item {
             Self::Zone(_) => ItemKind::Zone,
             Self::Rack(_) => ItemKind::Rack,
             Self::Ups(_) => ItemKind::Ups,
+            Self::Dimension(_) => ItemKind::Dimension,
+            Self::Note(_) => ItemKind::Note,
         }
     }
 
@@ -183,6 +208,8 @@ impl Item {
             Self::Zone(i) => &i.presence,
             Self::Rack(i) => &i.presence,
             Self::Ups(i) => &i.presence,
+            Self::Dimension(i) => &i.presence,
+            Self::Note(i) => &i.presence,
         }
     }
 
@@ -200,10 +227,12 @@ impl Item {
             Self::Zone(i) => &mut i.presence,
             Self::Rack(i) => &mut i.presence,
             Self::Ups(i) => &mut i.presence,
+            Self::Dimension(i) => &mut i.presence,
+            Self::Note(i) => &mut i.presence,
         }
     }
 
-    /// Its place on the floor, if it stands there by itself.
+    /// Its place on the floor, if it stands there by itself; a note is never turned. A dimension has no place of its own.
     pub fn pose(&self) -> Option<Pose> {
         match self {
             Self::Column(i) => Some(i.at),
@@ -214,12 +243,18 @@ impl Item {
                 UpsPlace::OnFloor(at) => Some(at),
                 UpsPlace::OnRack(_) => None,
             },
+            Self::Note(i) => Some(Pose {
+                x: i.at.0,
+                y: i.at.1,
+                turn: Angle::default(),
+            }),
             Self::Door(_)
             | Self::Window(_)
             | Self::Panel(_)
             | Self::Outlet(_)
             | Self::Cooling(_)
-            | Self::Fitting(_) => None,
+            | Self::Fitting(_)
+            | Self::Dimension(_) => None,
         }
     }
 
@@ -237,12 +272,14 @@ impl Item {
                     i.stands = UpsPlace::OnFloor(at);
                 }
             }
+            Self::Note(i) => i.at = (at.x, at.y),
             Self::Door(_)
             | Self::Window(_)
             | Self::Panel(_)
             | Self::Outlet(_)
             | Self::Cooling(_)
-            | Self::Fitting(_) => {}
+            | Self::Fitting(_)
+            | Self::Dimension(_) => {}
         }
         moved
     }
@@ -256,9 +293,13 @@ impl Item {
             Self::Outlet(i) => Some(i.at),
             Self::Cooling(i) => Some(i.at),
             Self::Fitting(i) => Some(i.at),
-            Self::Column(_) | Self::Overhead(_) | Self::Zone(_) | Self::Rack(_) | Self::Ups(_) => {
-                None
-            }
+            Self::Column(_)
+            | Self::Overhead(_)
+            | Self::Zone(_)
+            | Self::Rack(_)
+            | Self::Ups(_)
+            | Self::Dimension(_)
+            | Self::Note(_) => None,
         }
     }
 
@@ -278,7 +319,9 @@ impl Item {
             | Self::Overhead(_)
             | Self::Zone(_)
             | Self::Rack(_)
-            | Self::Ups(_) => Length::ZERO,
+            | Self::Ups(_)
+            | Self::Dimension(_)
+            | Self::Note(_) => Length::ZERO,
         }
     }
 
@@ -295,7 +338,9 @@ impl Item {
             | Self::Overhead(_)
             | Self::Zone(_)
             | Self::Rack(_)
-            | Self::Ups(_) => Length::ZERO,
+            | Self::Ups(_)
+            | Self::Dimension(_)
+            | Self::Note(_) => Length::ZERO,
         }
     }
 
@@ -315,7 +360,9 @@ impl Item {
             | Self::Overhead(_)
             | Self::Zone(_)
             | Self::Rack(_)
-            | Self::Ups(_) => Length::ZERO,
+            | Self::Ups(_)
+            | Self::Dimension(_)
+            | Self::Note(_) => Length::ZERO,
         }
     }
 
@@ -337,7 +384,9 @@ impl Item {
             | Self::Overhead(_)
             | Self::Zone(_)
             | Self::Rack(_)
-            | Self::Ups(_) => {}
+            | Self::Ups(_)
+            | Self::Dimension(_)
+            | Self::Note(_) => {}
         }
         moved
     }
@@ -353,7 +402,13 @@ impl Item {
             Self::Outlet(i) => i.at = at,
             Self::Cooling(i) => i.at = at,
             Self::Fitting(i) => i.at = at,
-            Self::Column(_) | Self::Overhead(_) | Self::Zone(_) | Self::Rack(_) | Self::Ups(_) => {}
+            Self::Column(_)
+            | Self::Overhead(_)
+            | Self::Zone(_)
+            | Self::Rack(_)
+            | Self::Ups(_)
+            | Self::Dimension(_)
+            | Self::Note(_) => {}
         }
         moved
     }
@@ -371,11 +426,13 @@ impl Item {
             | Self::Outlet(_)
             | Self::Fitting(_)
             | Self::Overhead(_)
-            | Self::Zone(_) => None,
+            | Self::Zone(_)
+            | Self::Dimension(_)
+            | Self::Note(_) => None,
         }
     }
 
-    /// The other things that this item rests on or hangs on, by mark.
+    /// The other things that this item rests on, hangs on or is fastened to, by mark.
     pub fn links(&self) -> Vec<Id> {
         match self {
             Self::Outlet(i) => i.circuit.into_iter().collect(),
@@ -385,6 +442,9 @@ impl Item {
                     UpsPlace::OnFloor(_) => None,
                 };
                 stands.into_iter().chain(i.outlet).collect()
+            }
+            Self::Dimension(_) | Self::Note(_) => {
+                self.ends().into_iter().filter_map(End::thing).collect()
             }
             Self::Door(_)
             | Self::Window(_)
@@ -396,5 +456,58 @@ impl Item {
             | Self::Zone(_)
             | Self::Rack(_) => Vec::new(),
         }
+    }
+
+    /// The ends of a dimension or of a note's pointer; none of anything else.
+    pub fn ends(&self) -> Vec<End> {
+        match self {
+            Self::Dimension(i) => i.ends().to_vec(),
+            Self::Note(i) => i.pointer.into_iter().collect(),
+            Self::Door(_)
+            | Self::Window(_)
+            | Self::Column(_)
+            | Self::Panel(_)
+            | Self::Outlet(_)
+            | Self::Cooling(_)
+            | Self::Fitting(_)
+            | Self::Overhead(_)
+            | Self::Zone(_)
+            | Self::Rack(_)
+            | Self::Ups(_) => Vec::new(),
+        }
+    }
+
+    /// The item with each of those ends made anew.
+    #[must_use]
+    pub fn with_ends(&self, make: impl Fn(End) -> End) -> Self {
+        let mut made = self.clone();
+        match &mut made {
+            Self::Dimension(i) => *i = i.with_ends(make),
+            Self::Note(i) => i.pointer = i.pointer.map(make),
+            Self::Door(_)
+            | Self::Window(_)
+            | Self::Column(_)
+            | Self::Panel(_)
+            | Self::Outlet(_)
+            | Self::Cooling(_)
+            | Self::Fitting(_)
+            | Self::Overhead(_)
+            | Self::Zone(_)
+            | Self::Rack(_)
+            | Self::Ups(_) => {}
+        }
+        made
+    }
+
+    /// The item fastened to nothing, its ends at these points instead; `None` where there are not as many.
+    pub(in crate::plan) fn loosened(&self, points: &[(Length, Length)]) -> Option<Self> {
+        let ends: Vec<End> = points.iter().map(|(x, y)| End::Point(*x, *y)).collect();
+        let mut made = self.clone();
+        match (&mut made, ends.as_slice()) {
+            (Self::Dimension(i), [from, to]) => (i.from, i.to) = (*from, *to),
+            (Self::Note(i), [pointer]) => i.pointer = Some(*pointer),
+            _ => return None,
+        }
+        Some(made)
     }
 }

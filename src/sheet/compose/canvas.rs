@@ -53,6 +53,23 @@ impl Canvas {
         true
     }
 
+    /// Keeps the place of a text that is written later; says whether it was free.
+    pub(super) fn claim(&mut self, text: &Text) -> bool {
+        let place = text.outline_grown(CLEAR_MM);
+        let free = self.is_free(&place);
+        if free {
+            self.keep(place);
+        }
+        free
+    }
+
+    /// Writes a text whose place was claimed, on a white ground.
+    pub(super) fn write_claimed(&mut self, text: Text) {
+        let ground = text.outline_grown(CLEAR_MM).points().to_vec();
+        self.push(Mark::area(ground, None, Fill::White));
+        self.push(Mark::Text(text));
+    }
+
     /// True where no lettering stands.
     pub(super) fn is_free(&self, place: &Convex) -> bool {
         !self

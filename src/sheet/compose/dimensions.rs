@@ -33,8 +33,8 @@ const SAME_MM: f64 = 0.5;
 /// Most marks named at one place.
 const MARKS_MOST: usize = 3;
 
-const THIN: Pen = Pen::black(0.18);
-const EXTENSION: Pen = Pen::grey(0.13);
+pub(super) const THIN: Pen = Pen::black(0.18);
+pub(super) const EXTENSION: Pen = Pen::grey(0.13);
 
 /// A place that is measured.
 #[derive(Clone, Debug)]
@@ -307,9 +307,13 @@ fn wall_features(subject: &Subject<'_>, id: Id, item: &Item, wall: &Wall, chain:
             1,
         ),
         Item::Fitting(f) => (Some(f.width), height("", f.bottom), None, 1),
-        Item::Column(_) | Item::Overhead(_) | Item::Zone(_) | Item::Rack(_) | Item::Ups(_) => {
-            return;
-        }
+        Item::Column(_)
+        | Item::Overhead(_)
+        | Item::Zone(_)
+        | Item::Rack(_)
+        | Item::Ups(_)
+        | Item::Dimension(_)
+        | Item::Note(_) => return,
     };
     let near = place.along.mm();
     let mut edges = vec![near];
@@ -554,7 +558,7 @@ impl Chain {
 }
 
 /// The turn in degrees at which a text along a direction of the paper is read from below or from the right (ISO 129-1).
-fn readable_turn(along: Point) -> f64 {
+pub(super) fn readable_turn(along: Point) -> f64 {
     let turn = (-along.y).atan2(along.x).to_degrees();
     if turn <= -90.0 + 1e-6 {
         turn + 180.0
@@ -566,7 +570,7 @@ fn readable_turn(along: Point) -> f64 {
 }
 
 /// A text that starts at `at` and runs along `out`, or ends there where it would stand on its head; centred on the line.
-fn text_along(at: Point, out: Point, words: String, height_mm: f64) -> Text {
+pub(super) fn text_along(at: Point, out: Point, words: String, height_mm: f64) -> Text {
     let turn = readable_turn(out);
     let (sin, cos) = libm::sincos(turn.to_radians());
     let along = Point::new(cos, -sin);
@@ -582,7 +586,7 @@ fn text_along(at: Point, out: Point, words: String, height_mm: f64) -> Text {
 }
 
 /// An oblique stroke, which ends a dimension.
-fn oblique(at: Point) -> Mark {
+pub(super) fn oblique(at: Point) -> Mark {
     let half = Point::new(STROKE_MM, -STROKE_MM);
     Mark::line(at - half, at + half, Pen::black(0.5))
 }

@@ -60,7 +60,9 @@ pub(super) fn draw(view: &View, part: &Part, inward: Point, pen: Pen, canvas: &m
         | ItemKind::Cooling
         | ItemKind::Zone
         | ItemKind::Rack
-        | ItemKind::Ups => {}
+        | ItemKind::Ups
+        | ItemKind::Dimension
+        | ItemKind::Note => {}
     }
 }
 

@@ -4,6 +4,7 @@ use super::Subject;
 use super::canvas::{Canvas, dots, hatch};
 use super::fixtures;
 use super::view::{View, dimension_mm};
+use super::written;
 use crate::geometry::{Convex, Oblong, Point};
 use crate::layout::{Doorway, Heights, Jet, Opening, Part, Solid, Strip, Wall, WorkSpace};
 use crate::plan::{FittingUse, Id, Item, ItemKind, Status, UpsPlace, ZoneUse};
@@ -107,7 +108,10 @@ pub(super) fn draw(subject: &Subject<'_>, view: &View, canvas: &mut Canvas) -> u
         }
     });
     let mut lost = 0;
-    canvas.group("marks", |c| lost = marks(subject, view, c));
+    canvas.group("kept-dimensions", |c| {
+        lost += written::dimensions(subject, view, c);
+    });
+    canvas.group("marks", |c| lost += marks(subject, view, c));
     lost
 }
 
@@ -192,7 +196,9 @@ fn cuts_of(subject: &Subject<'_>, wall: &Wall) -> Vec<(f64, f64)> {
                 | Item::Overhead(_)
                 | Item::Zone(_)
                 | Item::Rack(_)
-                | Item::Ups(_) => return None,
+                | Item::Ups(_)
+                | Item::Dimension(_)
+                | Item::Note(_) => return None,
             };
             let (low, high) = (place.along.mm(), (place.along + width).mm());
             (usize::from(place.wall) == wall.number).then_some((low, high))
@@ -430,7 +436,9 @@ fn body(subject: &Subject<'_>, view: &View, part: &Part, canvas: &mut Canvas) {
         | ItemKind::Outlet
         | ItemKind::Fitting(_)
         | ItemKind::Overhead(_)
-        | ItemKind::Zone => {}
+        | ItemKind::Zone
+        | ItemKind::Dimension
+        | ItemKind::Note => {}
     }
 }
 
@@ -660,6 +668,8 @@ fn mark(subject: &Subject<'_>, view: &View, part: &Part, canvas: &mut Canvas) ->
                 canvas,
             )
         }),
+        // Written by a file of their own.
+        ItemKind::Dimension | ItemKind::Note => true,
     }
 }
 
@@ -913,7 +923,7 @@ fn air_words(subject: &Subject<'_>, view: &View, jet: &Jet, canvas: &mut Canvas)
     }
 }
 
-fn over_bodies(subject: &Subject<'_>, view: &View, outline: &Convex) -> bool {
+pub(super) fn over_bodies(subject: &Subject<'_>, view: &View, outline: &Convex) -> bool {
     subject.layout.solids().any(|(part, solid)| {
         matches!(part.kind, ItemKind::Rack | ItemKind::Column | ItemKind::Ups)
             && Convex::hull(&view.papers(solid.shape.points())).is_some_and(|b| b.overlaps(outline))

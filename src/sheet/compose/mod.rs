@@ -10,6 +10,9 @@ mod paper;
 mod schedules;
 mod title;
 mod view;
+mod written;
+
+use std::collections::BTreeSet;
 
 use self::block::Block;
 use self::canvas::Canvas;
@@ -170,18 +173,13 @@ pub fn floor_sheet(
     let dimensions = Dimensions::of(&subject);
     let mut schedules = schedules::blocks(&subject, findings, headroom);
     schedules.extend(fullest.map(|answer| schedules::fullest(&subject, answer)));
-    let arrange = |lost: usize| {
+    let arrange = |lost: usize, listed: &BTreeSet<Id>| {
         let legend = legend::legend(&subject);
         let notes = legend::notes(&subject, lost);
-        let in_order: Vec<Block> = schedules
-            .iter()
-            .cloned()
-            .chain([legend.clone(), notes.clone()])
-            .collect();
-        let by_weight: Vec<Block> = [notes, legend]
-            .into_iter()
-            .chain(schedules.iter().cloned())
-            .collect();
+        let told = written::listed_notes(&subject, listed);
+        let schedules = || schedules.iter().cloned().chain(told.clone());
+        let in_order: Vec<Block> = schedules().chain([legend.clone(), notes.clone()]).collect();
+        let by_weight: Vec<Block> = [notes, legend].into_iter().chain(schedules()).collect();
         paper::arrange(
             subject.practice(),
             &Wanted {
@@ -191,12 +189,13 @@ pub fn floor_sheet(
             },
         )
     };
-    let mut arrangement = arrange(0);
-    let (mut drawing, lost) = draw(&subject, &dimensions, &arrangement);
-    if lost > 0 {
-        // The note that says so takes a line, which may ask for other paper.
-        arrangement = arrange(lost);
-        drawing = draw(&subject, &dimensions, &arrangement).0;
+    let mut listed = written::long_notes(&subject);
+    let mut arrangement = arrange(0, &listed);
+    let (mut drawing, lost) = draw(&subject, &dimensions, (&arrangement, &mut listed));
+    if lost > 0 || listed != written::long_notes(&subject) {
+        // The line that says so, and the notes that are listed, take paper, which may ask for another size.
+        arrangement = arrange(lost, &listed);
+        drawing = draw(&subject, &dimensions, (&arrangement, &mut listed)).0;
     }
     finish(&subject, made, arrangement, drawing)
 }
@@ -211,11 +210,11 @@ fn drawing_size(subject: &Subject<'_>, dimensions: &Dimensions, share: f64) -> P
     )
 }
 
-/// The drawing in its place, and how many marks and dimensions found no room.
+/// The drawing in its place, and how many marks and dimensions found no room; the notes that found none are listed from then on.
 fn draw(
     subject: &Subject<'_>,
     dimensions: &Dimensions,
-    arrangement: &Arrangement,
+    (arrangement, listed): (&Arrangement, &mut BTreeSet<Id>),
 ) -> (Vec<Mark>, usize) {
     let share = 1.0 / arrangement.scale.ratio;
     let (low, size) = arrangement.drawing;
@@ -233,6 +232,9 @@ fn draw(
     let mut lost = 0;
     canvas.group("dimensions", |c| lost += dimensions.draw(subject, &view, c));
     canvas.group("floor", |c| lost += floor::draw(subject, &view, c));
+    canvas.group("floor-notes", |c| {
+        lost += written::notes(subject, &view, listed, c);
+    });
     canvas.group("datum", |c| datum(subject, &view, c));
     let foot = Point::new(low.x, low.y + size.y - legend::STRIP_MM);
     canvas.group("bars", |c| legend::strip_marks(subject, &view, foot, c));

@@ -449,7 +449,12 @@ fn equipment_cells(subject: &Subject<'_>, part: &Part, item: &Item) -> Option<[S
             subject.size(&[o.width, o.depth]),
         ]),
         Item::Zone(z) => Some(zone_cells(subject, part, z)?),
-        Item::Door(_) | Item::Window(_) | Item::Outlet(_) | Item::Rack(_) => None,
+        Item::Door(_)
+        | Item::Window(_)
+        | Item::Outlet(_)
+        | Item::Rack(_)
+        | Item::Dimension(_)
+        | Item::Note(_) => None,
     }
 }
 

@@ -61,6 +61,26 @@ impl Form<'_, '_> {
         value: String,
         make: impl FnOnce(&str) -> Result<Edit, String>,
     ) {
+        self.drafted((label, false), value, |typed| make(typed.trim()));
+    }
+
+    /// A field over a text of several lines, in which Enter breaks a line; what is typed is taken when the keyboard goes elsewhere.
+    pub(super) fn lines(
+        &mut self,
+        label: &str,
+        value: &str,
+        make: impl FnOnce(&str) -> Result<Edit, String>,
+    ) {
+        self.drafted((label, true), value.to_owned(), make);
+    }
+
+    /// A field of one line or of several, over the draft kept for it.
+    fn drafted(
+        &mut self,
+        (label, several): (&str, bool),
+        value: String,
+        make: impl FnOnce(&str) -> Result<Edit, String>,
+    ) {
         let draft = self.drafts.fields.entry(label.to_owned()).or_default();
         if draft.value.as_ref() != Some(&value) {
             *draft = Draft {
@@ -69,17 +89,21 @@ impl Form<'_, '_> {
                 error: String::new(),
             };
         }
-        match Field::new(label)
+        let field = Field::new(label)
             .help(help::of(self.subject, label))
-            .error(&draft.error)
-            .ui(self.ui, &mut draft.typed)
-        {
+            .error(&draft.error);
+        let event = if several {
+            field.lines(self.ui, &mut draft.typed)
+        } else {
+            field.ui(self.ui, &mut draft.typed)
+        };
+        match event {
             FieldEvent::None => {}
             FieldEvent::Abandoned => {
                 draft.typed = value;
                 draft.error.clear();
             }
-            FieldEvent::Committed(typed) => match make(typed.trim()) {
+            FieldEvent::Committed(typed) => match make(&typed) {
                 Ok(edit) => {
                     draft.error.clear();
                     // The next frame shows what the plan says then, even where it refused what was typed.
@@ -219,11 +243,22 @@ impl Form<'_, '_> {
 
     /// When a thing is there and what the contractor does with it; the same for items, printers and circuits.
     pub(super) fn presence(&mut self, presence: &Presence, put: impl Fn(Presence) -> Edit) {
-        let with = |change: &dyn Fn(&mut Presence)| {
-            let mut presence = presence.clone();
-            change(&mut presence);
-            put(presence)
-        };
+        self.comes_and_goes(presence, &put);
+        let with = |change: &dyn Fn(&mut Presence)| with(presence, &put, change);
+        let statuses: Vec<_> = Status::ALL.map(|s| (s, s.word().to_owned())).to_vec();
+        self.choice("status", &presence.status, &statuses, |status| {
+            Some(with(&|p| p.status = status))
+        });
+        self.text("note", presence.note.as_str().to_owned(), |typed| {
+            let note = Label::new(typed).map_err(|e| e.to_string())?;
+            Ok(with(&|p| p.note = note.clone()))
+        });
+        self.pinned(presence, &put);
+    }
+
+    /// The phases in which a thing is there.
+    pub(super) fn comes_and_goes(&mut self, presence: &Presence, put: &impl Fn(Presence) -> Edit) {
+        let with = |change: &dyn Fn(&mut Presence)| with(presence, put, change);
         let phases: Vec<(PhaseNo, String)> = (1..=u8::MAX)
             .zip(self.shown.plan.phases())
             .map(|(n, p)| (PhaseNo(n), format!("{n} {}", p.name)))
@@ -244,18 +279,25 @@ impl Form<'_, '_> {
         self.choice("leaves in", &presence.leaves, &leaves, |phase| {
             Some(with(&|p| p.leaves = phase))
         });
-        let statuses: Vec<_> = Status::ALL.map(|s| (s, s.word().to_owned())).to_vec();
-        self.choice("status", &presence.status, &statuses, |status| {
-            Some(with(&|p| p.status = status))
-        });
-        self.text("note", presence.note.as_str().to_owned(), |typed| {
-            let note = Label::new(typed).map_err(|e| e.to_string())?;
-            Ok(with(&|p| p.note = note.clone()))
-        });
+    }
+
+    /// The lock.
+    pub(super) fn pinned(&mut self, presence: &Presence, put: &impl Fn(Presence) -> Edit) {
         self.tick("Pinned in its place", presence.pinned, |pinned| {
-            with(&|p| p.pinned = pinned)
+            with(presence, put, &|p| p.pinned = pinned)
         });
     }
+}
+
+/// The edit that changes a presence.
+fn with(
+    presence: &Presence,
+    put: &impl Fn(Presence) -> Edit,
+    change: &dyn Fn(&mut Presence),
+) -> Edit {
+    let mut presence = presence.clone();
+    change(&mut presence);
+    put(presence)
 }
 
 /// The edit that puts an item in the place of the one of that mark.

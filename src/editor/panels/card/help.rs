@@ -49,6 +49,7 @@ fn special(subject: &str, label: &str) -> &'static str {
             }
             _ => "",
         },
+        "dimension" | "note" => written(label),
         "beam" | "pipe" | "sprinkler head" | "detector" => overhead(label),
         _ => "",
     }
@@ -256,6 +257,22 @@ fn plan(label: &str) -> &'static str {
         "value" => "The limit in this plan, with its unit.",
         "reason" => {
             "Why this plan differs. It stands beside the limit on every list and on the sheet."
+        }
+        _ => "",
+    }
+}
+
+fn written(label: &str) -> &'static str {
+    match label {
+        "first end" | "second end" => "What this end is fastened to; it goes where that goes.",
+        "line stands off" => "How far the dimension line lies beside what it measures.",
+        "what it says" => "Shown on the floor and on the sheet, for whoever builds from it.",
+        "points at" => "What the note's line leads to; it goes where that goes.",
+        label if label.ends_with("from west") => {
+            "From the westernmost point of the room to this end."
+        }
+        label if label.ends_with("from south") => {
+            "From the southernmost point of the room to this end."
         }
         _ => "",
     }

@@ -8,6 +8,7 @@ mod level;
 mod limits;
 mod must_fit;
 mod plan;
+mod written;
 
 use egui::{Frame, Margin, ScrollArea, Ui};
 
@@ -105,7 +106,9 @@ fn stock_name<'a>(shown: &'a Shown<'_>, item: &Item, fallback: &'a str) -> &'a s
         | Item::Outlet(_)
         | Item::Fitting(_)
         | Item::Overhead(_)
-        | Item::Zone(_) => None,
+        | Item::Zone(_)
+        | Item::Dimension(_)
+        | Item::Note(_) => None,
     };
     name.unwrap_or(fallback)
 }
@@ -149,12 +152,21 @@ fn fields(form: &mut Form<'_, '_>) {
         Item::Zone(z) => zone(form, id, z),
         Item::Rack(r) => rack(form, id, r),
         Item::Ups(u) => ups(form, id, u),
+        Item::Dimension(d) => written::dimension(form, id, d),
+        Item::Note(n) => written::note(form, id, n),
     }
-    form.presence(item.presence(), |presence| {
+    let with = |presence| {
         let mut item = item.clone();
         *item.presence_mut() = presence;
         put(id, item)
-    });
+    };
+    if item.kind().is_written() {
+        // Nobody builds or moves it.
+        form.comes_and_goes(item.presence(), &with);
+        form.pinned(item.presence(), &with);
+    } else {
+        form.presence(item.presence(), with);
+    }
     common_buttons(form);
 }
 
@@ -163,13 +175,14 @@ fn common_buttons(form: &mut Form<'_, '_>) {
         return;
     }
     // Two rows: four buttons side by side do not fit beside the floor of a small window. What is fixed to a wall is neither
-    // turned nor duplicated.
+    // turned nor duplicated; what is only written is not turned.
     let shown = form.shown;
-    let on_floor = shown
-        .selection
-        .iter()
-        .filter_map(|id| shown.plan.items().get(id))
-        .any(|item| item.pose().is_some());
+    let any = |what: &dyn Fn(&Item) -> bool| {
+        let ids = shown.selection.iter();
+        ids.filter_map(|id| shown.plan.items().get(id)).any(what)
+    };
+    let on_floor = any(&|item| item.pose().is_some() && !item.kind().is_written());
+    let written = any(&|item| item.kind().is_written());
     let turns = [
         ("Turn left", Command::TurnLeft),
         ("Turn right", Command::TurnRight),
@@ -180,6 +193,8 @@ fn common_buttons(form: &mut Form<'_, '_>) {
     ];
     let rows = if on_floor {
         vec![&turns[..], &others[..]]
+    } else if written {
+        vec![&others[..]]
     } else {
         vec![&others[1..]]
     };
