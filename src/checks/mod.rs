@@ -86,6 +86,11 @@ impl Check {
     pub fn of(id: &str) -> Option<&'static Self> {
         CHECKS.iter().copied().find(|c| c.id == id)
     }
+
+    /// What this check alone finds, broken findings first.
+    pub fn findings(&self, layout: &Layout) -> Vec<Finding> {
+        sorted((self.run)(layout))
+    }
 }
 
 /// True where anything at all changed that could be measured.
@@ -124,7 +129,8 @@ impl Findings {
         }
     }
 
-    fn step_of(&self, check: &Check, layout: &Layout, change: &Change) -> Arc<Vec<Finding>> {
+    /// The findings of one check after a change.
+    pub fn step_of(&self, check: &Check, layout: &Layout, change: &Change) -> Arc<Vec<Finding>> {
         let old = self
             .by_check
             .get(check.id)
