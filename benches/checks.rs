@@ -16,7 +16,7 @@ use std::time::Instant;
 
 use aislewright::checks::{CHECKS, Findings};
 use aislewright::layout::Layout;
-use aislewright::plan::{Change, Edit, Library, PhaseNo, Plan};
+use aislewright::plan::{Edit, Library, PhaseNo, Plan};
 use aislewright::storage;
 use aislewright::units::Length;
 
@@ -73,19 +73,24 @@ fn measure(library: &Library, (printers, per_row, runs): (usize, usize, usize)) 
     let step = median(runs, |k| {
         black_box(layout.step(library, &moved[k]));
     });
-    let steps: Vec<(Layout, Change)> = moved
-        .iter()
-        .map(|m| (layout.step(library, m), Change::between(&plan, m)))
-        .collect();
+    let steps: Vec<Layout> = moved.iter().map(|m| layout.step(library, m)).collect();
     let again = median(runs, |k| {
-        let (layout, change) = &steps[k];
-        black_box(findings.step(layout, change));
+        black_box(findings.step(&layout, &steps[k]));
     });
-    println!("\n{printers} printers, {} findings", findings.iter().count());
+    println!(
+        "\n{printers} printers, {} findings",
+        findings.iter().count()
+    );
     println!("| what | median, ms |\n| --- | --- |");
     println!("| open the plan | {open:.2} |");
-    println!("| full: derive, check, together | {derive:.2} + {judge:.2} = {:.2} |", derive + judge);
-    println!("| one drag step: derive, check, together | {step:.3} + {again:.3} = {:.3} |", step + again);
+    println!(
+        "| full: derive, check, together | {derive:.2} + {judge:.2} = {:.2} |",
+        derive + judge
+    );
+    println!(
+        "| one drag step: derive, check, together | {step:.3} + {again:.3} = {:.3} |",
+        step + again
+    );
     println!("| the drag's edit itself, with its audit | {edit:.3} |");
     println!("\n| check | findings | full, ms | drag step, ms |\n| --- | --- | --- | --- |");
     for check in CHECKS {
@@ -93,15 +98,21 @@ fn measure(library: &Library, (printers, per_row, runs): (usize, usize, usize)) 
             black_box(check.findings(&layout));
         });
         let step = median(runs, |k| {
-            let (layout, change) = &steps[k];
-            black_box(findings.step_of(check, layout, change));
+            black_box(findings.step_check(check, &layout, &steps[k]));
         });
-        println!("| {} | {} | {full:.3} | {step:.3} |", check.id, findings.of_check(check.id).len());
+        println!(
+            "| {} | {} | {full:.3} | {step:.3} |",
+            check.id,
+            findings.of_check(check.id).len()
+        );
     }
 }
 
 fn main() {
-    let wanted: Vec<usize> = std::env::args().skip(1).filter_map(|a| a.parse().ok()).collect();
+    let wanted: Vec<usize> = std::env::args()
+        .skip(1)
+        .filter_map(|a| a.parse().ok())
+        .collect();
     let library = Library::builtin().expect("the built-in data can be read");
     for hall in HALLS {
         if wanted.is_empty() || wanted.contains(&hall.0) {

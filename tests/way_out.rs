@@ -647,12 +647,16 @@ impl Grid {
                 side >= 2000.0 || !reach(side + 0.1),
                 "none of {side} + 0.1 does"
             );
-            let all = floor.widest_to_all(&start, &goal, 2000.0);
+            let all = floor.widest_to_all(&start, &goal, 2000.0, None);
             assert_eq!(
                 all.map(|w| w.side_mm),
                 Some(side),
                 "one goal is all there are"
             );
+            for guess in [side, side - 0.02, side + 0.02, 0.0, 777.0, 5000.0] {
+                let guessed = floor.widest_to_all(&start, &goal, 2000.0, Some(guess));
+                assert_eq!(guessed, all, "a guess of {guess} changes nothing");
+            }
         }
         widest.map_or(0.0, |w| w.side_mm)
     }

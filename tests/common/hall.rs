@@ -209,7 +209,11 @@ fn fixtures(library: &Library, length: f64, depth: f64, printers: usize) -> Vec<
     records.push(item(mark("E", 0), Item::Panel(panel)));
     records.push(item(mark("W", 0), Item::Window(window)));
     let unit = kind("wall-24k");
-    let wide = library.stock.cooling.get(&unit).map_or(0.0, |k| k.width.mm());
+    let wide = library
+        .stock
+        .cooling
+        .get(&unit)
+        .map_or(0.0, |k| k.width.mm());
     let units = (printers / 60).min(UNITS_MOST);
     for k in 0..units {
         let share = depth / units.div_ceil(2) as f64;

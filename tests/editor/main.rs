@@ -13,6 +13,7 @@ mod fill_walls;
 mod gestures;
 mod gestures_phase;
 mod harness;
+mod idle;
 mod panels;
 mod panels_side;
 mod picture;
