@@ -6,10 +6,13 @@ use std::sync::{Arc, Mutex, PoisonError};
 use super::{Fastest, Heights, Jet, Layout, Part, PlacedPrinter};
 use crate::plan::Id;
 
-/// The air that was asked for, by unit and printer: two checks ask for the same. It belongs to one layout, which never
+/// The fastest air by unit and printer.
+type Known = BTreeMap<(Id, Id), Option<Fastest>>;
+
+/// The air that was asked for: two checks ask for the same. It belongs to one layout, which never
 /// changes, so nothing in it goes stale.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Air(Arc<Mutex<BTreeMap<(Id, Id), Option<Fastest>>>>);
+pub(super) struct Air(Arc<Mutex<Known>>);
 
 /// A printer before an outlet.
 #[derive(Clone, Copy, Debug)]

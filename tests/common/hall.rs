@@ -6,8 +6,8 @@ use std::sync::Arc;
 
 use aislewright::plan::{
     Circuit, Column, CoolingUnit, Door, Edit, Head, Hinge, Id, Item, Library, Outlet, Panel, Plan,
-    Pose, Presence, Printer, Rack, Record, Room, SlotRef, Swing, Ups, UpsPlace, WallPlace, Window,
-    Zone, ZoneUse,
+    Pose, Presence, Printer, Rack, Record, Room, SlotRef, Status, Swing, Ups, UpsPlace, WallPlace,
+    Window, Zone, ZoneUse,
 };
 use aislewright::stock::KindId;
 use aislewright::units::{Amps, Angle, Length, Volts};
@@ -26,8 +26,13 @@ const BANK: usize = 10;
 /// A hall that is larger than that is cooled through ducts.
 const UNITS_MOST: usize = 10;
 
-/// The hall: `printers` is a multiple of six, `per_row` the racks of a row.
-pub(crate) fn hall(library: &Library, printers: usize, per_row: usize) -> Arc<Plan> {
+/// The hall: `printers` is a multiple of six, `per_row` the racks of a row, which are there already or still to be carried in.
+pub(crate) fn hall(
+    library: &Library,
+    printers: usize,
+    per_row: usize,
+    status: Status,
+) -> Arc<Plan> {
     let racks = printers / PRINTERS;
     let rows = racks.div_ceil(per_row);
     let length = CROSS_MM + x_of(per_row - 1) + WIDTH_MM;
@@ -36,7 +41,12 @@ pub(crate) fn hall(library: &Library, printers: usize, per_row: usize) -> Arc<Pl
     let mut records = fixtures(library, length, depth, printers);
     for k in 0..racks {
         let (row, column) = (k / per_row, k % per_row);
-        records.extend(rack(k, Row::of(row, depth, rows), x_of(column), length));
+        records.extend(rack(
+            k,
+            status,
+            Row::of(row, depth, rows),
+            (x_of(column), length),
+        ));
     }
     let plan = Plan::new(Head::default(), room);
     let plan = plan.edited(&library.stock, &Edit::Put(records));
@@ -97,7 +107,7 @@ fn item(id: Id, item: Item) -> (Id, Record) {
 }
 
 /// A rack with its printers, its circuit with one outlet, and at every third one a UPS that bears four of the printers.
-fn rack(k: usize, row: Row, x: f64, length: f64) -> Vec<(Id, Record)> {
+fn rack(k: usize, status: Status, row: Row, (x, length): (f64, f64)) -> Vec<(Id, Record)> {
     let (id, outlet, circuit) = (mark("R", k), mark("O", k), mark("C", k));
     let presence = Presence::default;
     let (wall, along) = if row.looks_up {
@@ -110,7 +120,7 @@ fn rack(k: usize, row: Row, x: f64, length: f64) -> Vec<(Id, Record)> {
         y: mm(row.y),
         turn: Angle::from_degrees(if row.looks_up { 180.0 } else { 0.0 }),
     };
-    let ups = (k % 3 == 0).then(|| mark("U", k));
+    let ups = (k.is_multiple_of(3)).then(|| mark("U", k));
     let mut records = vec![
         item(
             id,
@@ -119,7 +129,10 @@ fn rack(k: usize, row: Row, x: f64, length: f64) -> Vec<(Id, Record)> {
                 at,
                 levels: Vec::new(),
                 faces: Vec::new(),
-                presence: presence(),
+                presence: Presence {
+                    status,
+                    ..presence()
+                },
             }),
         ),
         item(
@@ -157,7 +170,11 @@ fn rack(k: usize, row: Row, x: f64, length: f64) -> Vec<(Id, Record)> {
             level: u8::try_from(n / 2).expect("three levels") + 1,
             place: u8::try_from(n % 2).expect("two places") + 1,
         };
-        let kind = kind(if k % 4 == 0 { "cased-256" } else { "open-220" });
+        let kind = kind(if k.is_multiple_of(4) {
+            "cased-256"
+        } else {
+            "open-220"
+        });
         let printer = Printer {
             kind,
             slot,
@@ -220,7 +237,7 @@ fn fixtures(library: &Library, length: f64, depth: f64, printers: usize) -> Vec<
         let cooling = CoolingUnit {
             kind: unit.clone(),
             at: on(
-                if k % 2 == 0 { 3 } else { 1 },
+                if k.is_multiple_of(2) { 3 } else { 1 },
                 ((k / 2) as f64 + 0.5) * share - wide * 0.5,
             ),
             bottom: mm(2400.0),
