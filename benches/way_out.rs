@@ -99,7 +99,7 @@ fn judged(hall: &Hall) -> Vec<Option<Widest>> {
         .filter_map(|(goal, reached)| (!reached).then_some(*goal))
         .collect();
     if held.is_empty() {
-        vec![floor.widest_to_all(starts, goals, 2.0 * AISLE_MM)]
+        vec![floor.widest_to_all(starts, goals, 2.0 * AISLE_MM, None)]
     } else {
         floor.widest(starts, &held, AISLE_MM)
     }

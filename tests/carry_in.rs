@@ -54,7 +54,8 @@ fn room(ceiling: i32, door: Item) -> Arc<Plan> {
 fn found(plan: &Arc<Plan>, phase: u8, mark: &str) -> Option<Finding> {
     let (_, findings) = judged(plan, phase);
     let about = |f: &&Finding| f.items.first() == Some(&id(mark));
-    findings.of_check("carry-in").iter().find(about).cloned()
+    let mut found = findings.of_check("carry-in").iter().map(AsRef::as_ref);
+    found.find(about).cloned()
 }
 
 fn finding(plan: &Arc<Plan>, mark: &str) -> Finding {

@@ -128,7 +128,8 @@ fn with_ups(plan: &Plan, name: &str, outlet: Option<&str>) -> Arc<Plan> {
 
 fn of_check(plan: &Arc<Plan>, check: &str) -> Vec<Finding> {
     let (_, findings) = judged(plan, 1);
-    findings.of_check(check).to_vec()
+    let found = findings.of_check(check).iter();
+    found.map(|f| f.as_ref().clone()).collect()
 }
 
 /// The only finding of a check whose text holds some words.

@@ -7,7 +7,7 @@
 )]
 
 use aislewright::geometry::{
-    Bounds, Convex, Corridor, Oblong, Point, Polygon, TOLERANCE_MM, slide_overlap,
+    Bounds, BoxList, Convex, Corridor, Oblong, Point, Polygon, TOLERANCE_MM, slide_overlap,
 };
 use aislewright::units::Angle;
 use proptest::prelude::{Just, ProptestConfig, Strategy, prop_assert, prop_oneof, proptest};
@@ -589,4 +589,37 @@ proptest! {
         let sum = part(normal) + part(-normal);
         prop_assert!((sum - a.width() * a.depth()).abs() < 1e-3, "{} is not all", sum);
     }
+}
+
+#[test]
+fn a_list_of_boxes_finds_what_asking_each_finds() {
+    // Boxes at places that look like chance, and a beam across them all, which is kept apart.
+    let odd = |k: u32, step: u32, most: u32| f64::from(k * step % most);
+    let mut boxes: Vec<Bounds> = (0..200)
+        .map(|k| {
+            let low = Point::new(odd(k, 7919, 10_000), odd(k, 104_729, 8000));
+            let size = Point::new(300.0 + odd(k, 31, 900), 300.0 + odd(k, 17, 600));
+            Bounds {
+                low,
+                high: low + size,
+            }
+        })
+        .collect();
+    boxes.push(Bounds {
+        low: Point::new(0.0, 4000.0),
+        high: Point::new(11_000.0, 4250.0),
+    });
+    let list = BoxList::new(boxes.iter().copied());
+    let mut met = 0;
+    for (to, gap) in boxes
+        .iter()
+        .zip([0.0, 0.01, 150.0, 1000.0, -5.0].into_iter().cycle())
+    {
+        let each = (0..boxes.len()).filter(|k| boxes[*k].gap(to) <= gap);
+        let each: Vec<usize> = each.collect();
+        met += each.len();
+        assert_eq!(list.near(to, gap), each, "within {gap} of {to:?}");
+    }
+    assert!(met > 1000, "only {met} neighbours were asked about");
+    assert!(BoxList::default().near(&boxes[0], 100.0).is_empty());
 }

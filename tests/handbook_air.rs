@@ -289,3 +289,30 @@ proptest! {
         prop_assert!((reached_m_s - wanted_m_s).abs() < 1e-6, "{reached_m_s} for {wanted_m_s}");
     }
 }
+
+proptest! {
+    #[test]
+    fn no_air_of_a_box_is_faster_than_the_bound(
+        near in 0.01..20.0_f64,
+        deep in 0.0..3.0_f64,
+        aside in 0.0..6.0_f64,
+        above in 0.0..2.5_f64,
+        (x, y, z) in (0.0..1.0_f64, 0.0..1.0_f64, 0.0..1.0_f64),
+    ) {
+        let outlet = wall_unit();
+        let most = outlet.at_most_m_s((near, near + deep), aside, above).unwrap();
+        // A place of the box: from the near end to the far, and no nearer to the axis than the box.
+        let speed = outlet.speed_m_s(near + deep * x, aside + y, above + z).unwrap();
+        prop_assert!(speed <= most * (1.0 + 1e-9), "{speed} is over {most}");
+    }
+}
+
+#[test]
+fn the_bound_is_the_speed_itself_on_the_axis() {
+    // Where the box is one place on the axis, nothing is left to bound.
+    let outlet = wall_unit();
+    for ahead in [0.5, 3.0, 12.0] {
+        let most = outlet.at_most_m_s((ahead, ahead), 0.0, 0.0).unwrap();
+        assert_near(outlet.centreline_m_s(ahead), most, 1e-12);
+    }
+}

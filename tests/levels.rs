@@ -64,13 +64,9 @@ fn level(height: i32, pad: Option<&str>) -> LevelKind {
 fn found(plan: &Arc<Plan>, check: &str, level: u8) -> Vec<Finding> {
     let (_, findings) = judged(plan, 1);
     let words = format!("level {level} ");
-    let about = |f: &&Finding| f.text.contains(&words);
-    findings
-        .of_check(check)
-        .iter()
-        .filter(about)
-        .cloned()
-        .collect()
+    let found = findings.of_check(check).iter();
+    let about = found.filter(|f| f.text.contains(&words));
+    about.map(|f| f.as_ref().clone()).collect()
 }
 
 /// Boards at 4 and 27 in, 18 mm thick: 584.2 - 18 = 566.2 mm. The printer is 20 1/2 in, 520.7 mm high (assets/stock.ron).

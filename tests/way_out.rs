@@ -125,7 +125,9 @@ impl Site {
     }
 
     fn findings(&self) -> Vec<Finding> {
-        judged(&self.plan, 1).1.of_check("way-out").to_vec()
+        let (_, findings) = judged(&self.plan, 1);
+        let found = findings.of_check("way-out").iter();
+        found.map(|f| f.as_ref().clone()).collect()
     }
 
     fn only(&self) -> Finding {
@@ -647,12 +649,16 @@ impl Grid {
                 side >= 2000.0 || !reach(side + 0.1),
                 "none of {side} + 0.1 does"
             );
-            let all = floor.widest_to_all(&start, &goal, 2000.0);
+            let all = floor.widest_to_all(&start, &goal, 2000.0, None);
             assert_eq!(
                 all.map(|w| w.side_mm),
                 Some(side),
                 "one goal is all there are"
             );
+            for guess in [side, side - 0.02, side + 0.02, 0.0, 777.0, 5000.0] {
+                let guessed = floor.widest_to_all(&start, &goal, 2000.0, Some(guess));
+                assert_eq!(guessed, all, "a guess of {guess} changes nothing");
+            }
         }
         widest.map_or(0.0, |w| w.side_mm)
     }

@@ -1,10 +1,11 @@
 //! Circuits: every printer is powered, and no circuit carries more than it may.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
+use super::again::Turn;
 use super::{Check, Finding, Severity, Standing, anything};
-use crate::layout::{CircuitLoad, Layout, Total};
-use crate::plan::{Circuit, Id, Item, Limit};
+use crate::layout::{CircuitLoad, Layout, Part, Total};
+use crate::plan::{Circuit, Id, Item, ItemKind, Limit};
 use crate::units::Ratio;
 
 pub(super) const CHECK: Check = Check {
@@ -32,6 +33,16 @@ fn run(layout: &Layout) -> Vec<Finding> {
     findings.extend(receptacles(layout));
     findings.extend(unpowered(layout));
     findings
+}
+
+/// False where a change leaves who hangs on what as it was, and where that is pointed to: the outlets, and the racks of printers
+/// that hang on nothing.
+pub(super) fn may_alter(turn: &Turn<'_>) -> bool {
+    let all_powered = turn.new.power().unpowered.is_empty();
+    let points_to = |part: &Part| {
+        part.kind == ItemKind::Outlet || (part.kind == ItemKind::Rack && !all_powered)
+    };
+    !turn.hangs_as_before() || turn.moved_parts().any(points_to)
 }
 
 fn on_circuit(layout: &Layout, id: Id, circuit: &Circuit, load: &CircuitLoad) -> [Finding; 2] {
@@ -130,8 +141,9 @@ fn receptacles(layout: &Layout) -> Vec<Finding> {
 /// Printers that hang on no circuit, rack by rack.
 fn unpowered(layout: &Layout) -> Vec<Finding> {
     let mut by_rack: BTreeMap<Id, Vec<Id>> = BTreeMap::new();
+    let without: BTreeSet<Id> = layout.power().unpowered.iter().copied().collect();
     for (slot, printer) in layout.printers() {
-        if layout.power().unpowered.contains(&printer.id) {
+        if without.contains(&printer.id) {
             by_rack.entry(slot.name.rack).or_default().push(printer.id);
         }
     }

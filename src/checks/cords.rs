@@ -2,10 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use super::again::Each;
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::geometry::TOLERANCE_MM;
-use crate::layout::{Layout, Plugged};
-use crate::plan::Id;
+use crate::layout::{Layout, Part, Plugged};
+use crate::plan::{Id, ItemKind};
 use crate::units::Length;
 
 pub(super) const CHECK: Check = Check {
@@ -25,19 +26,30 @@ pub(super) const CHECK: Check = Check {
 const THROUGH_DOOR: &str = "OSHA 1910.305(g)(1): flexible cord not through doorways";
 const OWN_LENGTH: &str = "the cord's own length";
 
+/// The cords of a rack or a UPS are judged by what they are plugged into and by the doors on their way; who is plugged into what
+/// is the same wherever things stand.
+pub(super) const EACH: Each = Each {
+    is: |part| matches!(part.kind, ItemKind::Rack | ItemKind::Ups),
+    judge: about,
+    touched: |layout, part, other| {
+        other.kind == ItemKind::Door
+            || (other.kind != ItemKind::Rack && layout.plugs_into(part, other.id))
+    },
+    by_power: true,
+};
+
 fn run(layout: &Layout) -> Vec<Finding> {
-    let mut groups: BTreeMap<(Id, Id), Vec<Plugged>> = BTreeMap::new();
-    for cord in layout.cords() {
-        let start = layout
-            .plan()
-            .printers()
-            .get(cord.from)
-            .map_or(cord.from, |p| p.slot.rack);
-        groups.entry((start, cord.to)).or_default().push(cord);
+    EACH.all(layout)
+}
+
+fn about(layout: &Layout, part: &Part) -> Vec<Finding> {
+    let mut groups: BTreeMap<Id, Vec<Plugged>> = BTreeMap::new();
+    for cord in layout.cords_from(part) {
+        groups.entry(cord.to).or_default().push(cord);
     }
     groups
-        .into_iter()
-        .flat_map(|((start, _), cords)| judged(layout, start, &cords))
+        .into_values()
+        .flat_map(|cords| judged(layout, part.id, &cords))
         .collect()
 }
 

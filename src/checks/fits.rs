@@ -1,5 +1,6 @@
 //! Fits: every body stands inside the room and apart from the others, in plan and in height.
 
+use super::again::Each;
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::geometry::{Convex, Point, TOLERANCE_MM};
 use crate::layout::{Layout, Part, Solid};
@@ -20,25 +21,45 @@ pub(super) const CHECK: Check = Check {
     concerns: anything,
 };
 
+/// What is found about a thing rests on the bodies within [`NEAR_MM`] of its outline: what is further overlaps nothing of it and
+/// is passed over where the margin is measured.
+pub(super) const EACH: Each = Each {
+    is: |part| !part.fixed && part.solid.is_some(),
+    judge: about,
+    touched: |_, part, other| {
+        let solids = part.solid.as_ref().zip(other.solid.as_ref());
+        solids.is_some_and(|(solid, other)| {
+            outline(part, solid).bounds().gap(other.shape.bounds()) <= NEAR_MM
+        })
+    },
+    by_power: false,
+};
+
+/// Margins are measured to bodies nearer than that, in millimetres.
+const NEAR_MM: f64 = 1000.0;
+
 fn run(layout: &Layout) -> Vec<Finding> {
-    let bodies: Vec<(&Part, &Solid)> = layout.solids().map(|(p, s)| (p.as_ref(), s)).collect();
-    let mut findings = Vec::new();
-    for (k, (part, solid)) in bodies.iter().enumerate() {
-        if part.fixed {
-            continue;
+    EACH.all(layout)
+}
+
+fn about(layout: &Layout, part: &Part) -> Vec<Finding> {
+    let Some(solid) = &part.solid else {
+        return Vec::new();
+    };
+    let bodies: Vec<(&Part, &Solid)> = layout
+        .solids_near(outline(part, solid).bounds(), NEAR_MM)
+        .map(|(p, s)| (p.as_ref(), s))
+        .collect();
+    let mut findings = in_room(layout, part, solid);
+    findings.extend(under_ceiling(layout, part, solid));
+    for (other, other_solid) in &bodies {
+        // Each pair of placed things once; a placed thing against a fixed one from its own side.
+        if other.id != part.id && (other.fixed || part.id < other.id) {
+            findings.extend(apart(layout, (part, solid), (other, other_solid)));
         }
-        let before = findings.len();
-        findings.extend(in_room(layout, part, solid));
-        findings.extend(under_ceiling(layout, part, solid));
-        for (j, (other, other_solid)) in bodies.iter().enumerate() {
-            // Each pair of placed things once; a placed thing against a fixed one from its own side.
-            if j != k && (other.fixed || k < j) {
-                findings.extend(apart(layout, (part, solid), (other, other_solid)));
-            }
-        }
-        if findings.len() == before {
-            findings.push(met(layout, part, solid, &bodies));
-        }
+    }
+    if findings.is_empty() {
+        findings.push(met(layout, part, solid, &bodies));
     }
     findings
 }
@@ -202,7 +223,7 @@ fn met(layout: &Layout, part: &Part, solid: &Solid, bodies: &[(&Part, &Solid)]) 
         .iter()
         .filter(|(other, s)| other.id != part.id && solid.heights.overlap(s.heights))
         .map(|(_, s)| &s.shape)
-        .filter(|shape| near.gap(shape.bounds()) < 1000.0)
+        .filter(|shape| near.gap(shape.bounds()) < NEAR_MM)
         .map(|shape| solid.shape.distance(shape));
     let to_walls = layout.walls().map(|w| {
         solid

@@ -1,7 +1,9 @@
 //! Keep-out: nothing stands in a zone the owner drew, and no printer where the jet blows hard.
 
+use super::again::Each;
 use super::{Check, Finding, Severity, Standing, anything};
-use crate::layout::{Drawn, Fastest, Heights, Jet, Layout, Part};
+use crate::geometry::TOLERANCE_MM;
+use crate::layout::{Drawn, Exposed, Fastest, Heights, Jet, Layout, Part};
 use crate::plan::{Id, Item, ItemKind, ZoneUse};
 use crate::units::Length;
 
@@ -19,18 +21,37 @@ pub(super) const CHECK: Check = Check {
     concerns: anything,
 };
 
+/// A zone is judged by the bodies in it, a rack by the units that blow on it, a unit without a jet by itself.
+pub(super) const EACH: Each = Each {
+    is: |part| {
+        let kept_clear = |z: &Drawn| z.purpose == ZoneUse::KeepClear;
+        part.zone.as_ref().is_some_and(kept_clear)
+            || matches!(part.kind, ItemKind::Rack | ItemKind::Cooling)
+    },
+    judge: about,
+    touched: |_, part, other| match (&part.zone, &other.solid) {
+        (Some(zone), Some(solid)) => zone.shape.bounds().gap(solid.shape.bounds()) <= TOLERANCE_MM,
+        (Some(_), None) => false,
+        (None, _) => part.kind == ItemKind::Rack && other.kind == ItemKind::Cooling,
+    },
+    by_power: false,
+};
+
 fn run(layout: &Layout) -> Vec<Finding> {
-    let mut findings = drawn_zones(layout);
-    findings.extend(jets(layout));
-    findings
+    EACH.all(layout)
 }
 
-fn drawn_zones(layout: &Layout) -> Vec<Finding> {
-    layout
-        .parts()
-        .filter_map(|part| part.zone.as_ref().map(|zone| (part.as_ref(), zone)))
-        .filter(|(_, zone)| zone.purpose == ZoneUse::KeepClear)
-        .flat_map(|(part, zone)| in_zone(layout, part, zone))
+fn about(layout: &Layout, part: &Part) -> Vec<Finding> {
+    if let Some(zone) = &part.zone {
+        return in_zone(layout, part, zone);
+    }
+    if part.kind == ItemKind::Cooling {
+        let none = part.jet.is_none();
+        return none.then(|| unknown(layout, part)).into_iter().collect();
+    }
+    let units = layout.of_kind(ItemKind::Cooling);
+    let jets = units.filter_map(|unit| unit.jet.as_ref().map(|jet| (unit, jet)));
+    jets.filter_map(|(unit, jet)| in_jet(layout, part, unit, jet))
         .collect()
 }
 
@@ -71,19 +92,6 @@ fn in_zone(layout: &Layout, part: &Part, zone: &Drawn) -> Vec<Finding> {
         );
     }
     findings
-}
-
-fn jets(layout: &Layout) -> Vec<Finding> {
-    layout
-        .of_kind(ItemKind::Cooling)
-        .flat_map(|unit| match &unit.jet {
-            Some(jet) => layout
-                .of_kind(ItemKind::Rack)
-                .filter_map(|rack| in_jet(layout, rack, unit, jet))
-                .collect(),
-            None => vec![unknown(layout, unit)],
-        })
-        .collect()
 }
 
 /// Why a cooling unit has no jet: a figure is missing, or the figures give none.
@@ -131,7 +139,7 @@ fn unknown(layout: &Layout, unit: &Part) -> Finding {
 /// The printer of a rack that stands in the fastest air; `None` for a rack without printers ahead of the outlet.
 fn in_jet(layout: &Layout, rack: &Part, unit: &Part, jet: &Jet) -> Option<Finding> {
     let limit = &layout.limits().jet_hard;
-    let (id, air) = fastest_printer(rack, jet)?;
+    let (id, air) = fastest_printer(layout, rack, (unit.id, jet))?;
     let broken = air.speed > limit.value.value() + 1e-9;
     let standing = if broken {
         Standing::Broken
@@ -174,17 +182,26 @@ fn in_jet(layout: &Layout, rack: &Part, unit: &Part, jet: &Jet) -> Option<Findin
     })
 }
 
-/// The printer of a rack that stands in the fastest air, and that air.
-pub(super) fn fastest_printer(rack: &Part, jet: &Jet) -> Option<(Id, Fastest)> {
-    rack.slots()
-        .iter()
-        .filter_map(|slot| slot.printer.as_ref())
-        .filter_map(|p| {
-            let heights = Heights {
-                low: p.low,
-                high: p.high,
-            };
-            Some((p.id, jet.fastest_over(&p.footprint.convex(), heights)?))
-        })
-        .max_by(|(a, x), (b, y)| x.speed.total_cmp(&y.speed).then(b.cmp(a)))
+/// The printer of a rack that stands in the fastest air, and that air; of several as fast the one of the first mark. They are
+/// looked at in the order of the fastest air they may stand in, until none that is left can beat the best.
+fn fastest_printer(layout: &Layout, rack: &Part, (unit, jet): (Id, &Jet)) -> Option<(Id, Fastest)> {
+    let mut exposed = layout.exposed(rack, jet);
+    exposed.sort_by(|a, b| b.at_most.total_cmp(&a.at_most));
+    let mut best: Option<(Id, Fastest)> = None;
+    for Exposed { printer, at_most } in exposed {
+        if best.is_some_and(|(_, air)| at_most < air.speed) {
+            break;
+        }
+        let Some(air) = layout.air_over(unit, jet, printer) else {
+            continue;
+        };
+        let order = |(id, best): (Id, Fastest)| {
+            let faster = air.speed.total_cmp(&best.speed);
+            faster.then(id.cmp(&printer.id)).is_gt()
+        };
+        if best.is_none_or(order) {
+            best = Some((printer.id, air));
+        }
+    }
+    best
 }

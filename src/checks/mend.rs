@@ -10,7 +10,7 @@ use std::sync::Arc;
 use super::{Finding, Findings, Mend};
 use crate::geometry::{Convex, Point, TOLERANCE_MM, slide_overlap};
 use crate::layout::{Heights, Layout, Part};
-use crate::plan::{Change, Edit, Id, Item, Library, compass_word};
+use crate::plan::{Edit, Id, Item, Library, compass_word};
 use crate::units::{Length, Practice};
 
 /// The longest slide that is offered, in millimetres.
@@ -121,9 +121,8 @@ impl Judge<'_> {
             return false;
         };
         let moved = Arc::new(moved);
-        let change = Change::between(plan, &moved);
         let layout = self.layout.step(self.library, &moved);
-        let after = self.findings.stops_after(&layout, &change);
+        let after = self.findings.stops_after(self.layout, &layout);
         !after.contains(&self.key) && after.is_subset(&self.stops)
     }
 }

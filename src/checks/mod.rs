@@ -4,6 +4,7 @@
 //! A check measures and never changes anything. Missing figures give *unknown*, never a silent pass. Met findings stay too,
 //! so that the tightest margin can be shown.
 
+mod again;
 mod carry_in;
 mod circuits;
 mod cords;
@@ -28,8 +29,11 @@ pub use mend::{SLIDE_MOST_MM, mend_for};
 pub(crate) use panel_space::free_stretch;
 pub(crate) use way_out::reached_faces;
 
+use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
+
+use again::{Pieces, Turn};
 
 use crate::layout::Layout;
 use crate::plan::{Change, Id};
@@ -96,6 +100,11 @@ impl Check {
             ("Not seen", self.blind),
         ]
     }
+
+    /// What this check alone finds, broken findings first.
+    pub fn findings(&self, layout: &Layout) -> Vec<Finding> {
+        sorted((self.run)(layout))
+    }
 }
 
 /// True where anything at all changed that could be measured.
@@ -106,10 +115,29 @@ fn anything(change: &Change) -> bool {
         || !change.circuits.is_empty()
 }
 
+/// What one check found.
+#[derive(Clone, Debug, Default, PartialEq)]
+struct Found {
+    /// In order: see [`sorted`].
+    all: Arc<Vec<Arc<Finding>>>,
+    /// The same by the thing each is about, for a check that judges things one by one.
+    pieces: Option<Arc<Pieces>>,
+}
+
+impl Found {
+    fn whole(findings: Vec<Finding>) -> Self {
+        let all = sorted(findings).into_iter().map(Arc::new).collect();
+        Self {
+            all: Arc::new(all),
+            pieces: None,
+        }
+    }
+}
+
 /// The findings of one phase, check by check.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Findings {
-    by_check: BTreeMap<&'static str, Arc<Vec<Finding>>>,
+    by_check: BTreeMap<&'static str, Found>,
 }
 
 impl Findings {
@@ -118,39 +146,47 @@ impl Findings {
         Self {
             by_check: CHECKS
                 .iter()
-                .map(|check| (check.id, Arc::new(sorted((check.run)(layout)))))
+                .map(|check| (check.id, Found::of(check, layout)))
                 .collect(),
         }
     }
 
-    /// The findings after a change: only the checks it concerns run again.
+    /// The findings after a change from `old`, the layout these are of, to `new`: only what the change may alter is judged
+    /// again.
     #[must_use]
-    pub fn step(&self, layout: &Layout, change: &Change) -> Self {
+    pub fn step(&self, old: &Layout, new: &Layout) -> Self {
+        let turn = Turn::between(old, new);
         Self {
             by_check: CHECKS
                 .iter()
-                .map(|check| (check.id, self.step_of(check, layout, change)))
+                .map(|check| (check.id, self.step_of(check, &turn)))
                 .collect(),
         }
     }
 
-    fn step_of(&self, check: &Check, layout: &Layout, change: &Change) -> Arc<Vec<Finding>> {
-        let old = self
-            .by_check
-            .get(check.id)
-            .filter(|_| !(check.concerns)(change));
-        old.map_or_else(|| Arc::new(sorted((check.run)(layout))), Arc::clone)
+    /// The findings of one check after a change from `old` to `new`; see [`Findings::step`].
+    pub fn step_check(&self, check: &Check, old: &Layout, new: &Layout) -> Vec<Arc<Finding>> {
+        self.step_of(check, &Turn::between(old, new)).all.to_vec()
+    }
+
+    fn step_of(&self, check: &Check, turn: &Turn<'_>) -> Found {
+        match self.by_check.get(check.id) {
+            Some(found) if !(check.concerns)(&turn.change) => found.clone(),
+            Some(found) => found.step(check, turn),
+            None => Found::of(check, turn.new),
+        }
     }
 
     /// The keys of all broken must-fix findings after a change; checks that at most caution are not run for it.
-    fn stops_after(&self, layout: &Layout, change: &Change) -> BTreeSet<String> {
+    fn stops_after(&self, old: &Layout, new: &Layout) -> BTreeSet<String> {
+        let turn = Turn::between(old, new);
         CHECKS
             .iter()
             .filter(|check| check.worst == Severity::MustFix)
             .flat_map(|check| {
-                let findings = self.step_of(check, layout, change);
-                let stops = findings.iter().filter(|f| f.stops());
-                stops.map(Finding::key).collect::<Vec<_>>()
+                let found = self.step_of(check, &turn);
+                let stops = found.all.iter().filter(|f| f.stops());
+                stops.map(|f| f.key()).collect::<Vec<_>>()
             })
             .collect()
     }
@@ -160,12 +196,13 @@ impl Findings {
         CHECKS
             .iter()
             .filter_map(|check| self.by_check.get(check.id))
-            .flat_map(|findings| findings.iter())
+            .flat_map(|found| found.all.iter())
+            .map(AsRef::as_ref)
     }
 
     /// The findings of one check.
-    pub fn of_check(&self, id: &str) -> &[Finding] {
-        self.by_check.get(id).map_or(&[], |f| f.as_slice())
+    pub fn of_check(&self, id: &str) -> &[Arc<Finding>] {
+        self.by_check.get(id).map_or(&[], |f| f.all.as_slice())
     }
 
     /// The keys of all broken must-fix findings.
@@ -183,9 +220,11 @@ impl Findings {
 }
 
 fn sorted(mut findings: Vec<Finding>) -> Vec<Finding> {
-    findings.sort_by(|a, b| {
-        (a.standing, a.severity, &a.items, &a.text)
-            .cmp(&(b.standing, b.severity, &b.items, &b.text))
-    });
+    findings.sort_by(in_order);
     findings
+}
+
+/// Broken ones first, then unknown, then met, each by marks.
+fn in_order(a: &Finding, b: &Finding) -> Ordering {
+    (a.standing, a.severity, &a.items, &a.text).cmp(&(b.standing, b.severity, &b.items, &b.text))
 }

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::again::{Each, never};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::geometry::TOLERANCE_MM;
 use crate::handbook::reach;
@@ -41,11 +42,16 @@ struct Point {
     out: f64,
 }
 
+/// A rack and its printers are judged by themselves.
+pub(super) const EACH: Each = Each {
+    is: |part| part.kind == ItemKind::Rack,
+    judge: on_rack,
+    touched: never,
+    by_power: false,
+};
+
 fn run(layout: &Layout) -> Vec<Finding> {
-    layout
-        .of_kind(ItemKind::Rack)
-        .flat_map(|part| on_rack(layout, part))
-        .collect()
+    EACH.all(layout)
 }
 
 fn on_rack(layout: &Layout, part: &Part) -> Vec<Finding> {

@@ -1,7 +1,10 @@
 //! Service strip: a person must be able to stand and work before every access face.
 
+use super::again::Each;
 use super::{Check, Finding, Severity, Standing, anything};
-use crate::geometry::{Convex, reaches};
+use std::sync::Arc;
+
+use crate::geometry::{Bounds, Convex, TOLERANCE_MM, reaches};
 use crate::layout::{Heights, Layout, Part, Solid, Strip};
 use crate::plan::Id;
 use crate::units::Length;
@@ -20,20 +23,33 @@ pub(super) const CHECK: Check = Check {
     concerns: anything,
 };
 
+/// What is found before a face rests on the bodies ahead of it, however far.
+pub(super) const EACH: Each = Each {
+    is: |part| !part.strips().is_empty(),
+    judge: |layout, part| {
+        let strips = part.strips().iter();
+        strips.map(|strip| judged(layout, part, strip)).collect()
+    },
+    touched: |_, part, other| {
+        let ahead = |shape| {
+            part.strips()
+                .iter()
+                .any(|s| s.corridor.free_before(shape).is_some())
+        };
+        other.solid.as_ref().is_some_and(|s| ahead(&s.shape))
+    },
+    by_power: false,
+};
+
 fn run(layout: &Layout) -> Vec<Finding> {
-    let bodies: Vec<(&Part, &Solid)> = layout.solids().map(|(p, s)| (p.as_ref(), s)).collect();
-    layout
-        .parts()
-        .flat_map(|part| part.strips().iter().map(move |strip| (part, strip)))
-        .map(|(part, strip)| judged(layout, part, strip, &bodies))
-        .collect()
+    EACH.all(layout)
 }
 
-fn judged(layout: &Layout, part: &Part, strip: &Strip, bodies: &[(&Part, &Solid)]) -> Finding {
+fn judged(layout: &Layout, part: &Part, strip: &Strip) -> Finding {
     let limits = layout.limits();
     let practice = layout.plan().practice();
     let aisle = limits.aisle.value;
-    let (depth, what) = free_depth(layout, part, strip, bodies);
+    let (depth, what) = free_depth(layout, part, strip);
     let met = reaches(depth, aisle.mm());
     let standing = if met { Standing::Met } else { Standing::Broken };
     let shown = Length::from_mm(depth).shown(practice);
@@ -74,30 +90,37 @@ enum Ahead {
 }
 
 /// How deep the floor ahead of the face is free, and what ends it.
-fn free_depth(
-    layout: &Layout,
-    part: &Part,
-    strip: &Strip,
-    bodies: &[(&Part, &Solid)],
-) -> (f64, Ahead) {
+fn free_depth(layout: &Layout, part: &Part, strip: &Strip) -> (f64, Ahead) {
     let people = Heights {
         low: 0.0,
         high: layout.limits().headroom.value.mm(),
     };
-    let to_bodies = bodies
-        .iter()
-        .filter(|(other, s)| other.id != part.id && s.heights.overlap(people))
-        .filter_map(|(other, s)| {
-            let depth = strip.corridor.free_before(&s.shape)?;
-            Some((depth, Ahead::Body(other.id)))
-        });
     let to_walls = layout.walls().filter_map(|wall| {
         let face = Convex::line(wall.start, wall.point(wall.length, 0.0));
         let depth = strip.corridor.free_before(&face)?;
         Some((depth, Ahead::Wall(wall.number)))
     });
-    to_bodies
-        .chain(to_walls)
-        .min_by(|a, b| a.0.total_cmp(&b.0))
+    let nearest = |a: &(f64, Ahead), b: &(f64, Ahead)| a.0.total_cmp(&b.0);
+    let wall = to_walls.min_by(nearest);
+    let to_body = |(other, s): (&Arc<Part>, &Solid)| {
+        let ahead = other.id != part.id && s.heights.overlap(people);
+        let depth = strip.corridor.free_before(&s.shape).filter(|_| ahead)?;
+        Some((depth, Ahead::Body(other.id)))
+    };
+    // Beyond the first wall no body can be the nearest.
+    let body = match &wall {
+        Some((depth, _)) => {
+            let as_far = strip.corridor.strip(*depth).corners();
+            let as_far = Bounds::of(&as_far);
+            let near = as_far
+                .iter()
+                .flat_map(|b| layout.solids_near(b, TOLERANCE_MM));
+            near.filter_map(to_body).min_by(nearest)
+        }
+        None => layout.solids().filter_map(to_body).min_by(nearest),
+    };
+    body.into_iter()
+        .chain(wall)
+        .min_by(nearest)
         .unwrap_or((0.0, Ahead::Nothing))
 }

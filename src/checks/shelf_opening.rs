@@ -1,5 +1,6 @@
 //! Shelf opening: every printer, with its spool and lid, must go into the opening it is put in.
 
+use super::again::{Each, never};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::layout::{Layout, Level, Part, PlacedPrinter, over};
 use crate::plan::{Id, ItemKind};
@@ -56,16 +57,21 @@ impl Measure {
     }
 }
 
+/// A rack and its printers are judged by themselves.
+pub(super) const EACH: Each = Each {
+    is: |part| part.kind == ItemKind::Rack,
+    judge: |layout, part| {
+        let levels = part.rack.iter().flat_map(|rack| &rack.levels);
+        levels
+            .flat_map(|level| on_level(layout, part, level))
+            .collect()
+    },
+    touched: never,
+    by_power: false,
+};
+
 fn run(layout: &Layout) -> Vec<Finding> {
-    layout
-        .of_kind(ItemKind::Rack)
-        .flat_map(|part| {
-            let levels = part.rack.iter().flat_map(|rack| &rack.levels);
-            levels
-                .flat_map(|level| on_level(layout, part, level))
-                .collect::<Vec<_>>()
-        })
-        .collect()
+    EACH.all(layout)
 }
 
 /// The printers of one level: one finding for each way it is too small, else one for the tightest height.

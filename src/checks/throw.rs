@@ -1,8 +1,9 @@
 //! Throw: the air that reaches each printer, held against what it bears while printing.
 
+use super::again::Each;
 use super::keep_out::why_no_jet;
 use super::{Check, Finding, Severity, Standing, anything};
-use crate::layout::{Fastest, Heights, Jet, Layout, Part, PlacedPrinter};
+use crate::layout::{Fastest, Jet, Layout, Part, PlacedPrinter};
 use crate::plan::{Id, ItemKind, Limit, Sure};
 use crate::stock::PrinterKind;
 use crate::units::MetresPerSecond;
@@ -21,16 +22,26 @@ pub(super) const CHECK: Check = Check {
     concerns: anything,
 };
 
+/// A rack is judged by the units that blow on it, a unit without a jet by itself.
+pub(super) const EACH: Each = Each {
+    is: |part| matches!(part.kind, ItemKind::Rack | ItemKind::Cooling),
+    judge: about,
+    touched: |_, part, other| part.kind == ItemKind::Rack && other.kind == ItemKind::Cooling,
+    by_power: false,
+};
+
 fn run(layout: &Layout) -> Vec<Finding> {
-    layout
-        .of_kind(ItemKind::Cooling)
-        .flat_map(|unit| match &unit.jet {
-            Some(jet) => layout
-                .of_kind(ItemKind::Rack)
-                .filter_map(|rack| on_rack(layout, rack, unit, jet))
-                .collect(),
-            None => vec![unknown(layout, unit)],
-        })
+    EACH.all(layout)
+}
+
+fn about(layout: &Layout, part: &Part) -> Vec<Finding> {
+    if part.kind == ItemKind::Cooling {
+        let none = part.jet.is_none();
+        return none.then(|| unknown(layout, part)).into_iter().collect();
+    }
+    let units = layout.of_kind(ItemKind::Cooling);
+    let jets = units.filter_map(|unit| unit.jet.as_ref().map(|jet| (unit, jet)));
+    jets.filter_map(|(unit, jet)| on_rack(layout, part, unit, jet))
         .collect()
 }
 
@@ -58,15 +69,7 @@ fn unknown(layout: &Layout, unit: &Part) -> Finding {
 
 /// The open printers of a rack in one jet: one finding for all that stand in too much, else one for the fastest air.
 fn on_rack(layout: &Layout, rack: &Part, unit: &Part, jet: &Jet) -> Option<Finding> {
-    let blown: Vec<(Id, Fastest, Limit<MetresPerSecond>)> = rack
-        .slots()
-        .iter()
-        .filter_map(|slot| slot.printer.as_ref())
-        .filter_map(|p| {
-            let kind = layout.stock().printers.get(&p.kind)?;
-            Some((p.id, fastest(jet, p)?, borne(layout, kind)?))
-        })
-        .collect();
+    let blown = most_blown(layout, rack, (unit.id, jet));
     let over = |(_, air, limit): &&(Id, Fastest, Limit<MetresPerSecond>)| {
         air.speed > limit.value.value() + 1e-9
     };
@@ -111,12 +114,34 @@ fn on_rack(layout: &Layout, rack: &Part, unit: &Part, jet: &Jet) -> Option<Findi
     )
 }
 
-fn fastest(jet: &Jet, printer: &PlacedPrinter) -> Option<Fastest> {
-    let heights = Heights {
-        low: printer.low,
-        high: printer.high,
-    };
-    jet.fastest_over(&printer.footprint.convex(), heights)
+/// An open printer, the fastest air over it, and what it bears.
+type Blown = (Id, Fastest, Limit<MetresPerSecond>);
+
+/// The open printers of a rack in one jet: all that stand in too much, and the one nearest to it. Passed over are those that can
+/// neither stand in too much nor come nearer to it than another.
+fn most_blown(layout: &Layout, rack: &Part, (unit, jet): (Id, &Jet)) -> Vec<Blown> {
+    let mut exposed: Vec<(f64, &PlacedPrinter, Limit<MetresPerSecond>)> = layout
+        .exposed(rack, jet)
+        .into_iter()
+        .filter_map(|e| {
+            let kind = layout.stock().printers.get(&e.printer.kind)?;
+            let limit = borne(layout, kind)?;
+            Some((e.at_most - limit.value.value(), e.printer, limit))
+        })
+        .collect();
+    exposed.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let mut blown: Vec<Blown> = Vec::new();
+    let mut nearest = f64::NEG_INFINITY;
+    for (at_most, printer, limit) in exposed {
+        if at_most <= 0.0 && at_most < nearest {
+            break;
+        }
+        if let Some(air) = layout.air_over(unit, jet, printer) {
+            nearest = nearest.max(air.speed - limit.value.value());
+            blown.push((printer.id, air, limit));
+        }
+    }
+    blown
 }
 
 /// The air speed that a kind bears: its own figure, else the plan's limit; `None` for an enclosed one, which bears any.

@@ -1,9 +1,10 @@
 //! UPS: watts and volt-amperes of what hangs on each, and its receptacles.
 
+use super::again::{Each, never};
 use super::circuits::verdict;
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::layout::{Layout, Part, Total, UpsLoad};
-use crate::plan::{Id, Item, Ups};
+use crate::plan::{Id, Item, ItemKind, Ups};
 use crate::stock::UpsKind;
 use crate::units::{VoltAmps, Watts};
 
@@ -21,24 +22,25 @@ pub(super) const CHECK: Check = Check {
     concerns: anything,
 };
 
+/// A UPS is judged by what hangs on it and by where it stands.
+pub(super) const EACH: Each = Each {
+    is: |part| part.kind == ItemKind::Ups,
+    judge: |layout, part| about(layout, part).unwrap_or_default(),
+    touched: never,
+    by_power: true,
+};
+
 fn run(layout: &Layout) -> Vec<Finding> {
-    layout
-        .power()
-        .supplies
-        .iter()
-        .filter_map(|(id, load)| {
-            let Some(Item::Ups(ups)) = layout.plan().items().get(*id) else {
-                return None;
-            };
-            Some((
-                layout.part(*id)?,
-                ups,
-                layout.stock().ups.get(&ups.kind)?,
-                load,
-            ))
-        })
-        .flat_map(|(part, ups, kind, load)| on_ups(layout, part, ups, (kind, load)))
-        .collect()
+    EACH.all(layout)
+}
+
+fn about(layout: &Layout, part: &Part) -> Option<Vec<Finding>> {
+    let Some(Item::Ups(ups)) = layout.plan().items().get(part.id) else {
+        return None;
+    };
+    let load = layout.power().supplies.get(&part.id)?;
+    let kind = layout.stock().ups.get(&ups.kind)?;
+    Some(on_ups(layout, part, ups, (kind, load)))
 }
 
 fn on_ups(

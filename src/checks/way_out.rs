@@ -1,6 +1,7 @@
 //! Way out: how wide a way leads from the way out to every access face, and where it is narrowest.
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use super::{Check, Finding, Severity, Standing};
 use crate::geometry::{Convex, Floor, Neck, Obstacle, Place, Point, Widest};
@@ -62,6 +63,16 @@ fn faces(layout: &Layout) -> Vec<(&Part, &Strip)> {
 }
 
 fn run(layout: &Layout) -> Vec<Finding> {
+    judged(layout, None)
+}
+
+/// The same as [`run`], sooner where the way is as wide as it was.
+pub(super) fn run_again(layout: &Layout, before: &[Arc<Finding>]) -> Vec<Finding> {
+    let open = before.iter().find(|f| f.standing == Standing::Met);
+    judged(layout, open.and_then(|f| f.measured))
+}
+
+fn judged(layout: &Layout, guess_mm: Option<f64>) -> Vec<Finding> {
     let faces = faces(layout);
     if faces.is_empty() {
         return Vec::new();
@@ -82,7 +93,7 @@ fn run(layout: &Layout) -> Vec<Finding> {
     if held.is_empty() {
         let widest = walk
             .floor
-            .widest_to_all(&walk.starts, &goals, 2.0 * aisle)
+            .widest_to_all(&walk.starts, &goals, 2.0 * aisle, guess_mm)
             // An aisle below the least that is asked about.
             .unwrap_or(Widest {
                 side_mm: aisle,

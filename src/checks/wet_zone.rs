@@ -1,8 +1,8 @@
 //! Wet zone: nothing electrical in or under it until it is dry.
 
 use super::{Check, Finding, Severity, Standing, anything};
-use crate::geometry::{Convex, Point};
-use crate::layout::{Drawn, Layout, Part};
+use crate::geometry::{Bounds, Convex, Point, TOLERANCE_MM};
+use crate::layout::{Drawn, Layout, Part, PlacedPrinter};
 use crate::plan::{Id, ItemKind, ZoneUse};
 
 pub(super) const CHECK: Check = Check {
@@ -28,17 +28,22 @@ struct Electrical {
 }
 
 fn run(layout: &Layout) -> Vec<Finding> {
-    let electrical = electrical(layout);
     layout
         .parts()
         .filter_map(|part| part.zone.as_ref().map(|zone| (part.as_ref(), zone)))
         .filter(|(_, zone)| matches!(zone.purpose, ZoneUse::Wet { .. }))
-        .flat_map(|(part, zone)| judged(layout, part, zone, &electrical))
+        .flat_map(|(part, zone)| judged(layout, part, zone, &electrical(layout, zone)))
         .collect()
 }
 
-fn electrical(layout: &Layout) -> Vec<Electrical> {
-    let printers = layout.printers().map(|(slot, p)| Electrical {
+/// Everything electrical but the printers that stand wholly beside the zone's box.
+fn electrical(layout: &Layout, zone: &Drawn) -> Vec<Electrical> {
+    let beside = |p: &PlacedPrinter| {
+        let bounds = Bounds::of(&p.footprint.corners());
+        bounds.is_some_and(|b| b.gap(zone.shape.bounds()) > TOLERANCE_MM)
+    };
+    let near = layout.printers().filter(|(_, p)| !beside(p));
+    let printers = near.map(|(slot, p)| Electrical {
         id: p.id,
         carried_by: Some(slot.name.rack),
         shape: p.footprint.convex(),

@@ -10,7 +10,7 @@ use std::thread::JoinHandle;
 use crate::checks::{Finding, Findings, Mend, mend_for};
 use crate::fill::Headroom;
 use crate::layout::Layout;
-use crate::plan::{Change, Library, PhaseNo, Plan};
+use crate::plan::{Library, PhaseNo, Plan};
 
 /// The plan in one phase with its findings and count.
 #[derive(Clone, Debug)]
@@ -40,10 +40,9 @@ impl Judged {
         if Arc::ptr_eq(self.layout.plan(), plan) {
             return self.clone();
         }
-        let change = Change::between(self.layout.plan(), plan);
         let layout = self.layout.step(library, plan);
         Self {
-            findings: Arc::new(self.findings.step(&layout, &change)),
+            findings: Arc::new(self.findings.step(&self.layout, &layout)),
             headroom: Headroom::of(&layout),
             layout: Arc::new(layout),
         }

@@ -28,12 +28,25 @@ impl Corridor {
     pub fn free_before(&self, shape: &Convex) -> Option<f64> {
         let side = self.forward.perp();
         let reach = self.half_width - TOLERANCE_MM;
+        if self.passes(shape, side, reach) {
+            return None;
+        }
         let inside = shape
             .cut(self.origin - side * reach, side)?
             .cut(self.origin + side * reach, -side)?;
         let origin = self.origin.dot(self.forward);
         let (near, far) = inside.along(self.forward);
         (far - origin > TOLERANCE_MM).then_some((near - origin).max(0.0))
+    }
+
+    /// True for most of what stands wholly beside the band or behind the face, told without cutting it.
+    fn passes(&self, shape: &Convex, side: Point, reach: f64) -> bool {
+        /// Rounding is left to the cut.
+        const HAIR_MM: f64 = 1e-6;
+        let (left, right) = shape.along(side);
+        let middle = self.origin.dot(side);
+        let beside = right - middle < -reach - HAIR_MM || left - middle > reach + HAIR_MM;
+        beside || shape.along(self.forward).1 < self.origin.dot(self.forward)
     }
 
     /// The band cut off at `depth_mm`, as a rectangle.

@@ -5,6 +5,7 @@
 //! No words of the domain here: nothing in this module knows a room, a rack or a plan.
 
 mod bounds;
+mod box_list;
 mod carry;
 mod convex;
 mod corridor;
@@ -18,6 +19,7 @@ pub mod traverse;
 mod widest_path;
 
 pub use bounds::Bounds;
+pub use box_list::BoxList;
 pub use carry::{Carry, Entry};
 pub use convex::Convex;
 pub use corridor::Corridor;

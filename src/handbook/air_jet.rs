@@ -45,6 +45,48 @@ impl Temperatures {
     }
 }
 
+/// The air along a level line across a jet.
+#[derive(Copy, Clone, Debug, PartialEq)]
+pub struct Line {
+    outlet: Outlet,
+    spread_m: f64,
+    upright: f64,
+}
+
+impl Line {
+    /// Speed `aside_m` from the axis. None where that is no number.
+    pub fn speed_m_s(&self, aside_m: f64) -> Option<f64> {
+        aside_m.is_finite().then(|| {
+            let across = share_of_slot(aside_m, self.outlet.width_m, self.spread_m);
+            self.outlet.speed_m_s * (across * self.upright).sqrt()
+        })
+    }
+}
+
+/// The path of a jet's axis.
+#[derive(Copy, Clone, Debug, PartialEq)]
+pub struct Axis {
+    sine: f64,
+    cosine: f64,
+    bend: f64,
+    area_m2: f64,
+}
+
+impl Axis {
+    /// Height over the outlet `ahead_m` from it, m. None at and behind the outlet.
+    pub fn height_m(&self, ahead_m: f64) -> Option<f64> {
+        let ahead_m = positive(ahead_m)?;
+        let bend = self.bend * (ahead_m / self.cosine).powi(3) / self.area_m2;
+        let height_m = ahead_m * self.sine / self.cosine + bend;
+        height_m.is_finite().then_some(height_m)
+    }
+
+    /// True where the axis only falls: blown level or downward, and no warmer than the room.
+    pub fn only_falls(&self) -> bool {
+        self.sine <= 0.0 && self.bend <= 0.0
+    }
+}
+
 /// Where a jet stands highest.
 #[derive(Copy, Clone, Debug, PartialEq)]
 pub struct HighestPoint {
@@ -93,14 +135,49 @@ impl Outlet {
     /// all zones: near the outlet the jet is as wide as the outlet, far off it decays as K1 U0 √A0 / x.
     /// None at and behind the outlet.
     pub fn speed_m_s(&self, ahead_m: f64, aside_m: f64, above_m: f64) -> Option<f64> {
+        self.line(ahead_m, above_m)?.speed_m_s(aside_m)
+    }
+
+    /// The air along a level line across the jet: see [`Outlet::speed_m_s`], of which it is the part that stays the same
+    /// along the line.
+    pub fn line(&self, ahead_m: f64, above_m: f64) -> Option<Line> {
         let ahead_m = positive(ahead_m)?;
-        if !aside_m.is_finite() || !above_m.is_finite() {
-            return None;
-        }
-        let spread_m = ahead_m * FRAC_2_SQRT_PI / (2.0 * self.k1);
-        let across = share_of_slot(aside_m, self.width_m, spread_m);
-        let upright = share_of_slot(above_m, self.height_m, spread_m);
+        let spread_m = self.spread_m(ahead_m);
+        above_m.is_finite().then(|| Line {
+            outlet: *self,
+            spread_m,
+            upright: share_of_slot(above_m, self.height_m, spread_m),
+        })
+    }
+
+    /// A speed that the air exceeds nowhere between two distances ahead, at least `aside_m` and `above_m` from the axis.
+    /// F falls with the distance from the middle, so it is at most that at the least distance; there it is at most
+    /// F at the middle where the jet is narrowest, and at most ½ erfc((s − w/2)/(c x)) where it is widest.
+    /// None at and behind the outlet.
+    pub fn at_most_m_s(
+        &self,
+        (near_m, far_m): (f64, f64),
+        aside_m: f64,
+        above_m: f64,
+    ) -> Option<f64> {
+        let narrow_m = self.spread_m(positive(near_m)?);
+        let wide_m = self.spread_m(positive(far_m)?);
+        let share = |off_m: f64, slot_m: f64| {
+            let middle = share_of_slot(0.0, slot_m, narrow_m);
+            let beyond_m = off_m - slot_m / 2.0;
+            if beyond_m > 0.0 {
+                middle.min(libm::erfc(beyond_m / wide_m) / 2.0)
+            } else {
+                middle
+            }
+        };
+        let (across, upright) = (share(aside_m, self.width_m), share(above_m, self.height_m));
         Some(self.speed_m_s * (across * upright).sqrt())
+    }
+
+    /// c x of the all-zone form.
+    fn spread_m(&self, ahead_m: f64) -> f64 {
+        ahead_m * FRAC_2_SQRT_PI / (2.0 * self.k1)
     }
 
     /// Speed on the axis, in all zones. None at and behind the outlet.
@@ -183,11 +260,18 @@ impl Outlet {
     /// (between −90 and 90 degrees): x tan a + 0.47 (K2/K1²) Ar0 (x/(cos a √A0))³ √A0.
     /// None at and behind the outlet, for a steeper angle, and as for `archimedes`.
     pub fn axis_height_m(&self, ahead_m: f64, up_deg: f64, air: Temperatures) -> Option<f64> {
-        let ahead_m = positive(ahead_m)?;
+        self.axis(up_deg, air)?.height_m(ahead_m)
+    }
+
+    /// The path of the axis; see [`Outlet::axis_height_m`].
+    pub fn axis(&self, up_deg: f64, air: Temperatures) -> Option<Axis> {
         let (sine, cosine) = slope(up_deg)?;
-        let bend = self.bend(air)? * (ahead_m / cosine).powi(3) / self.area_m2();
-        let height_m = ahead_m * sine / cosine + bend;
-        height_m.is_finite().then_some(height_m)
+        Some(Axis {
+            sine,
+            cosine,
+            bend: self.bend(air)?,
+            area_m2: self.area_m2(),
+        })
     }
 
     /// How far the axis of a jet blown level has dropped, m: 0 without a temperature difference, negative for warm air.

@@ -41,22 +41,36 @@ struct End {
 }
 
 impl Layout {
-    /// Every cord of this phase: of the UPS to their outlets, of the printers to their UPS or outlet.
-    pub fn cords(&self) -> Vec<Plugged> {
-        let supplies = self.of_kind(ItemKind::Ups).filter_map(|part| {
+    /// The cord of a UPS to its outlet, or those of the printers on a rack to their UPS or outlet.
+    pub fn cords_from(&self, part: &Part) -> Vec<Plugged> {
+        let supply = || {
             let Some(Item::Ups(ups)) = self.plan.items().get(part.id) else {
                 return None;
             };
             let cord = self.stock.ups.get(&ups.kind).and_then(|k| k.cord);
             Some(self.plugged(part.id, self.ups_end(part)?, ups.outlet?, cord))
-        });
-        let printers = self.printers().filter_map(|(slot, standing)| {
+        };
+        let printers = part.slots().iter().filter_map(|slot| {
+            let standing = slot.printer.as_ref()?;
             let printer = self.plan.printers().get(standing.id)?;
             let cord = self.stock.printers.get(&printer.kind).and_then(|k| k.cord);
             let end = self.slot_end(slot.name.rack, standing.footprint.centre(), standing.low)?;
             Some(self.plugged(standing.id, end, printer.power?, cord))
         });
-        supplies.chain(printers).collect()
+        supply().into_iter().chain(printers).collect()
+    }
+
+    /// True where a cord of a UPS or of the printers on a rack goes to that thing.
+    pub fn plugs_into(&self, part: &Part, to: Id) -> bool {
+        let supply = || match self.plan.items().get(part.id) {
+            Some(Item::Ups(ups)) => ups.outlet,
+            _ => None,
+        };
+        let printers = part.slots().iter().filter_map(|slot| {
+            let standing = slot.printer.as_ref()?;
+            self.plan.printers().get(standing.id)?.power
+        });
+        printers.chain(supply()).any(|target| target == to)
     }
 
     fn plugged(&self, from: Id, start: End, to: Id, cord: Option<Length>) -> Plugged {

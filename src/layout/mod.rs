@@ -3,7 +3,9 @@
 //! Pure and whole: [`Layout::of`] builds it from the plan, [`Layout::step`] from the last one where little changed, and the
 //! two are equal. Whatever two checks both measure is measured here, once. Nothing here judges: that is `checks`.
 
+mod air;
 pub mod arrange;
+mod bodies;
 mod cords;
 mod jet;
 mod measure;
@@ -14,6 +16,7 @@ mod wall;
 mod wall_face;
 mod written;
 
+pub use air::Exposed;
 pub use cords::{Plugged, Route};
 pub use jet::{Fastest, Jet};
 pub use measure::{Across, Clear, Gap, Met};
@@ -27,9 +30,11 @@ pub use written::Measured;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use crate::geometry::{Point, Polygon, TOLERANCE_MM};
+use crate::geometry::{Bounds, Point, Polygon, TOLERANCE_MM};
 use crate::plan::{Change, Id, ItemKind, Library, Limits, PhaseNo, Plan, Printer};
 use crate::stock::Stock;
+use air::Air;
+use bodies::Bodies;
 use part::Ground;
 
 /// The plan as it stands in one phase.
@@ -41,7 +46,10 @@ pub struct Layout {
     limits: Arc<Limits>,
     room: Arc<Polygon>,
     parts: BTreeMap<Id, Arc<Part>>,
-    power: Power,
+    /// Where the bodies of `parts` are.
+    bodies: Arc<Bodies>,
+    power: Arc<Power>,
+    air: Air,
 }
 
 impl PartialEq for Layout {
@@ -67,11 +75,13 @@ impl Layout {
             limits,
             room,
             parts: BTreeMap::new(),
-            power: Power::default(),
+            bodies: Arc::default(),
+            power: Arc::default(),
+            air: Air::default(),
         };
-        let ids: Vec<Id> = plan.items().iter().map(|(id, _)| id).collect();
-        layout.derive(ids);
-        layout.power = Power::of(&layout);
+        layout.derive(&plan.items().iter().map(|(id, _)| id).collect());
+        layout.bodies = Arc::new(Bodies::of(&layout));
+        layout.power = Arc::new(Power::of(&layout));
         layout
     }
 
@@ -83,15 +93,63 @@ impl Layout {
         }
         let mut layout = Self {
             plan: Arc::clone(plan),
+            air: Air::default(),
             ..self.clone()
         };
         let stale = layout.stale_after(&self.plan, &change);
         for id in &stale {
             layout.parts.remove(id);
         }
-        layout.derive(stale);
-        layout.power = Power::of(&layout);
+        layout.derive(&stale);
+        layout.bodies = Arc::new(Bodies::of(&layout));
+        if layout.may_hang_otherwise(self, &change, &stale) {
+            layout.power = Arc::new(Power::of(&layout));
+        }
         layout
+    }
+
+    /// False where an edit leaves who hangs on what as it was. That is read from printers and circuits, from outlets and UPS,
+    /// and from which racks hold which printers in this phase: a rack that only stands elsewhere changes none of it.
+    fn may_hang_otherwise(&self, old: &Self, change: &Change, stale: &BTreeSet<Id>) -> bool {
+        fn held(part: Option<&Arc<Part>>) -> impl Iterator<Item = Id> {
+            let slots = part.into_iter().flat_map(|p| p.slots());
+            slots.filter_map(|slot| slot.printer.as_ref().map(|p| p.id))
+        }
+        let items = stale.iter().any(|id| {
+            let (before, after) = (old.part(*id), self.part(*id));
+            let wired = |p: Option<&Arc<Part>>| p.is_some_and(|p| p.kind == ItemKind::Outlet);
+            let supply = |p: Option<&Arc<Part>>| p.is_some_and(|p| p.kind == ItemKind::Ups);
+            wired(before)
+                || wired(after)
+                || supply(before) != supply(after)
+                || (supply(after) && change.items.contains(id))
+                || !held(before).eq(held(after))
+        });
+        items || !change.printers.is_empty() || !change.circuits.is_empty()
+    }
+
+    /// The items whose parts are not those of another layout; `None` where the two do not rest on the same ground (another
+    /// phase, room, limits or kinds), so that nothing can be told from the parts alone.
+    ///
+    /// What did not change is shared from one layout to the next, so that pointers tell.
+    pub fn moved_since(&self, old: &Self) -> Option<BTreeSet<Id>> {
+        let same_ground = self.phase == old.phase
+            && Arc::ptr_eq(&self.stock, &old.stock)
+            && Arc::ptr_eq(&self.limits, &old.limits)
+            && Arc::ptr_eq(&self.room, &old.room);
+        let kept = |(id, part): &(&Id, &Arc<Part>), other: &Self| {
+            other.parts.get(id).is_some_and(|p| Arc::ptr_eq(p, part))
+        };
+        same_ground.then(|| {
+            let came = self.parts.iter().filter(|entry| !kept(entry, old));
+            let gone = old.parts.iter().filter(|entry| !kept(entry, self));
+            came.chain(gone).map(|(id, _)| *id).collect()
+        })
+    }
+
+    /// True where who hangs on what is known to be the same as in another layout.
+    pub fn hangs_as(&self, old: &Self) -> bool {
+        Arc::ptr_eq(&self.power, &old.power)
     }
 
     /// The items whose parts an edit may have changed: those touched, the racks whose printers were touched, the UPS at the foot
@@ -135,10 +193,10 @@ impl Layout {
         }
     }
 
-    fn derive(&mut self, ids: impl IntoIterator<Item = Id>) {
+    fn derive(&mut self, ids: &BTreeSet<Id>) {
         let mut printers: BTreeMap<Id, Vec<(Id, &Printer)>> = BTreeMap::new();
         for (id, p) in self.plan.printers().iter() {
-            if p.presence.holds_in(self.phase) {
+            if ids.contains(&p.slot.rack) && p.presence.holds_in(self.phase) {
                 printers.entry(p.slot.rack).or_default().push((id, p));
             }
         }
@@ -149,7 +207,7 @@ impl Layout {
             room: &self.room,
             phase: self.phase,
         };
-        for id in ids {
+        for &id in ids {
             let Some(item) = self.plan.items().get(id) else {
                 continue;
             };
@@ -208,6 +266,15 @@ impl Layout {
         self.parts
             .values()
             .filter_map(|p| p.solid.as_ref().map(|s| (p, s)))
+    }
+
+    /// The parts with a body whose box is at most `gap_mm` from the given one, by mark; each with its body.
+    pub fn solids_near<'a>(
+        &'a self,
+        to: &Bounds,
+        gap_mm: f64,
+    ) -> impl Iterator<Item = (&'a Arc<Part>, &'a Solid)> {
+        self.bodies.near(to, gap_mm)
     }
 
     /// Every slot of every rack.

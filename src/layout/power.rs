@@ -1,6 +1,6 @@
 //! Who hangs on what in one phase, and how much that is. Sums only: what is too much is judged by `checks`.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::Layout;
 use crate::handbook::circuit;
@@ -166,6 +166,13 @@ impl Power {
         for (id, printer) in &printers {
             power.trace(*id, printer, outlet_circuit);
         }
+        let on_circuits = power
+            .circuits
+            .values()
+            .flat_map(|c| c.printers.iter().copied());
+        let powered: BTreeSet<Id> = on_circuits.collect();
+        let without = printers.iter().map(|(id, _)| *id);
+        power.unpowered = without.filter(|id| !powered.contains(id)).collect();
         power.amperes(layout);
         power
     }
@@ -226,7 +233,7 @@ impl Power {
         }
     }
 
-    /// Follows a printer to its circuit.
+    /// Puts a printer that is plugged straight into an outlet on its circuit.
     fn trace(&mut self, id: Id, printer: &Printer, circuit_of: impl Fn(Id) -> Option<Id>) {
         let straight = printer
             .power
@@ -237,9 +244,6 @@ impl Power {
             if let Some(load) = self.printers.get(&id) {
                 circuit.load.add(load);
             }
-        }
-        if !self.circuits.values().any(|c| c.printers.contains(&id)) {
-            self.unpowered.push(id);
         }
     }
 

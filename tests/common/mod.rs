@@ -12,6 +12,8 @@
     reason = "each test crate takes what it needs from here"
 )]
 
+pub(crate) mod hall;
+
 use std::sync::{Arc, LazyLock};
 
 use aislewright::checks::Findings;

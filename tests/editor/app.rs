@@ -97,7 +97,8 @@ fn findings_of_one_cause_stand_in_one_row_that_unfolds_by_keyboard() {
     let layout = Layout::of(&library, app.state().session().plan(), PhaseNo(3));
     let broken = |f: &&aislewright::checks::Finding| f.stops();
     let all = Findings::of(&layout);
-    assert_eq!(all.of_check("way-out").iter().filter(broken).count(), 7);
+    let of_way_out = all.of_check("way-out").iter().map(AsRef::as_ref);
+    assert_eq!(of_way_out.filter(broken).count(), 7);
     assert_eq!(ways_out(&app), 1, "one row");
     let must_fix = all.iter().filter(broken).count();
     app.get_by_label_contains(&format!("{must_fix} must fix ·"));

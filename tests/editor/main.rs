@@ -17,6 +17,7 @@ mod gestures;
 mod gestures_phase;
 mod harness;
 mod help;
+mod idle;
 mod measure;
 mod panels;
 mod panels_side;

@@ -1,0 +1,222 @@
+//! Judging again after a change: which of a check's findings it may alter, and why the others stay.
+//!
+//! Most checks judge things one by one: what they find about a rack rests on the ground (room, limits, kinds, phase), on the
+//! rack itself, on who hangs on what, and on the few other things that touch it. [`Each`] says that of a check, once, and both
+//! the whole check and the narrow one are made from it. Nothing is judged here.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use super::{Check, Finding, Found, circuits, cords, fits, in_order, keep_out, reach};
+use super::{service_strip, shelf_opening, sorted, throw, ups, way_out};
+use crate::layout::{Layout, Part};
+use crate::plan::{Change, Id};
+
+/// One layout and the next.
+#[derive(Debug)]
+pub(super) struct Turn<'a> {
+    pub(super) old: &'a Layout,
+    pub(super) new: &'a Layout,
+    /// What differs between their plans.
+    pub(super) change: Change,
+    /// The items whose parts differ; `None` where the ground does, so that everything is judged anew.
+    moved: Option<BTreeSet<Id>>,
+}
+
+impl<'a> Turn<'a> {
+    pub(super) fn between(old: &'a Layout, new: &'a Layout) -> Self {
+        Self {
+            change: Change::between(old.plan(), new.plan()),
+            moved: new.moved_since(old),
+            old,
+            new,
+        }
+    }
+
+    /// The parts of what moved, as they were and as they are.
+    pub(super) fn moved_parts(&self) -> impl Iterator<Item = &Part> {
+        let moved = self.moved.iter().flatten();
+        moved
+            .flat_map(|id| [self.old.part(*id), self.new.part(*id)])
+            .flatten()
+            .map(AsRef::as_ref)
+    }
+
+    /// True where the room, the limits and the kinds are the same, and who hangs on what too.
+    pub(super) fn hangs_as_before(&self) -> bool {
+        self.moved.is_some() && self.new.hangs_as(self.old)
+    }
+}
+
+/// The findings of one check by the thing they are about.
+pub(super) type Pieces = BTreeMap<Id, Arc<Vec<Arc<Finding>>>>;
+
+/// A check that judges things one by one. What it finds about two things must differ in its marks.
+#[derive(Debug)]
+pub(super) struct Each {
+    /// True for the things it judges.
+    pub(super) is: fn(&Part) -> bool,
+    /// What it finds about one of them.
+    pub(super) judge: fn(&Layout, &Part) -> Vec<Finding>,
+    /// True where another thing, as it was before a change or as it is after, may alter what is found about one that the
+    /// change left as it is. May say yes too often, never no too often.
+    pub(super) touched: fn(&Layout, &Part, &Part) -> bool,
+    /// True where it reads who hangs on what.
+    pub(super) by_power: bool,
+}
+
+/// A thing alone alters nothing about another.
+pub(super) fn never(_: &Layout, _: &Part, _: &Part) -> bool {
+    false
+}
+
+impl Each {
+    /// What it finds about everything.
+    pub(super) fn all(&self, layout: &Layout) -> Vec<Finding> {
+        let judged = layout.parts().filter(|part| (self.is)(part));
+        judged.flat_map(|part| (self.judge)(layout, part)).collect()
+    }
+
+    fn piece(&self, layout: &Layout, part: &Part) -> Arc<Vec<Arc<Finding>>> {
+        let findings = sorted((self.judge)(layout, part));
+        Arc::new(findings.into_iter().map(Arc::new).collect())
+    }
+
+    fn pieces(&self, layout: &Layout) -> Pieces {
+        let judged = layout.parts().filter(|part| (self.is)(part));
+        judged
+            .map(|part| (part.id, self.piece(layout, part)))
+            .collect()
+    }
+
+    /// The things about which a change may alter the findings; `None` where that is everything.
+    fn stale(&self, turn: &Turn<'_>) -> Option<BTreeSet<Id>> {
+        let moved = turn.moved.as_ref()?;
+        if self.by_power && !turn.hangs_as_before() {
+            return None;
+        }
+        let changed: Vec<&Part> = turn.moved_parts().collect();
+        let touched = turn
+            .new
+            .parts()
+            .filter(|part| (self.is)(part))
+            .filter(|part| {
+                let by =
+                    |other: &&Part| other.id != part.id && (self.touched)(turn.new, part, other);
+                changed.iter().any(by)
+            });
+        let judged = changed.iter().filter(|part| (self.is)(part));
+        let touched = touched.map(|part| part.id);
+        debug_assert!(
+            changed.len() <= moved.len() * 2,
+            "each as it was and as it is"
+        );
+        Some(touched.chain(judged.map(|part| part.id)).collect())
+    }
+}
+
+/// How a check is narrowed, besides by what it `concerns`.
+pub(super) enum Narrow {
+    /// It judges things one by one.
+    Each(Each),
+    /// Its findings stay as they are unless this says that a change may alter them.
+    Unless(fn(&Turn<'_>) -> bool),
+    /// It is run again whole, with what it found before as a help that alters nothing.
+    Helped(fn(&Layout, &[Arc<Finding>]) -> Vec<Finding>),
+    /// It is run again whole.
+    Whole,
+}
+
+impl Narrow {
+    fn of(check: &Check) -> Self {
+        match check.id {
+            "fits" => Self::Each(fits::EACH),
+            "service-strip" => Self::Each(service_strip::EACH),
+            "way-out" => Self::Helped(way_out::run_again),
+            "keep-out" => Self::Each(keep_out::EACH),
+            "throw" => Self::Each(throw::EACH),
+            "shelf-opening" => Self::Each(shelf_opening::EACH),
+            "reach" => Self::Each(reach::EACH),
+            "circuits" => Self::Unless(circuits::may_alter),
+            "ups" => Self::Each(ups::EACH),
+            "cords" => Self::Each(cords::EACH),
+            _ => Self::Whole,
+        }
+    }
+}
+
+impl Found {
+    pub(super) fn of(check: &Check, layout: &Layout) -> Self {
+        match Narrow::of(check) {
+            Narrow::Each(each) => Self::joined(each.pieces(layout)),
+            Narrow::Unless(_) | Narrow::Helped(_) | Narrow::Whole => {
+                Self::whole((check.run)(layout))
+            }
+        }
+    }
+
+    fn joined(pieces: Pieces) -> Self {
+        let mut all: Vec<Arc<Finding>> = pieces.values().flat_map(|p| p.iter().cloned()).collect();
+        all.sort_by(|a, b| in_order(a, b));
+        Self {
+            all: Arc::new(all),
+            pieces: Some(Arc::new(pieces)),
+        }
+    }
+
+    pub(super) fn step(&self, check: &Check, turn: &Turn<'_>) -> Self {
+        match Narrow::of(check) {
+            Narrow::Each(each) => match (each.stale(turn), &self.pieces) {
+                (Some(stale), Some(pieces)) => self.with_anew(&each, pieces, &stale, turn.new),
+                _ => Self::of(check, turn.new),
+            },
+            Narrow::Unless(may_alter) if turn.moved.is_some() && !may_alter(turn) => self.clone(),
+            Narrow::Helped(run) => Self::whole(run(turn.new, &self.all)),
+            Narrow::Unless(_) | Narrow::Whole => Self::whole((check.run)(turn.new)),
+        }
+    }
+
+    /// The same with some things judged anew, in the order that sorting all would give: what stays is in order already, and two
+    /// findings about different things are never equal in order, as their marks differ.
+    fn with_anew(
+        &self,
+        each: &Each,
+        pieces: &Arc<Pieces>,
+        stale: &BTreeSet<Id>,
+        layout: &Layout,
+    ) -> Self {
+        if stale.is_empty() {
+            return self.clone();
+        }
+        let mut next = pieces.as_ref().clone();
+        let old: Vec<_> = stale.iter().filter_map(|id| next.remove(id)).collect();
+        let judged = stale.iter().filter_map(|id| layout.part(*id));
+        for part in judged.filter(|part| (each.is)(part)) {
+            next.insert(part.id, each.piece(layout, part));
+        }
+        let gone: BTreeSet<*const Finding> =
+            old.iter().flat_map(|p| p.iter().map(Arc::as_ptr)).collect();
+        let new = stale.iter().filter_map(|id| next.get(id));
+        let mut new: Vec<Arc<Finding>> = new.flat_map(|p| p.iter().cloned()).collect();
+        new.sort_by(|a, b| in_order(a, b));
+        let stays = self.all.iter().filter(|f| !gone.contains(&Arc::as_ptr(f)));
+        Self {
+            all: Arc::new(merged(stays.cloned(), new)),
+            pieces: Some(Arc::new(next)),
+        }
+    }
+}
+
+/// Two lists in order as one.
+fn merged(stays: impl Iterator<Item = Arc<Finding>>, new: Vec<Arc<Finding>>) -> Vec<Arc<Finding>> {
+    let mut all = Vec::with_capacity(stays.size_hint().1.unwrap_or(0) + new.len());
+    let mut new = new.into_iter().peekable();
+    for finding in stays {
+        while let Some(next) = new.next_if(|n| in_order(n, &finding).is_lt()) {
+            all.push(next);
+        }
+        all.push(finding);
+    }
+    all.extend(new);
+    all
+}
