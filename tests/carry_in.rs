@@ -226,7 +226,7 @@ fn of_thing(plan: &Arc<Plan>, phase: u8, name: &str) -> Option<Finding> {
     let found = findings.of_check("carry-in").iter();
     let found: Vec<_> = found.filter(|f| f.key() == key).cloned().collect();
     assert!(found.len() < 2, "{found:?}");
-    found.into_iter().next()
+    found.into_iter().next().map(|f| f.as_ref().clone())
 }
 
 /// A bench of 60 by 30 in, 36 in high, through a door 80 in high: 30 in pass 34, not 29; on its end and on its back it takes
@@ -276,7 +276,7 @@ fn a_bench_through_a_door_that_nobody_measured_is_unknown() {
 
 fn found_of_rack(plan: &Arc<Plan>) -> usize {
     let (_, findings) = judged(plan, 1);
-    let keys = findings.of_check("carry-in").iter().map(Finding::key);
+    let keys = findings.of_check("carry-in").iter().map(|f| f.key());
     keys.filter(|key| key == "carry-in R1").count()
 }
 
