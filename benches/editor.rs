@@ -94,7 +94,9 @@ mod frames {
         let plan = hall::hall(&library, printers, per_row, Status::Existing);
         let rack = hall::middle_rack(printers);
         let layout = Layout::of(&library, &plan, PhaseNo(1));
-        let spot = layout.part(rack).map(|part| part.spot);
+        // Beside its middle, where its UPS stands.
+        let body = layout.part(rack).and_then(|part| part.solid.as_ref());
+        let spot = body.map(|body| body.oblong.at(body.oblong.width() * 0.3, 0.0));
         let setting = Setting {
             disk: Arc::new(RealDisk),
             state: None,
