@@ -17,7 +17,7 @@ pub(super) fn dimension(form: &mut Form<'_, '_>, id: Id, dimension: &Dimension) 
         .map(|d| d.ends);
     let measured = ends.map_or_else(
         || "not both ends are there in this phase".to_owned(),
-        |(from, to)| Length::from_mm(from.distance(to)).shown_exact(shown.practice()),
+        |(from, to)| Length::from_mm(from.distance(to)).shown(shown.practice()),
     );
     widgets::hint(form.ui, &format!("It measures {measured}."));
     let with = |change: &dyn Fn(&mut Dimension)| {
@@ -61,7 +61,7 @@ fn end(
         choices.extend(others.map(|other| (other, end_words(room, other))));
     }
     form.choice(label, &end, &choices, |chosen| Some(make(chosen)));
-    point(form, label, end, make);
+    point(form, label.trim_end_matches(" end"), end, make);
 }
 
 /// Where a free end is, from the walls of the box round the room.
