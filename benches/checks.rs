@@ -14,9 +14,9 @@ use std::hint::black_box;
 use std::sync::Arc;
 use std::time::Instant;
 
-use aislewright::checks::{CHECKS, Check, Findings};
+use aislewright::checks::{CHECKS, Findings};
 use aislewright::layout::Layout;
-use aislewright::plan::{Edit, Library, PhaseNo, Plan, Status};
+use aislewright::plan::{Edit, Library, PhaseNo, Plan};
 use aislewright::storage;
 use aislewright::units::Length;
 
@@ -58,7 +58,7 @@ fn dragged(
 }
 
 fn measure(library: &Library, (printers, per_row, runs): (usize, usize, usize)) {
-    let plan = hall::hall(library, printers, per_row, Status::Existing);
+    let plan = hall::hall(library, printers, per_row);
     let text = storage::text_of(&plan).expect("the plan can be written");
     let open = median(runs, |_| {
         black_box(storage::plan_of(library, "hall", text.as_bytes()).expect("it can be read"));
@@ -68,7 +68,7 @@ fn measure(library: &Library, (printers, per_row, runs): (usize, usize, usize)) 
     let derive = median(runs, |_| {
         black_box(Layout::of(library, &plan, PHASE));
     });
-    // Anew each time, since a layout keeps the air that was once asked for.
+    // Anew each time, since a layout keeps the air and the ways in that were once asked for.
     let whole = median(runs, |_| {
         black_box(Findings::of(&Layout::of(library, &plan, PHASE)));
     });
@@ -90,15 +90,6 @@ fn measure(library: &Library, (printers, per_row, runs): (usize, usize, usize)) 
     let closing = median(runs, |k| {
         black_box(findings.step(&layout, &layout.step(library, &shut[k])));
     });
-    let new = Layout::of(
-        library,
-        &hall::hall(library, printers, per_row, Status::New),
-        PHASE,
-    );
-    let carry_in = Check::of("carry-in").expect("there is this check");
-    let carried = median(runs, |_| {
-        black_box(carry_in.findings(&new));
-    });
     println!(
         "\n{printers} printers, {} findings",
         findings.iter().count()
@@ -108,7 +99,6 @@ fn measure(library: &Library, (printers, per_row, runs): (usize, usize, usize)) 
     println!("| full check: derive {derive:.2}, with all findings | {whole:.2} |");
     println!("| one step of a drag: derive {step:.3}, with all findings | {again:.3} |");
     println!("| the same with the rack across an aisle | {closing:.3} |");
-    println!("| carry-in, were all racks new | {carried:.2} |");
     println!("| the drag's edit itself, with its audit | {edit:.3} |");
     println!("\n| check | findings | full, ms | drag step, ms |\n| --- | --- | --- | --- |");
     let steps: Vec<Layout> = moved.iter().map(|m| layout.step(library, m)).collect();

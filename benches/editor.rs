@@ -19,7 +19,7 @@ mod frames {
     use aislewright::editor::app::{Editor, Setting};
     use aislewright::editor::theme;
     use aislewright::layout::Layout;
-    use aislewright::plan::{Library, PhaseNo, Session, Status};
+    use aislewright::plan::{Library, PhaseNo, Session};
     use aislewright::storage::disk::RealDisk;
     use egui::{Context, Event, Modifiers, PointerButton, Pos2, RawInput, Rect, Vec2, vec2};
 
@@ -91,7 +91,7 @@ mod frames {
     /// One row of the table for a hall of that many printers.
     pub(super) fn measure(printers: usize, per_row: usize) {
         let library = Library::builtin().expect("the built-in data can be read");
-        let plan = hall::hall(&library, printers, per_row, Status::Existing);
+        let plan = hall::hall(&library, printers, per_row);
         let rack = hall::middle_rack(printers);
         let layout = Layout::of(&library, &plan, PhaseNo(1));
         // Beside its middle, where its UPS stands.

@@ -465,7 +465,7 @@ fn in_a_hall_of_racks_step_by_step_is_the_same_as_anew() {
     let (mut made, mut kept) = (0, 0);
     for seed in 0..8 {
         let mut dice = Dice::new(seed + 5000);
-        let mut plan = common::hall::hall(library, 120, 5, Status::Existing);
+        let mut plan = common::hall::hall(library, 120, 5);
         let mut layout = Layout::of(library, &plan, PhaseNo(1));
         let mut findings = Findings::of(&layout);
         for _ in 0..40 {

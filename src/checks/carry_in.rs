@@ -4,6 +4,7 @@
 mod must_fit;
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use super::{Check, Finding, Severity, Standing};
 use crate::geometry::{Carry, Convex, Entry, Oblong, TOLERANCE_MM};
@@ -205,7 +206,7 @@ fn carried<T>(
 /// All places that a piece gets to through a door, and what stands in its way.
 struct Spread {
     held: Held,
-    carry: Carry,
+    carry: Arc<Carry>,
     bodies: Vec<Convex>,
 }
 
@@ -229,7 +230,7 @@ fn spread(layout: &Layout, way: &Way<'_>, piece: &Piece) -> Spread {
     let size = (piece.length, piece.width);
     Spread {
         held: piece.held,
-        carry: Carry::of(layout.room(), way.entry, &bodies, size, SPARE_MM),
+        carry: layout.carried(way.entry, &bodies, size, SPARE_MM),
         bodies,
     }
 }

@@ -6,6 +6,7 @@
 mod air;
 pub mod arrange;
 mod bodies;
+mod carried;
 mod cords;
 mod jet;
 mod measure;
@@ -35,6 +36,7 @@ use crate::plan::{Change, Id, ItemKind, Library, Limits, PhaseNo, Plan, Printer}
 use crate::stock::Stock;
 use air::Air;
 use bodies::Bodies;
+use carried::Carried;
 use part::Ground;
 
 /// The plan as it stands in one phase.
@@ -50,6 +52,7 @@ pub struct Layout {
     bodies: Arc<Bodies>,
     power: Arc<Power>,
     air: Air,
+    carried: Carried,
 }
 
 impl PartialEq for Layout {
@@ -78,6 +81,7 @@ impl Layout {
             bodies: Arc::default(),
             power: Arc::default(),
             air: Air::default(),
+            carried: Carried::default(),
         };
         layout.derive(&plan.items().iter().map(|(id, _)| id).collect());
         layout.bodies = Arc::new(Bodies::of(&layout));

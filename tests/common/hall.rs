@@ -26,13 +26,8 @@ const BANK: usize = 10;
 /// A hall that is larger than that is cooled through ducts.
 const UNITS_MOST: usize = 10;
 
-/// The hall: `printers` is a multiple of six, `per_row` the racks of a row, which are there already or still to be carried in.
-pub(crate) fn hall(
-    library: &Library,
-    printers: usize,
-    per_row: usize,
-    status: Status,
-) -> Arc<Plan> {
+/// The hall: `printers` is a multiple of six, `per_row` the racks of a row, all still to be carried in.
+pub(crate) fn hall(library: &Library, printers: usize, per_row: usize) -> Arc<Plan> {
     let racks = printers / PRINTERS;
     let rows = racks.div_ceil(per_row);
     let length = CROSS_MM + x_of(per_row - 1) + WIDTH_MM;
@@ -41,12 +36,8 @@ pub(crate) fn hall(
     let mut records = fixtures(library, length, depth, printers);
     for k in 0..racks {
         let (row, column) = (k / per_row, k % per_row);
-        records.extend(rack(
-            k,
-            status,
-            Row::of(row, depth, rows),
-            (x_of(column), length),
-        ));
+        let row = Row::of(row, depth, rows);
+        records.extend(rack(k, row, (x_of(column), length)));
     }
     let plan = Plan::new(Head::default(), room);
     let plan = plan.edited(&library.stock, &Edit::Put(records));
@@ -107,7 +98,7 @@ fn item(id: Id, item: Item) -> (Id, Record) {
 }
 
 /// A rack with its printers, its circuit with one outlet, and at every third one a UPS that bears four of the printers.
-fn rack(k: usize, status: Status, row: Row, (x, length): (f64, f64)) -> Vec<(Id, Record)> {
+fn rack(k: usize, row: Row, (x, length): (f64, f64)) -> Vec<(Id, Record)> {
     let (id, outlet, circuit) = (mark("R", k), mark("O", k), mark("C", k));
     let presence = Presence::default;
     let (wall, along) = if row.looks_up {
@@ -130,7 +121,7 @@ fn rack(k: usize, status: Status, row: Row, (x, length): (f64, f64)) -> Vec<(Id,
                 levels: Vec::new(),
                 faces: Vec::new(),
                 presence: Presence {
-                    status,
+                    status: Status::New,
                     ..presence()
                 },
             }),
