@@ -138,7 +138,7 @@ pub const ARRANGE: [Offer; 11] = [
         SHIFTED,
         Key::P,
     ),
-    with(Command::Lock, "Lock or free", Modifiers::COMMAND, Key::K),
+    with(Command::Lock, "Pin or unpin", Modifiers::COMMAND, Key::K),
 ];
 
 /// What concerns the view.

@@ -120,7 +120,11 @@ pub(super) fn dialog_ui(ctx: &Context, dialog: &mut Dialog) -> Answer {
     let response = modal.show(ctx, |ui| {
         let window = ui.ctx().content_rect().size();
         ui.set_max_width(520.0_f32.min(window.x - 40.0));
-        let scroll = ScrollArea::vertical().max_height(window.y - 40.0);
+        let most = window.y - 60.0;
+        // Not as low as it was before its words grew.
+        let scroll = ScrollArea::vertical()
+            .max_height(most)
+            .min_scrolled_height(most);
         answer = scroll
             .show(ui, |ui| match dialog {
                 Dialog::Start(recent, fresh) => {

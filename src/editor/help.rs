@@ -19,6 +19,8 @@ pub(super) fn beside(response: Response, row: Rect, words: &str) -> Response {
     if words.is_empty() {
         return response;
     }
+    // The names of checks are marked in the words; on the screen they read as any other word.
+    let words = &words.replace('`', "");
     let mut tooltip = if response.has_focus() {
         Tooltip::for_widget(&response)
     } else {

@@ -331,7 +331,7 @@ fn the_steps_are_listed_and_gone_to() {
     let last = pose(&app, "R6");
     let moves = || By::new().role(Role::Button).label_contains("Move R6");
     assert_eq!(app.query_all(moves()).count(), 3);
-    app.get_by_label_contains("as it was opened").click();
+    app.get_by_label_contains("As it was opened").click();
     settle(&mut app);
     assert_eq!(pose(&app, "R6"), first);
     app.get_by_label_contains("The plan is as it was opened.");

@@ -142,7 +142,7 @@ fn at_250_percent_on_a_small_screen_every_part_can_be_reached() {
                 "Change reach-low",
             ],
         ),
-        ("Findings", &["Show what is met"]),
+        ("Punch list", &["Show what is met"]),
         ("Elevation", &["Wall to the left", "Wall to the right"]),
         ("Count", &["1 First twelve", "3 Growth"]),
     ];
@@ -153,7 +153,7 @@ fn at_250_percent_on_a_small_screen_every_part_can_be_reached() {
         }
     }
     // What a finding offers is reached too, the last one of the list as well.
-    click(&mut app, "Findings");
+    click(&mut app, "Punch list");
     let last = app
         .query_all_by_role(Role::Button)
         .filter_map(|n| n.accesskit_node().label())
@@ -180,7 +180,7 @@ fn long_menus_and_questions_scroll_at_250_percent() {
     let mut app = scaled(LAPTOP, 250.0);
     for (menu, last) in [
         ("Change", "Fill the floor"),
-        ("Arrange", "Lock or free"),
+        ("Arrange", "Pin or unpin"),
         ("View", "Light or dark"),
         ("Plan", "Quit"),
     ] {
@@ -265,7 +265,7 @@ fn pictures_of_all_sizes() {
                 .save(folder.join(format!("{name}-{percent}.png")))
                 .unwrap();
             if percent > 240.0 {
-                for part in ["Stock", "Card", "Findings", "Elevation", "Count"] {
+                for part in ["Stock", "Card", "Punch list", "Elevation", "Count"] {
                     click(&mut app, part);
                     app.remove_cursor();
                     app.run();

@@ -358,8 +358,8 @@ fn stopping_takes_effect_at_once_and_keeps_what_was_found() {
     until(&mut app, "the thread ends", |_| {
         hand.told_to_stop.load(Ordering::SeqCst)
     });
-    app.get_by_label("Take all");
-    click(&mut app, "Drop");
+    app.get_by_label("Place all");
+    click(&mut app, "Discard");
     assert!(!has(&app, "Ghost "), "off the floor");
     app.get_by_label_contains("found: 45 printers");
 }
@@ -369,7 +369,7 @@ fn taking_everything_is_one_step() {
     let (mut app, _hand) = found();
     let before = racks(&app);
     app.get_by_label("Ghost 1: Full rack 72 × 24 in, 9 printers at 18' 4\", 9' 6\"");
-    click(&mut app, "Take all");
+    click(&mut app, "Place all");
     assert_eq!(racks(&app), before + 3);
     assert_eq!(app.state().session().undo_len(), 1, "one step");
     assert_eq!(app.state().session().undo_label(), Some("Fill phase 3"));
@@ -391,7 +391,7 @@ fn some_are_chosen_on_the_floor_and_by_keyboard_and_taken() {
         app.get_by_label_contains(label).accesskit_node().toggled() == Some(Toggled::True)
     };
     assert!(
-        app.get_by_label("Take the 0 chosen")
+        app.get_by_label("Place the 0 chosen")
             .accesskit_node()
             .is_disabled()
     );
@@ -407,7 +407,7 @@ fn some_are_chosen_on_the_floor_and_by_keyboard_and_taken() {
     app.key_press(Key::Space);
     settle(&mut app);
     assert!(!ticked(&app, "Choose 2: ") && ticked(&app, "Choose 3: "));
-    click(&mut app, "Take the 1 chosen");
+    click(&mut app, "Place the 1 chosen");
     assert_eq!(racks(&app), before + 1);
     let plan = app.state().session().plan();
     let short = plan.items().iter().filter(
@@ -428,7 +428,7 @@ fn what_is_chosen_stays_chosen_when_more_is_found() {
     next.placements.rotate_left(1);
     hand.end(next);
     until_label(&mut app, "60 printers");
-    app.get_by_label("Take the 1 chosen");
+    app.get_by_label("Place the 1 chosen");
     let first = app.get_by_label_contains("Choose 1: ");
     assert_eq!(first.accesskit_node().toggled(), Some(Toggled::True));
 }
@@ -502,7 +502,7 @@ fn it_all_goes_by_keyboard() {
     until_label(&mut app, "60 printers");
     for _ in 0..20 {
         press(&mut app, Key::Tab);
-        if app.get_by_label("Take all").accesskit_node().is_focused() {
+        if app.get_by_label("Place all").accesskit_node().is_focused() {
             break;
         }
     }
@@ -578,7 +578,7 @@ fn a_search_that_rests_on_what_changed_is_dropped_and_said_so() {
     app.key_press(Key::ArrowLeft);
     settle(&mut app);
     app.get_by_label("The plan has changed: the search for phase 3 was dropped.");
-    assert!(!has(&app, "Ghost ") && !has(&app, "Take all"));
+    assert!(!has(&app, "Ghost ") && !has(&app, "Place all"));
     assert!(app.state().known_answer(PhaseNo(3)).is_none(), "stale");
     app.get_by_label_contains("floor ceiling: unknown");
     until(&mut app, "the thread ends", |_| {
@@ -601,7 +601,7 @@ fn an_answer_outlives_what_it_does_not_rest_on() {
     settle(&mut app);
     assert_eq!(app.state().session().undo_len(), 1, "it was moved");
     app.get_by_label_contains("true maximum: 60 printers");
-    app.get_by_label("Take all");
+    app.get_by_label("Place all");
     app.get_by_label("Pinned in its place").scroll_to_me();
     settle(&mut app);
     click(&mut app, "Pinned in its place");
@@ -664,7 +664,7 @@ fn a_new_plan_is_counted_without_being_asked() {
     until_label(&mut app, "found: 33 printers");
     assert!(has(&app, "found; no arrangement can hold more than 90"));
     app.get_by_label_contains("Ghost 1: ");
-    app.get_by_label("Take all");
+    app.get_by_label("Place all");
 }
 
 #[test]
@@ -683,7 +683,7 @@ fn a_floor_that_takes_less_than_is_placed_says_so_and_offers_nothing() {
         "taking nothing would only take racks away"
     );
     app.get_by_label_contains("51 placed, proved");
-    app.get_by_label("Drop");
+    app.get_by_label("Discard");
 }
 
 #[test]
@@ -730,8 +730,8 @@ fn every_control_of_the_panel_has_a_name_of_its_own() {
     }
     for name in [
         "Start again",
-        "Take all",
-        "Drop",
+        "Place all",
+        "Discard",
         "Back to the stock drawer",
     ] {
         assert!(seen.contains(name), "{name}: {seen:?}");
@@ -888,7 +888,7 @@ fn a_bench_added_on_the_card_is_placed_by_the_search_and_taken_back_by_undo() {
     };
     assert_eq!(named(&app, ": bench"), 1, "it stands in the answer once");
     assert!(named(&app, " printers") > 0, "racks find room beside it");
-    click(&mut app, "Take all");
+    click(&mut app, "Place all");
     let zones = |app: &App| -> Vec<(String, f64, f64)> {
         let items = app.state().session().plan().items();
         let zone = |item: &Item| {
@@ -992,7 +992,7 @@ fn pictures_of_the_count() {
         let from = app.get_by_label_contains("Column K1 at ").rect().center();
         drag(&mut app, from + vec2(0.0, 30.0), from + vec2(120.0, 90.0));
         keep(&mut app, "part");
-        click(&mut app, "Take all");
+        click(&mut app, "Place all");
         keep(&mut app, "taken");
         app.key_press_modifiers(Modifiers::COMMAND, Key::Z);
         app.key_press_modifiers(Modifiers::COMMAND, Key::N);

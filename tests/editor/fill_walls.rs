@@ -130,7 +130,7 @@ fn dropping_the_answer_stops_it_too() {
     let mut app = app(true, &stopped);
     app.get_by_label("Try each wall shorter").click();
     until(&mut app, |app| app.query_by_label("Stop trying").is_some());
-    app.get_by_label("Drop").click();
+    app.get_by_label("Discard").click();
     until(&mut app, |_| stopped.load(Ordering::SeqCst));
     assert!(app.query_by_label("Stop trying").is_none());
 }

@@ -51,7 +51,7 @@ fn a_new_room_is_counted_proved_and_taken() {
         "proved: no arrangement holds more",
         Duration::from_mins(1),
     );
-    app.get_by_label("Take all").click();
+    app.get_by_label("Place all").click();
     settle(&mut app);
     let session = app.state().session();
     let layout = Layout::of(&Library::builtin().unwrap(), session.plan(), PhaseNo(1));
@@ -108,7 +108,7 @@ fn what_must_also_fit_is_listed_and_kept_room_for() {
         (answer.printers, answer.placements.clone())
     };
     let (without, _) = counted(&app);
-    app.get_by_label("Drop").click();
+    app.get_by_label("Discard").click();
     settle(&mut app);
     app.get_by_label("Add a bench").scroll_to_me();
     settle(&mut app);

@@ -19,8 +19,6 @@ use crate::editor::widgets;
 
 /// Below this width or height in points, one part is shown at a time.
 const ROOMY: egui::Vec2 = egui::vec2(940.0, 560.0);
-/// The width that tape and count need.
-const TAPE: f32 = 760.0;
 
 /// Which part a window with little room shows.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -105,7 +103,7 @@ pub(super) fn compact_ui(ui: &mut Ui, shown: &Shown<'_>, views: &mut Views, acti
         (PartOnShow::Floor, "Floor"),
         (PartOnShow::Left, left),
         (PartOnShow::Card, "Card"),
-        (PartOnShow::Findings, "Findings"),
+        (PartOnShow::Findings, "Punch list"),
         (PartOnShow::Elevation, "Elevation"),
         (PartOnShow::Tape, "Count"),
     ];
@@ -143,8 +141,7 @@ pub(super) fn compact_ui(ui: &mut Ui, shown: &Shown<'_>, views: &mut Views, acti
             elevation::elevation_ui(ui, shown, &mut views.elevation, actions);
         }),
         PartOnShow::Tape => within(ui, colours.frame, Margin::ZERO, &mut |ui| {
-            ScrollArea::both().show(ui, |ui| {
-                ui.set_min_width(TAPE);
+            ScrollArea::vertical().show(ui, |ui| {
                 headroom::headroom_ui(ui, shown);
                 phases::phases_ui(ui, shown, actions);
             });

@@ -177,10 +177,9 @@ fn label(brush: &Brush<'_>, number: usize, placement: &Placement, chosen: bool) 
     let (n, printers) = (number + 1, placement.printers);
     let words = match &placement.must {
         Some(thing) if room > 110.0 => format!("{n}: {thing}"),
-        Some(_) => n.to_string(),
         None if room > 110.0 => format!("{n}: {printers} printers"),
         None if room > 40.0 => format!("{n}: {printers}"),
-        None => printers.to_string(),
+        Some(_) | None => n.to_string(),
     };
     let plate = brush.plate(brush.at(body.centre()), &words, brush.colours.ink);
     if chosen {

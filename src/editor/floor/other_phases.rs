@@ -63,12 +63,12 @@ fn outline(brush: &Brush<'_>, id: Id, presence: &Presence, body: &Oblong, phase:
     let dash = if later { 9.0 } else { 2.5 };
     brush.outline(&shape, Stroke::new(line::EDGE, colour), dash);
     let words = match presence.leaves {
-        _ if later => format!("{id} from {}", presence.arrives),
-        Some(gone) => format!("{id} until {}", gone.0.saturating_sub(1)),
+        _ if later => format!("{id}, from phase {}", presence.arrives),
+        Some(gone) => format!("{id}, until phase {}", gone.0.saturating_sub(1)),
         None => return,
     };
     let room = brush.camera.points(shape.bounds().size().x);
-    if room > 60.0 {
+    if room > 90.0 {
         // Off the middle, where the words of what stands there now are.
         let at = brush.at(Point::new(body.centre().x, shape.bounds().low.y)) - vec2(0.0, 9.0);
         brush.plate(at, &words, brush.colours.ink_weak);

@@ -69,7 +69,7 @@ pub fn aside_ui(
 fn steps(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
     let (past, future) = (shown.history.past(), shown.history.future());
     let now = past.len();
-    let all = std::iter::once("as it was opened")
+    let all = std::iter::once("As it was opened")
         .chain(past)
         .chain(future);
     let mut count = 0;
@@ -164,13 +164,21 @@ fn group(ui: &mut Ui, title: &str) {
     ui.label(RichText::new(title).strong());
 }
 
+/// Width of the column of keys, in points.
+const KEYS: f32 = 104.0;
+
 fn line(ui: &mut Ui, keys: &str, words: &str) {
     if keys.is_empty() {
         return;
     }
-    ui.horizontal_wrapped(|ui| {
+    ui.horizontal_top(|ui| {
         ui.add_space(8.0);
-        ui.add(Label::new(RichText::new(keys).size(text::LABEL).strong()));
+        let height = ui.spacing().interact_size.y * 0.7;
+        let column = egui::Layout::top_down(egui::Align::Min);
+        ui.allocate_ui_with_layout(egui::vec2(KEYS, height), column, |ui| {
+            ui.set_min_width(KEYS);
+            ui.add(Label::new(RichText::new(keys).size(text::LABEL).strong()).wrap());
+        });
         ui.add(Label::new(RichText::new(words).size(text::LABEL)).wrap());
     });
 }

@@ -178,6 +178,9 @@ fn progress(ui: &mut Ui, shown: &Shown<'_>) {
     let (pinned, added, bound) = (answer.pinned, answer.added, answer.bound);
     plain(ui, &format!("{pinned} stay, {added} added · bound {bound}"));
     plain(ui, &format!("{} · {state}", seconds(time.as_secs())));
+    if let Some(words) = goes(shown, proposal) {
+        plain(ui, &words);
+    }
     small(ui, FLOOR_ONLY);
     let placed = shown.headroom.placed;
     if let Some(more) = placed.checked_sub(answer.bound).filter(|more| *more > 0) {
@@ -194,6 +197,22 @@ fn progress(ui: &mut Ui, shown: &Shown<'_>) {
         let hoped_for = shown.headroom.hoped_for;
         plain(ui, &answer.against(hoped_for, running.is_some()));
     }
+}
+
+/// Which racks make room for what was found.
+fn goes(shown: &Shown<'_>, proposal: &Proposal) -> Option<String> {
+    if proposal.ask.phase != shown.phase() || proposal.answer.placements.is_empty() {
+        return None;
+    }
+    let racks = shown.layout.of_kind(ItemKind::Rack);
+    let loose = racks.filter(|rack| may_go(shown.layout, proposal.ask.part, rack));
+    let marks: Vec<String> = loose.map(|rack| rack.id.to_string()).collect();
+    let few = marks.get(..4).unwrap_or(&marks).join(", ");
+    let more = match marks.len().saturating_sub(4) {
+        0 => String::new(),
+        n => format!(" and {n} more"),
+    };
+    (!marks.is_empty()).then(|| format!("{few}{more} make room for them; pin what must stay."))
 }
 
 /// The count, and what may be said of it.
@@ -236,7 +255,7 @@ fn run_buttons(ui: &mut Ui, shown: &Shown<'_>, view: &FillView, actions: &mut Ac
                 actions.ask(Action::Fill(FillAction::Start(kinds)));
             }
         }
-        if proposal.is_some() && widgets::action(ui, "Drop").clicked() {
+        if proposal.is_some() && widgets::action(ui, "Discard").clicked() {
             actions.ask(Action::Fill(FillAction::Drop));
         }
     });
@@ -250,13 +269,13 @@ fn run_buttons(ui: &mut Ui, shown: &Shown<'_>, view: &FillView, actions: &mut Ac
 }
 
 fn take_buttons(ui: &mut Ui, proposal: &Proposal, actions: &mut Actions) {
-    if widgets::action(ui, "Take all").clicked() {
+    if widgets::action(ui, "Place all").clicked() {
         actions.ask(Action::Fill(FillAction::TakeAll));
     }
     let n = proposal.chosen.len();
     let chosen = ui.add_enabled_ui(n > 0, |ui| {
-        let label = format!("Take chosen ({n})");
-        widgets::action_named(ui, &label, &format!("Take the {n} chosen"))
+        let label = format!("Place chosen ({n})");
+        widgets::action_named(ui, &label, &format!("Place the {n} chosen"))
     });
     if chosen.inner.clicked() {
         actions.ask(Action::Fill(FillAction::TakeChosen));

@@ -12,6 +12,10 @@ use crate::editor::theme::{self, Palette, line, palette, text};
 use crate::fill::{Answer, Ceiling, FLOOR_ONLY, Headroom};
 
 const HEIGHT: f32 = 96.0;
+/// What name and count take by themselves.
+const COUNT_HEIGHT: f32 = 84.0;
+/// Below this width the tape lies under name and count.
+const NARROW: f32 = 700.0;
 /// Top of the tape below the top of the panel: room for the rows of flags.
 const TAPE_TOP: f32 = 54.0;
 /// Rows of flags above the tape.
@@ -23,13 +27,27 @@ const FLAG_HEIGHT: f32 = 15.0;
 pub fn headroom_ui(ui: &mut Ui, shown: &Shown<'_>) {
     let colours = palette(ui);
     let width = ui.available_width();
-    let (rect, _) = ui.allocate_exact_size(vec2(width, HEIGHT), Sense::hover());
+    let narrow = width < NARROW;
+    let height = if narrow {
+        HEIGHT + COUNT_HEIGHT
+    } else {
+        HEIGHT
+    };
+    let (rect, _) = ui.allocate_exact_size(vec2(width, height), Sense::hover());
     let left = Rect::from_min_size(rect.min + vec2(18.0, 2.0), vec2(250.0, HEIGHT));
     let right = Rect::from_min_max(pos2(rect.right() - 220.0, rect.top()), rect.max);
-    let middle = Rect::from_min_max(
-        pos2(left.right() + 20.0, rect.top()),
-        pos2(right.left() - 20.0, rect.bottom()),
-    );
+    // Below name and count where there is no room between them.
+    let middle = if narrow {
+        Rect::from_min_max(
+            pos2(left.left(), rect.top() + COUNT_HEIGHT),
+            pos2(rect.right() - 18.0, rect.bottom()),
+        )
+    } else {
+        Rect::from_min_max(
+            pos2(left.right() + 20.0, rect.top()),
+            pos2(right.left() - 20.0, rect.bottom()),
+        )
+    };
     title(ui, shown, left, colours);
     Tape::new(shown.headroom, shown.known(), middle).ui(ui, colours);
     count(ui, shown, right, colours);
@@ -101,6 +119,11 @@ fn count(ui: &Ui, shown: &Shown<'_>, rect: Rect, colours: &Palette) {
         None if shown.filling.is_searching(shown.phase()) => (
             "counting what the floor holds".to_owned(),
             FLOOR_ONLY,
+            colours.frame_text,
+        ),
+        None if shown.headroom.slots == 0 => (
+            "no rack yet".to_owned(),
+            "F9: Fill counts what the floor holds",
             colours.frame_text,
         ),
         None => (
@@ -334,6 +357,8 @@ impl<'a> Tape<'a> {
             .ceilings
             .iter()
             .filter_map(|c| Some((c.allows?, c)))
+            // Without a rack there is no place on one, which says nothing of the room.
+            .filter(|(_, c)| c.limit != "slots" || self.headroom.slots > 0)
             .collect();
         // From the greatest down, each on the lowest row that is free: what hangs below a flag then lies to the right of its
         // pole, and no pole runs through words.
