@@ -13,8 +13,8 @@ use std::sync::Arc;
 
 use aislewright::checks::{Finding, Severity, Standing};
 use aislewright::plan::{
-    Door, Edit, Head, Hinge, Item, Label, MustFit, Outline, OwnKind, Phase, PhaseNo, Plan, Pose,
-    Presence, Record, Room, Status, Swing, WallPlace, Zone, ZoneUse,
+    Door, Edit, Head, Hinge, Item, Label, MustFit, Outline, Overhead, OverheadUse, OwnKind, Phase,
+    PhaseNo, Plan, Pose, Presence, Record, Room, Status, Swing, WallPlace, Zone, ZoneUse,
 };
 use aislewright::stock::{Face, KindId};
 use aislewright::units::{Angle, Length};
@@ -251,6 +251,26 @@ fn a_bench_comes_through_the_door_or_not_and_is_named() {
         let found = of_thing(&plan, 1, "cabinet").unwrap();
         assert_eq!(found.standing, standing, "{}", found.text);
     }
+}
+
+/// A cabinet 72 in high comes in on its end, 36 in high, under a duct over the whole room at 50 in, and cannot be stood up there.
+#[test]
+fn a_thing_is_not_in_its_place_before_it_stands_there() {
+    let open = room(108, door(20, 34, 60));
+    let cabinet = ("cabinet", [36, 18, 72]);
+    let found = of_thing(&needs(&open, &[cabinet]), 1, "cabinet").unwrap();
+    assert_eq!(found.standing, Standing::Met, "{}", found.text);
+    let duct = Item::Overhead(Overhead {
+        purpose: OverheadUse::Pipe,
+        at: Pose::default(),
+        width: inches(400),
+        depth: inches(400),
+        bottom: inches(50),
+        presence: Presence::default(),
+    });
+    let low = put(&open, "L1", duct);
+    let found = of_thing(&needs(&low, &[cabinet]), 1, "cabinet").unwrap();
+    assert_eq!(found.standing, Standing::Broken, "{}", found.text);
 }
 
 #[test]

@@ -203,36 +203,36 @@ fn carried<T>(
     fates
 }
 
-/// All places that a piece gets to through a door, and what stands in its way.
+/// All places that a piece gets to through a door.
 struct Spread {
     held: Held,
     carry: Arc<Carry>,
-    bodies: Vec<Convex>,
 }
 
 /// Where a piece gets to through a door, among what stood there before this phase at the heights that it takes.
 fn spread(layout: &Layout, way: &Way<'_>, piece: &Piece) -> Spread {
-    let heights = Heights {
-        low: 0.0,
-        high: piece.height,
-    };
-    let stood_before = |part: &Part| {
-        let item = layout.plan().items().get(part.id);
-        let before = |p: &Presence| p.arrives < layout.phase() || p.status == Status::Existing;
-        part.fixed || item.is_some_and(|i| before(i.presence()))
-    };
-    let bodies: Vec<Convex> = layout
-        .solids()
-        .filter(|(part, solid)| solid.heights.overlap(heights) && stood_before(part))
-        .map(|(_, solid)| solid.shape.clone())
-        .chain(way.leaf.clone())
-        .collect();
+    let mut bodies = stood_before(layout, piece.height);
+    bodies.extend(way.leaf.clone());
     let size = (piece.length, piece.width);
     Spread {
         held: piece.held,
         carry: layout.carried(way.entry, &bodies, size, SPARE_MM),
-        bodies,
     }
+}
+
+/// What stood there before this phase, up to that height.
+fn stood_before(layout: &Layout, high: f64) -> Vec<Convex> {
+    let heights = Heights { low: 0.0, high };
+    let before = |part: &Part| {
+        let item = layout.plan().items().get(part.id);
+        let before = |p: &Presence| p.arrives < layout.phase() || p.status == Status::Existing;
+        part.fixed || item.is_some_and(|i| before(i.presence()))
+    };
+    let solids = layout.solids();
+    solids
+        .filter(|(part, solid)| solid.heights.overlap(heights) && before(part))
+        .map(|(_, solid)| solid.shape.clone())
+        .collect()
 }
 
 /// True where a rack gets to its place: upright into it, lying to the floor before one of its faces.

@@ -208,6 +208,24 @@ pub fn all() -> impl Iterator<Item = &'static Offer> {
     PLAN.iter().chain(&CHANGE).chain(&ARRANGE).chain(&VIEW)
 }
 
+/// True where a command's keys mean nothing to a field that has the keyboard: those of the file, function keys, and how large
+/// everything is shown.
+pub fn works_while_typing(offer: &Offer) -> bool {
+    let of_the_file = PLAN.iter().any(|o| o.command == offer.command);
+    let sizes = [
+        Command::Larger,
+        Command::Lesser,
+        Command::UsualSize,
+        Command::SwitchTheme,
+        Command::Find,
+    ];
+    let function_key = offer.keys.is_some_and(|keys| {
+        let number = keys.logical_key.name().strip_prefix('F');
+        number.is_some_and(|n| n.parse::<u8>().is_ok())
+    });
+    of_the_file || function_key || sizes.contains(&offer.command)
+}
+
 impl Offer {
     /// The keys in words, as a menu shows them.
     pub fn keys_words(&self) -> String {

@@ -40,6 +40,8 @@ pub(super) enum Then {
     Open,
     /// Open this plan.
     OpenPath(PathBuf),
+    /// Ask for a picture to trace in a plan of its own.
+    Trace,
 }
 
 /// A question on the screen.

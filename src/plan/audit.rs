@@ -6,7 +6,7 @@ use std::fmt;
 
 use super::{
     Diagonal, End, Id, Item, ItemKind, MustFit, Plan, Printer, Room, SlotRef, TapeWalk, Ups,
-    UpsPlace, WallPlace,
+    UpsPlace, WallPlace, ZoneUse,
 };
 use crate::geometry::Point;
 use crate::stock::{KindId, Stock};
@@ -406,6 +406,15 @@ impl Audit<'_> {
                         &path,
                         "the upper edge stands above the lower one".to_owned(),
                     );
+                }
+                let last = self.plan.phases().len();
+                if let ZoneUse::Wet { dry_from: Some(n) } = z.purpose
+                    && !(1..=last).contains(&usize::from(n.0))
+                {
+                    let text = format!(
+                        "it is to be dry from phase {n}; there is no phase {n}, the last is {last}"
+                    );
+                    self.fault(&path, text);
                 }
             }
             Item::Rack(r) => {

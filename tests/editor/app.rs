@@ -657,3 +657,60 @@ pub(crate) fn sheet_picture(plan: aislewright::plan::Plan) -> resvg::tiny_skia::
     resvg::render(&tree, plain, &mut pixels.as_mut());
     pixels
 }
+
+/// A note that is still being written is in the plan once it is saved or left.
+#[test]
+fn what_stands_typed_in_a_field_is_saved_with_the_plan() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("note.plan.ron");
+    write(&path, EXAMPLE);
+    let mut editor = editor_over(example(), None);
+    editor.open(&path);
+    let mut app = window(editor, vec2(1600.0, 1000.0), Theme::Light);
+    app.key_press(Key::F2);
+    settle(&mut app);
+    app.get_by_role_and_label(Role::MultilineTextInput, "what it says")
+        .focus();
+    app.run();
+    app.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    app.get_by_role_and_label(Role::MultilineTextInput, "what it says")
+        .type_text("ask the landlord");
+    app.run();
+    app.key_press_modifiers(Modifiers::COMMAND, Key::S);
+    settle(&mut app);
+    let text = std::fs::read_to_string(&path).unwrap();
+    assert!(text.contains("ask the landlord"));
+}
+
+/// Redo with nothing to redo does not become undo, as the same keys without Shift would be.
+#[test]
+fn keys_whose_command_is_not_to_be_had_do_nothing() {
+    let mut app = app();
+    app.state_mut().select("R5".parse().unwrap());
+    settle(&mut app);
+    app.key_press(Key::ArrowUp);
+    settle(&mut app);
+    let steps = app.state().session().undo_len();
+    assert_eq!(steps, 1);
+    app.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
+    settle(&mut app);
+    assert_eq!(app.state().session().undo_len(), steps);
+}
+
+/// Marking a word in a field moves no rack.
+#[test]
+fn the_keys_of_a_field_are_the_fields() {
+    let mut app = app();
+    app.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    settle(&mut app);
+    assert!(app.state().selection().len() > 1);
+    app.key_press_modifiers(Modifiers::COMMAND, Key::F);
+    settle(&mut app);
+    for key in [Key::ArrowLeft, Key::ArrowUp, Key::H] {
+        app.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, key);
+        settle(&mut app);
+    }
+    app.key_press_modifiers(Modifiers::COMMAND, Key::K);
+    settle(&mut app);
+    assert_eq!(app.state().session().undo_len(), 0);
+}

@@ -3,7 +3,9 @@
 
 use std::path::PathBuf;
 
-use aislewright::plan::{Head, Library, Plan, Room};
+use aislewright::plan::{
+    Edit, Head, Item, Library, PhaseNo, Plan, Pose, Presence, Record, Room, Zone, ZoneUse,
+};
 use aislewright::units::{Length, Practice};
 use egui::{Key, Modifiers, Theme, vec2};
 use egui_kittest::kittest::Queryable as _;
@@ -91,6 +93,31 @@ fn a_phase_in_which_things_arrive_is_kept() {
     settle(&mut app);
     assert_eq!(*plan(&app), before);
     app.get_by_label_contains("there is no phase 3");
+}
+
+/// A promise to be dry from a phase keeps that phase in the plan.
+#[test]
+fn a_phase_from_which_a_zone_is_dry_is_kept() {
+    let mut app = empty(vec2(1600.0, 1000.0), Theme::Light);
+    app.get_by_label("Add a phase").click();
+    settle(&mut app);
+    let zone = Item::Zone(Zone {
+        purpose: ZoneUse::Wet {
+            dry_from: Some(PhaseNo(2)),
+        },
+        at: Pose::default(),
+        width: Length::from_mm_whole(500),
+        depth: Length::from_mm_whole(500),
+        low: Length::ZERO,
+        high: None,
+        presence: Presence::default(),
+    });
+    let records = vec![("Z1".parse().unwrap(), Record::Item(Box::new(zone)))];
+    let stock = &Library::builtin().unwrap().stock;
+    let plan = plan(&app).edited(stock, &Edit::Put(records)).unwrap();
+    let one = Edit::SetPhases(plan.phases()[..1].to_vec());
+    let refused = plan.edited(stock, &one).unwrap_err();
+    assert!(refused.to_string().contains("no phase 2"), "{refused}");
 }
 
 /// Writes pictures: `PICTURES=/tmp/empty cargo test --test editor pictures_of_an_empty_plan`.

@@ -164,3 +164,41 @@ fn pictures_of_the_first_window() {
         picture.save(folder.join("first-window.png")).unwrap();
     }
 }
+
+/// Work that was given up for a plan which then cannot be opened is still there, and still unsaved.
+#[test]
+fn work_is_given_up_only_once_another_plan_takes_its_place() {
+    let folder = tempfile::tempdir().unwrap();
+    let settings = folder.path().join("settings");
+    let gone = saved(folder.path(), "gone.ron");
+    let mut editor = editor_over(example(), None).with_settings(Some(settings));
+    editor.open(&gone);
+    std::fs::remove_file(&gone).unwrap();
+    let mut app = window(editor, vec2(1600.0, 1000.0), Theme::Light);
+    app.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::N);
+    settle(&mut app);
+    assert!(app.state().session().is_unsaved());
+    app.key_press_modifiers(Modifiers::COMMAND, Key::O);
+    settle(&mut app);
+    click(&mut app, "Do not save");
+    app.get_by_label("Plan file").focus();
+    app.run();
+    click(&mut app, "Cancel");
+    assert!(app.state().session().is_unsaved(), "thought better of");
+    app.key_press_modifiers(Modifiers::COMMAND, Key::Q);
+    settle(&mut app);
+    app.get_by_label("This plan has unsaved changes");
+}
+
+#[test]
+fn a_picture_to_trace_asks_about_unsaved_work_first() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut app = started(folder.path());
+    click(&mut app, "See the example");
+    app.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::N);
+    settle(&mut app);
+    app.state_mut().ask_how_to_begin();
+    settle(&mut app);
+    click(&mut app, "Trace a picture");
+    app.get_by_label("This plan has unsaved changes");
+}

@@ -1,7 +1,7 @@
 //! The things that must also fit: carried to the floor that is kept for them, else to any place where they could be worked at. Finds
 //! no arrangement; that is for fill.
 
-use super::{Finding, Held, Size, Spread, Way, carried, told};
+use super::{Finding, Held, Size, Spread, Way, carried, stood_before, told};
 use crate::geometry::{Convex, Oblong, Point};
 use crate::layout::{Layout, Strip};
 use crate::plan::{Id, MustFit, PhaseNo, Plan, Pose};
@@ -29,10 +29,11 @@ fn judged(layout: &Layout, ways: &[Way<'_>], thing: &MustFit) -> Option<Finding>
         let faces = thing.faces.iter();
         faces.map(|f| Strip::before(body, *f, aisle)).collect()
     };
+    let ground = Ground::of(layout, thing);
     let place = kept.map(|(.., at)| at.oblong(thing.width, thing.depth));
     let fates = carried(layout, ways, size, &[()], |spread, ()| match &place {
         Some(body) => spread.brings_to(body, &strips(body)),
-        None => places(spread, thing).any(|body| stands(layout, spread, &body, &strips(&body))),
+        None => places(spread, thing).any(|body| ground.bears(&body, &strips(&body))),
     });
     let name = thing.name.as_str();
     let mut finding = told(layout, ways, &capital(name), size, fates.first()?);
@@ -78,16 +79,38 @@ fn places<'a>(spread: &'a Spread, thing: &'a MustFit) -> impl Iterator<Item = Ob
     })
 }
 
-/// True where a thing could stand there for good, with the floor to work at it, out of the way of doors.
-fn stands(layout: &Layout, spread: &Spread, body: &Oblong, strips: &[Strip]) -> bool {
-    let free = |shape: &Convex| {
-        layout.room().holds(shape) && !spread.bodies.iter().any(|b| b.overlaps(shape))
-    };
-    let shape = body.convex();
-    let in_a_swing = || {
-        let doors = layout.parts().filter_map(|p| p.doorway.as_ref());
-        let mut sweeps = doors.filter_map(|d| d.sweep.as_ref());
-        sweeps.any(|sweep| sweep.overlaps(&shape))
-    };
-    free(&shape) && !in_a_swing() && strips.iter().all(|s| free(&s.shape))
+/// What keeps a thing from standing somewhere for good.
+struct Ground<'a> {
+    layout: &'a Layout,
+    /// What stood there before, up to the thing's own height once it stands.
+    beside: Vec<Convex>,
+    /// The same up to the height that a person works in.
+    before_faces: Vec<Convex>,
+}
+
+impl<'a> Ground<'a> {
+    fn of(layout: &'a Layout, thing: &MustFit) -> Self {
+        let headroom = layout.limits().headroom.value.mm();
+        Self {
+            layout,
+            beside: stood_before(layout, thing.height.mm()),
+            before_faces: stood_before(layout, headroom),
+        }
+    }
+
+    /// True where a thing could stand there for good, with the floor to work at it, out of the way of doors.
+    fn bears(&self, body: &Oblong, strips: &[Strip]) -> bool {
+        let free = |shape: &Convex, bodies: &[Convex]| {
+            self.layout.room().holds(shape) && !bodies.iter().any(|b| b.overlaps(shape))
+        };
+        let shape = body.convex();
+        let in_a_swing = || {
+            let doors = self.layout.parts().filter_map(|p| p.doorway.as_ref());
+            let mut sweeps = doors.filter_map(|d| d.sweep.as_ref());
+            sweeps.any(|sweep| sweep.overlaps(&shape))
+        };
+        free(&shape, &self.beside)
+            && !in_a_swing()
+            && strips.iter().all(|s| free(&s.shape, &self.before_faces))
+    }
 }

@@ -163,8 +163,12 @@ impl Editor {
                 self.status = format!("Copied {} things.", excerpt.items().iter().count());
                 ui.ctx().copy_text(text);
                 if away {
-                    let ids = self.selected();
-                    self.edit(&Edit::Remove(ids));
+                    // What is fixed to a wall was not copied and stays.
+                    let items = self.session.plan().items();
+                    let fixed = |id: &Id| items.get(*id).is_some_and(|i| i.wall_place().is_some());
+                    let copied = self.selected().into_iter().filter(|id| !fixed(id));
+                    let copied: Vec<Id> = copied.collect();
+                    self.edit(&Edit::Remove(copied));
                 }
             }
             Err(error) => self.status = error.to_string(),

@@ -115,6 +115,29 @@ impl Editor {
         self.show_phase(self.session.plan().last_phase());
     }
 
+    /// True where a command that saves or leaves the plan has to wait a frame, so that what stands typed in a field is in the plan
+    /// by then.
+    pub(super) fn takes_in_what_is_typed(&mut self, ui: &Ui, command: Command) -> bool {
+        let concerns_it = matches!(
+            command,
+            Command::New
+                | Command::Open
+                | Command::Save
+                | Command::SaveAs
+                | Command::ExportSheet
+                | Command::Quit
+        );
+        let ctx = ui.ctx();
+        let field = ctx.memory(egui::Memory::focused);
+        let Some(field) = field.filter(|_| concerns_it && ctx.text_edit_focused()) else {
+            return false;
+        };
+        ctx.memory_mut(|m| m.surrender_focus(field));
+        ctx.request_repaint();
+        self.waiting = Some(command);
+        true
+    }
+
     /// Puts a list in the stock drawer's place, or the drawer back.
     fn show_aside(&mut self, aside: Aside) {
         let both_about_checks = matches!(

@@ -87,6 +87,8 @@ pub struct Editor {
     found: Vec<Left>,
     leaving: bool,
     settings: Settings,
+    /// A command that waits for what stands typed in a field to be taken in.
+    waiting: Option<Command>,
 }
 
 impl Editor {
@@ -114,6 +116,7 @@ impl Editor {
             dialog: None,
             found: Vec::new(),
             leaving: false,
+            waiting: None,
             settings: Settings::of(Arc::clone(&setting.disk), None),
             setting,
         }
@@ -252,8 +255,12 @@ impl Editor {
         walls.follow(walls_open, self.session.plan());
         self.panels(ui, &mut actions);
         self.ask(ui);
+        let waited = self.waiting.take();
         for action in actions.take() {
             self.carry_out(ui, action);
+        }
+        if let Some(command) = waited {
+            self.command(ui, command);
         }
         self.closing(ui);
     }
@@ -413,6 +420,7 @@ impl Editor {
     fn carry_out(&mut self, ui: &Ui, action: Action) {
         match action {
             Action::Edit(edit) => self.edit(&edit),
+            Action::Command(command) if self.takes_in_what_is_typed(ui, command) => {}
             Action::Command(command) => self.command(ui, command),
             Action::Select(selection) => {
                 self.selection = selection;
@@ -568,14 +576,21 @@ fn leave_measure(ui: &Ui, floor: &mut FloorView) {
 /// The keys of all commands; letters and editing keys are left to a field that has the keyboard.
 fn shortcuts(ui: &Ui, shown: &Shown<'_>, actions: &mut Actions) {
     let typing = ui.ctx().text_edit_focused();
+    let alt = ui.input(|i| i.modifiers.alt);
     let mut offers: Vec<_> = command::all()
         .filter_map(|o| o.keys.map(|k| (o, k)))
         .collect();
     offers.sort_by_key(|(_, keys)| std::cmp::Reverse(u8::from(keys.modifiers.shift)));
     for (offer, keys) in offers {
-        let own = [Command::Undo, Command::Redo, Command::SelectAll];
-        let in_field = typing && (keys.modifiers.is_none() || own.contains(&offer.command));
-        if in_field || !offer.enabled(shown) {
+        // A key held with Alt is another key, though egui takes it for the same.
+        if (typing && !command::works_while_typing(offer)) || (alt && !keys.modifiers.alt) {
+            continue;
+        }
+        if !offer.enabled(shown) {
+            // Else the same key without Shift would answer in its place.
+            if keys.modifiers.shift {
+                ui.input_mut(|i| i.consume_shortcut(&keys));
+            }
             continue;
         }
         // A level of a rack is taken away by the elevation.

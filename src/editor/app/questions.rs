@@ -6,6 +6,7 @@ use std::sync::Arc;
 use egui::{Ui, ViewportCommand};
 
 use super::Editor;
+use crate::editor::action::Command;
 use crate::editor::dialogs::{Answer, Dialog, PathFor, PathQuestion, Then, dialog_ui};
 use crate::editor::files::{self, File};
 use crate::editor::panels::start::Begin;
@@ -31,6 +32,7 @@ impl Editor {
             Then::New => self.dialog = Some(Dialog::New(Box::default())),
             Then::Open => self.ask_path(PathFor::Open),
             Then::OpenPath(path) => self.open(path),
+            Then::Trace => self.ask_path(PathFor::TraceNew),
         }
     }
 
@@ -126,9 +128,13 @@ impl Editor {
             }
             Answer::DropThen(then) => {
                 self.dialog = None;
-                self.keeper.close();
-                let plan = Arc::clone(self.session.plan());
-                self.session.mark_saved(&plan);
+                // The work is given up where the window closes, else only once another plan takes its place: what comes next can
+                // still fail or be thought better of.
+                if then == Then::Close {
+                    self.keeper.close();
+                    let plan = Arc::clone(self.session.plan());
+                    self.session.mark_saved(&plan);
+                }
                 self.go_on(ui, &then);
             }
             Answer::Recover(k) => self.recover(k),
@@ -142,7 +148,7 @@ impl Editor {
         match begin {
             Begin::Example => {}
             Begin::Room => self.leave(ui, Then::New),
-            Begin::Picture => self.ask_path(PathFor::TraceNew),
+            Begin::Picture => self.leave(ui, Then::Trace),
             Begin::Open => self.leave(ui, Then::Open),
             Begin::Recent(path) => self.leave(ui, Then::OpenPath(path)),
             Begin::Forget(path) => {
@@ -238,7 +244,12 @@ impl Editor {
     /// The window is asked to close: unsaved work is asked about first.
     pub(super) fn closing(&mut self, ui: &Ui) {
         let asked = ui.input(|i| i.viewport().close_requested());
-        if asked && !self.leaving && self.session.is_unsaved() {
+        if !asked || self.leaving {
+            return;
+        }
+        if self.takes_in_what_is_typed(ui, Command::Quit) {
+            ui.ctx().send_viewport_cmd(ViewportCommand::CancelClose);
+        } else if self.session.is_unsaved() {
             ui.ctx().send_viewport_cmd(ViewportCommand::CancelClose);
             self.dialog = Some(Dialog::Leave(Then::Close));
         }

@@ -154,7 +154,7 @@ pub fn floor_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &
     let for_picture = tracing::has_pointer(view);
     if for_picture {
         tracing::pointer(ui, &response, shown, &mut view.tracing, &camera, actions);
-    } else if view.measure.is_on() && view.gesture == Gesture::Idle {
+    } else if measures(shown, view) && view.gesture == Gesture::Idle {
         measure::pointer(ui, &response, shown, &mut view.measure, &camera);
     } else {
         pointer(ui, &response, shown, view, camera, actions);
@@ -166,7 +166,7 @@ pub fn floor_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &
     paint::paint(&painter, shown, view, &camera);
     // A click meant for the picture or the tape must not pick the thing that stands there.
     if !for_picture {
-        let sense = if view.measure.is_on() {
+        let sense = if measures(shown, view) {
             Sense::hover()
         } else {
             Sense::CLICK
@@ -188,6 +188,11 @@ pub fn floor_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &
         (&mut view.walls, &view.gesture),
         actions,
     );
+}
+
+/// True where the pointer is the tape's: nothing else waits to be drawn on the floor.
+fn measures(shown: &Shown<'_>, view: &FloorView) -> bool {
+    view.measure.is_on() && !shown.filling.is_marking() && view.walls.draw.is_none()
 }
 
 /// Says to screen readers what is typed while something is dragged; it is painted beside the thing.
@@ -524,11 +529,16 @@ fn keys(ui: &Ui, shown: &Shown<'_>, view: &mut FloorView, camera: &Camera, actio
             {
                 actions.edit(edit);
             }
-            if !shown.selection.is_empty() && pressed(modifiers, key) {
+            // A dimension alone moves across its line only: along it, its ends would measure something else.
+            let stays = written::only_a_dimension(shown);
+            if !shown.selection.is_empty() && pressed(modifiers, key) && !stays {
                 let ids: Vec<Id> = shown
                     .selection
                     .iter()
-                    .filter(|id| shown.plan.items().get(*id).is_some())
+                    .filter(|id| {
+                        let item = shown.plan.items().get(*id);
+                        item.is_some_and(|i| !i.presence().pinned)
+                    })
                     .collect();
                 if !ids.is_empty() {
                     actions.edit(Edit::Move(ids, (step * x, step * y)));

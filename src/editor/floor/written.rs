@@ -253,6 +253,16 @@ pub(super) fn line_dragged(
     stood_off(id, dimension, offset)
 }
 
+/// True where one dimension is selected and nothing else.
+pub(super) fn only_a_dimension(shown: &Shown<'_>) -> bool {
+    let lead = shown
+        .selection
+        .lead()
+        .filter(|_| shown.selection.len() == 1);
+    let item = lead.and_then(|id| shown.plan.items().get(id));
+    matches!(item, Some(Item::Dimension(_)))
+}
+
 /// The step that an arrow key takes with one dimension selected: its line goes off by the share of the step across it.
 pub(super) fn nudged(shown: &Shown<'_>, (x, y): (Length, Length)) -> Option<Edit> {
     let id = shown

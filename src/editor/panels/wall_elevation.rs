@@ -505,7 +505,8 @@ fn follow(
         response.request_focus();
         actions.ask(Action::Select(Selection::one(thing.id)));
     }
-    if shown.read_only {
+    let item = shown.plan.items().get(thing.id);
+    if shown.read_only || item.is_some_and(|i| i.presence().pinned) {
         return;
     }
     if response.has_focus() {

@@ -31,9 +31,7 @@ fn special(subject: &str, label: &str) -> &'static str {
         "circuit" => circuit(label),
         "plan" => plan(label),
         "column" => match label {
-            "width" => {
-                "From face to face with its cladding, along the north wall before it is turned."
-            }
+            "width" => "From face to face with its cladding, along the sheet before it is turned.",
             "depth" => "From face to face with its cladding, the other way.",
             _ => "",
         },
@@ -42,7 +40,7 @@ fn special(subject: &str, label: &str) -> &'static str {
                 "From the finished floor to the middle of the box. It tells what hides it and how long a cord must be."
             }
             "receptacles" => {
-                "How many plugs the outlet takes. A plug more than that is a finding of `circuits` or `ups`."
+                "How many plugs the outlet takes. A plug more than that is a finding of `circuits`."
             }
             "circuit" => {
                 "The circuit it hangs on: from the panel's directory, or traced by an electrician. Unknown is said as unknown."
@@ -60,7 +58,7 @@ fn door(label: &str) -> &'static str {
         "width" => "The leaf, or the opening where there is none; its swing is as deep as this.",
         "height" => "From the finished floor to the underside of the head. `carry-in` goes by it.",
         "clear width" => {
-            "Between the face of the open leaf and the stop, measured at the narrowest. Empty: taken from the width, and `way-out` says so."
+            "Between the face of the open leaf and the stop, measured at the narrowest. Empty: `door-swing` says that it is not measured, and `carry-in` takes the width."
         }
         "hangs" => "The end of the door at which it turns, seen along its wall.",
         "opens" => "Where the leaf swings. `door-swing` keeps its quarter circle free.",
@@ -78,9 +76,7 @@ fn window(label: &str) -> &'static str {
             "From the finished floor to the upper side of the sill. `window` reports what stands above it."
         }
         "head" => "From the finished floor to the underside of the head.",
-        "Opens" => {
-            "True where it is opened for air or cleaning; then it is not to be stood before."
-        }
+        "Opens" => "Said on the sheet; no check goes by it.",
         "Way out" => {
             "It serves as a way out; `window` is then a must-fix. The local code says which windows may."
         }
@@ -182,7 +178,7 @@ fn cooling(label: &str) -> &'static str {
         "kind" => {
             "Which unit of the stock it is. Stock figures are generic ones; take your own from its data sheet."
         }
-        "above the floor" => "From the finished floor to its lower edge, where the air leaves.",
+        "above the floor" => "From the finished floor to the lower edge of its case.",
         "top air flow" => {
             "At the highest fan speed, from its data sheet. `throw` and `keep-out` follow the jet from it."
         }
@@ -242,7 +238,7 @@ fn plan(label: &str) -> &'static str {
             "Which units are shown and which profile of limits holds. Local code decides."
         }
         "supply" => {
-            "The system of the building's supply, from the landlord or an electrician. It sets the voltage of outlets."
+            "The system of the building's supply, from the landlord or an electrician. New circuits begin with its outlet voltage."
         }
         "ceiling height" => {
             "From the finished floor to the lowest plain ceiling; beams and pipes are things of their own."
@@ -255,9 +251,7 @@ fn plan(label: &str) -> &'static str {
             "The sides a person works at it from; fill keeps the floor before them free."
         }
         "value" => "The limit in this plan, with its unit.",
-        "reason" => {
-            "Why this plan differs. It stands beside the limit on every list and on the sheet."
-        }
+        "reason" => "Why this plan differs. It stands beside the limit on every list.",
         _ => "",
     }
 }
@@ -268,12 +262,8 @@ fn written(label: &str) -> &'static str {
         "line stands off" => "How far the dimension line lies beside what it measures.",
         "what it says" => "Shown on the floor and on the sheet, for whoever builds from it.",
         "points at" => "What the note's line leads to; it goes where that goes.",
-        label if label.ends_with("from west") => {
-            "From the westernmost point of the room to this end."
-        }
-        label if label.ends_with("from south") => {
-            "From the southernmost point of the room to this end."
-        }
+        label if label.ends_with("from west") => "From the left edge of the room to this end.",
+        label if label.ends_with("from south") => "From the lower edge of the room to this end.",
         _ => "",
     }
 }
@@ -294,16 +284,18 @@ fn shared(label: &str) -> &'static str {
         "on" => "The wall it is fixed to.",
         "measured from" => "The corner its measure is kept from when the wall changes.",
         "from its corner" => "Along the wall from that corner to its near end, as taped.",
-        "from west wall" => "From the westernmost point of the room to its nearest point.",
-        "from south wall" => "From the southernmost point of the room to its nearest point.",
-        "turned" => "Degrees anticlockwise; at 0 its front looks south.",
+        "from west wall" => "From the left edge of the room to its nearest point.",
+        "from south wall" => "From the lower edge of the room to its nearest point.",
+        "turned" => "Degrees anticlockwise; at 0 its front looks down the sheet.",
         "arrives in" => "The phase in which it is put there.",
         "leaves in" => "The phase in which it is taken away again.",
         "status" => {
             "What the contractor does with it: existing stays, new is built, moved is taken from elsewhere, removed is taken out."
         }
-        "note" => "A few words for the contractor, shown on the sheet's schedule.",
-        "Pinned in its place" => "Neither dragging nor fill moves it.",
+        "note" => {
+            "A few words to yourself, kept with the thing. For the contractor, put a note on the floor: that is on the sheet."
+        }
+        "Pinned in its place" => "Neither dragging, nor arrow keys, nor fill moves it.",
         "above the floor" => "From the finished floor to its lower edge.",
         "out from the wall" => "How far it stands into the room.",
         "width" => "Along the wall.",
