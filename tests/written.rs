@@ -165,6 +165,13 @@ fn it_goes_with_what_it_is_fastened_to_and_comes_back_with_it() {
     assert!(square.items().get(id("M1")).is_some());
 }
 
+fn offset(plan: &Plan, mark: &str) -> Option<Length> {
+    match plan.items().get(id(mark)) {
+        Some(Item::Dimension(d)) => Some(d.offset),
+        _ => None,
+    }
+}
+
 #[test]
 fn copies_keep_to_their_own_racks_and_pasted_ones_to_nothing_strange() {
     let plan = two_racks();
@@ -179,6 +186,13 @@ fn copies_keep_to_their_own_racks_and_pasted_ones_to_nothing_strange() {
     };
     assert_eq!(copy.from.thing(), Some(copies[0]));
     assert_eq!(copy.to.thing(), Some(copies[1]));
+    assert_eq!(Some(copy.offset), offset(&plan, "M1"), "it went with them");
+    // By itself in the same plan it measures the same racks, so its line stands off.
+    let aside = |_: Id, pose: Pose| Some(pose.moved(mm(300), Length::ZERO));
+    let (edit, alone) = plan.copies([id("M1")], aside).step("Duplicate").unwrap();
+    let twice = edited(&plan, &edit);
+    let stands_off = offset(&twice, &alone[0].to_string());
+    assert_eq!(stands_off, offset(&plan, "M1").map(|o| o + mm(300)));
     // By itself into another plan: it ends where it ended, on nothing.
     let stood = layout(&plan)
         .part(id("M1"))

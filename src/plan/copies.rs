@@ -56,13 +56,22 @@ impl Plan {
         let mut made = Copies::default();
         let mut marks = FreshMarks::of(self);
         let mut copy_of = BTreeMap::new();
-        for id in ids {
+        let ids: Vec<Id> = ids.into_iter().collect();
+        for &id in &ids {
             let Some(item) = source.items().get(id) else {
                 continue;
             };
             let there = if let Item::Dimension(d) = item {
                 let to = place(id, Pose::default());
-                to.map(|to| Item::Dimension(beside(d, to.x, to.y)))
+                let comes_along = |end: &End| end.thing().is_some_and(|on| ids.contains(&on));
+                let goes = [d.from, d.to].iter().any(comes_along);
+                to.map(|to| {
+                    Item::Dimension(if goes {
+                        d.moved(to.x, to.y)
+                    } else {
+                        beside(d, to.x, to.y)
+                    })
+                })
             } else {
                 let pose = item.pose().and_then(|pose| place(id, pose));
                 pose.map(|pose| item.with_pose(pose))

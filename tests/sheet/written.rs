@@ -180,3 +180,24 @@ fn a_plan_without_them_has_no_trace_of_them() {
     assert!(group(&sheet.marks, "floor-notes").is_none());
     assert!(!words(&sheet).iter().any(|w| w == "Notes on the floor"));
 }
+
+/// A dimension far out of the room would run over the schedules: it is left out, and the sheet stays readable.
+#[test]
+fn a_dimension_far_from_the_room_is_left_out() {
+    let plan = bottling_of("far", Practice::Metric);
+    let point = |x: &str| End::Point(length(x), length("4m"));
+    let plan = with(
+        &plan,
+        vec![
+            dimension("M1", point("1m"), point("2234mm"), "150mm"),
+            dimension("M2", point("1m"), point("3m"), "60m"),
+            dimension("M3", point("1m"), point("90m"), "150mm"),
+        ],
+    );
+    let sheet = sheet_of(&plan);
+    assert_readable(&sheet);
+    assert_eq!(
+        lines(group(&sheet.marks, "kept-dimensions").unwrap()),
+        ["1234"]
+    );
+}

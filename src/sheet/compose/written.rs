@@ -18,6 +18,8 @@ use crate::sheet::{Anchor, Fill, LEAST_LETTERING_MM, Mark, Pen, Text, Weight, br
 const ABOVE_MM: f64 = 1.3;
 /// Free paper between what is measured and its extension line, and how far that runs past the dimension line.
 const EXTENSION_MM: (f64, f64) = (0.8, 1.2);
+/// How far beyond the room a dimension may lie and still be on the drawing, in millimetres of paper.
+const BEYOND_MM: f64 = 20.0;
 /// How wide a note is at most on the drawing; narrower where there is no place for that.
 const NOTE_MM: [f64; 2] = [46.0, 31.0];
 /// The most lines of a note on the drawing.
@@ -36,8 +38,17 @@ pub(super) fn dimensions(subject: &Subject<'_>, view: &View, canvas: &mut Canvas
         .of_kind(ItemKind::Dimension)
         .filter_map(|part| part.dimension)
         .collect();
+    let room = Bounds::of(&view.papers(subject.layout.room().points()));
+    let near = |at: Point| {
+        let (at, reach) = (view.paper(at), Point::splat(BEYOND_MM));
+        room.is_some_and(|r| at.cmpge(r.low - reach).all() && at.cmple(r.high + reach).all())
+    };
     let mut kept = Vec::new();
     for measured in &all {
+        let (ends, line) = (measured.ends, measured.line);
+        if ![ends.0, ends.1, line.0, line.1].into_iter().all(near) {
+            continue;
+        }
         let words = dimension_mm(measured.length_mm(), subject.practice());
         let mut places = value_places(view, measured, &words).into_iter();
         if let Some(text) = places.find(|text| canvas.claim(text)) {
