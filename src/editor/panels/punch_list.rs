@@ -135,8 +135,9 @@ fn list(
         }
         keep_room(ui, kept, spacing);
         kept = 0.0;
-        // Its widgets are the same ones whether or not the rows before it were laid out.
-        let id = ui.scope_id().with(("row", row.finding.key()));
+        // Its widgets are the same ones whether or not the rows before it were laid out. Two of one key differ in their words.
+        let id = ui.scope_id();
+        let id = id.with(("row", row.finding.key(), &row.finding.text));
         let area = ui.scope_builder(egui::UiBuilder::new().scope_id(id), |ui| {
             self::row(ui, shown, view, row, &rows.causes, actions);
         });
