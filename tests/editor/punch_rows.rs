@@ -6,8 +6,8 @@ use aislewright::editor::picture::Raster;
 use aislewright::editor::theme;
 use aislewright::plan::{Library, Status};
 use egui::{
-    Color32, Context, Event, Id, Key, Modifiers, MouseWheelUnit, Pos2, RawInput, Rect, TouchPhase,
-    Vec2, pos2, vec2,
+    Color32, Context, Event, Id, Key, Modifiers, MouseWheelSource, MouseWheelUnit, Pos2, RawInput,
+    Rect, TouchPhase, Vec2, pos2, vec2,
 };
 use image::RgbaImage;
 
@@ -110,6 +110,7 @@ fn wheel(by: f32) -> [Event; 2] {
             unit: MouseWheelUnit::Point,
             delta: vec2(0.0, by),
             phase: TouchPhase::Move,
+            source: MouseWheelSource::Wheel,
             modifiers: Modifiers::NONE,
         },
     ]

@@ -69,8 +69,8 @@ pub fn punch_list_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut PunchView, actio
     ui.add_space(8.0);
     let head = widgets::section(ui, "Punch list", &rows.counts);
     // Who has the list read out is read all of it.
-    let is_read = |ui: &Ui| ui.ctx().accesskit_node_builder(head.id, |_| ()).is_some();
-    let whole = is_read(ui);
+    let node = ui.ctx().accesskit_node_builder(head.id, |_| ());
+    let whole = node.is_some();
     let foot = 40.0;
     let height = (ui.available_height() - foot).max(60.0);
     ScrollArea::vertical()
@@ -88,9 +88,13 @@ pub fn punch_list_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut PunchView, actio
             let open = std::mem::take(&mut rows.open);
             list(ui, shown, view, (&open, &mut rows, whole), actions);
             rows.open = open;
-            ui.horizontal(|ui| {
-                ui.add_space(10.0);
-                ui.checkbox(&mut view.show_met, "Show what is met");
+            // The same box, however many rows before it are laid out.
+            let id = ui.scope_id().with("met");
+            ui.scope_builder(egui::UiBuilder::new().scope_id(id), |ui| {
+                ui.horizontal(|ui| {
+                    ui.add_space(10.0);
+                    ui.checkbox(&mut view.show_met, "Show what is met");
+                });
             });
             let met = std::mem::take(&mut rows.met);
             list(ui, shown, view, (&met, &mut rows, whole), actions);
