@@ -250,12 +250,11 @@ fn causes(shown: &Shown<'_>, open: Vec<Arc<Finding>>) -> Vec<Vec<Arc<Finding>>> 
                 first.is_some_and(|first| same_cause(first, &finding))
             })
             .min();
-        match known.and_then(|k| causes.get_mut(k)) {
-            Some(cause) => cause.push(finding),
-            None => {
-                joinable.entry(at(x)).or_default().push(causes.len());
-                causes.push(vec![finding]);
-            }
+        if let Some(cause) = known.and_then(|k| causes.get_mut(k)) {
+            cause.push(finding);
+        } else {
+            joinable.entry(at(x)).or_default().push(causes.len());
+            causes.push(vec![finding]);
         }
     }
     for cause in causes.iter_mut().filter(|cause| cause.len() > 1) {
