@@ -114,7 +114,7 @@ pub struct Shown<'a> {
     /// The plan in the phase on show.
     pub layout: &'a Layout,
     /// Its findings.
-    pub findings: &'a Findings,
+    pub findings: &'a Arc<Findings>,
     /// The mends worked out so far, by finding key.
     pub mends: &'a BTreeMap<String, Mend>,
     /// Count and ceilings.

@@ -22,6 +22,7 @@ mod measure;
 mod panels;
 mod panels_side;
 mod picture;
+mod punch_rows;
 mod racks;
 mod room;
 mod room_built;

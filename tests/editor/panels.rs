@@ -246,7 +246,7 @@ fn show<V: Default + 'static>(
                 library: &desk.library,
                 plan: &desk.plan,
                 layout: &layout,
-                findings: &findings,
+                findings: &Arc::new(findings),
                 mends: &desk.mends,
                 headroom: &headroom,
                 filling: &desk.filling,

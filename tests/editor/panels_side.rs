@@ -66,7 +66,7 @@ fn show<V: 'static>(
                 library: &side.library,
                 plan: &side.plan,
                 layout: &layout,
-                findings: &findings,
+                findings: &Arc::new(findings),
                 mends: &side.mends,
                 headroom: &headroom,
                 filling: &Filling::default(),

@@ -594,8 +594,9 @@ fn things(
         let id = floor.id.with(("thing", part.id));
         let response = ui.interact(rect.intersect(floor.rect), id, sense);
         let selected = shown.selection.has(part.id);
-        let name = thing_name(shown, part);
-        response.widget_info(|| WidgetInfo::selected(Role::Button, true, selected, &name));
+        response.widget_info(|| {
+            WidgetInfo::selected(Role::Button, true, selected, thing_name(shown, part))
+        });
         if response.clicked() {
             // The pointer may have landed on something that lies above within the same box.
             let at = response.interact_pointer_pos().map(|p| camera.to_floor(p));

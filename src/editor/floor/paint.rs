@@ -1,5 +1,7 @@
 //! The floor as shapes. Decides nothing: draws what is shown, in the theme's roles.
 
+use std::collections::BTreeSet;
+
 use egui::{Align2, Color32, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
 
 use super::{
@@ -12,7 +14,7 @@ use crate::editor::theme::{self, Palette, line, text};
 use crate::editor::widgets::Sign;
 use crate::geometry::{Bounds, Convex, Oblong, Point};
 use crate::layout::{Heights, Jet, Part, RackParts, Wall};
-use crate::plan::{Item, ItemKind, ZoneUse};
+use crate::plan::{Id, Item, ItemKind, ZoneUse};
 use crate::stock::Face;
 use crate::units::Length;
 
@@ -22,6 +24,8 @@ pub(super) struct Brush<'a> {
     pub(super) camera: &'a Camera,
     pub(super) colours: &'static Palette,
     pub(super) shown: &'a Shown<'a>,
+    /// What a broken must-fix is about.
+    broken: BTreeSet<Id>,
 }
 
 /// Paints the floor.
@@ -37,6 +41,7 @@ pub(super) fn paint(painter: &Painter, shown: &Shown<'_>, view: &FloorView, came
         camera,
         colours,
         shown,
+        broken: broken(shown),
     };
     painter.rect_filled(camera.view(), 0.0, colours.paper);
     tracing::paint(&brush, &view.tracing);
@@ -79,6 +84,11 @@ pub(super) fn paint(painter: &Painter, shown: &Shown<'_>, view: &FloorView, came
     if let Some(finding) = shown.pointed_finding() {
         brush.pointed(finding);
     }
+}
+
+fn broken(shown: &Shown<'_>) -> BTreeSet<Id> {
+    let stops = shown.findings.iter().filter(|f| f.stops());
+    stops.flat_map(|f| f.items.iter().copied()).collect()
 }
 
 impl Brush<'_> {
@@ -516,8 +526,7 @@ impl Brush<'_> {
             self.colours.rack_body
         };
         let shape = rack.body.convex();
-        let broken = self.shown.findings.about(part.id).any(Finding::stops);
-        let edge = if broken {
+        let edge = if self.broken.contains(&part.id) {
             self.colours.broken.line
         } else {
             self.colours.body_edge
@@ -757,7 +766,7 @@ impl Brush<'_> {
     }
 
     /// The distances of a thing to the walls, written.
-    fn guides_of(&self, id: crate::plan::Id, typed: &Typed) {
+    fn guides_of(&self, id: Id, typed: &Typed) {
         let Some(part) = self.shown.layout.part(id) else {
             return;
         };

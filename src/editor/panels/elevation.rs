@@ -5,6 +5,8 @@ mod openings;
 
 pub use levels::ElevationView;
 
+use std::sync::Arc;
+
 use super::wall_elevation::{WallView, wall_ui};
 use egui::{
     Align2, Painter, Pos2, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, Vec2, WidgetInfo,
@@ -421,14 +423,13 @@ impl Drawing {
                 self.side + self.points(inset + touch.depth.mm()),
                 self.y(printer.low + touch.height.mm()),
             );
-            let broken = |f: &Finding| {
-                f.check == "reach"
-                    && f.standing == Standing::Broken
+            let broken = |f: &Arc<Finding>| {
+                f.standing == Standing::Broken
                     && f.items.contains(&rack_id)
                     && f.items.contains(&printer.id)
                     && f.facet.split(' ').any(|w| w == name)
             };
-            if shown.findings.iter().any(broken) {
+            if shown.findings.of_check("reach").iter().any(broken) {
                 let stroke = Stroke::new(line::WAY, self.colours.caution.line);
                 for (dx, dy) in [(4.0, 4.0), (4.0, -4.0)] {
                     painter.line_segment([at - vec2(dx, dy), at + vec2(dx, dy)], stroke);

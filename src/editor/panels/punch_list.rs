@@ -1,10 +1,14 @@
 //! The punch list: the findings of the phase on show, each one click from its place, with its mend. Findings of one cause
 //! stand in one row that unfolds.
 
+mod rows;
+
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use egui::{ScrollArea, TextEdit, Ui};
 
+use self::rows::{Basis, Place, Row, Rows};
 use crate::checks::{Finding, Severity, Standing};
 use crate::editor::action::{Action, Actions};
 use crate::editor::shown::Shown;
@@ -22,6 +26,29 @@ pub struct PunchView {
     error: String,
     /// The findings whose rows are unfolded, by key.
     unfolded: BTreeSet<String>,
+    /// What stands in the list now.
+    rows: Rows,
+    /// The look of the row that had the keyboard last.
+    keyboard: Option<u64>,
+}
+
+impl PunchView {
+    /// Folds the findings of a cause away where they are open, else unfolds them.
+    fn turn(&mut self, cause: &[Arc<Finding>], open: bool) {
+        for finding in cause {
+            if open {
+                self.unfolded.remove(&finding.key());
+            } else {
+                self.unfolded.insert(finding.key());
+            }
+        }
+    }
+
+    /// True where the acceptance of that finding is being written.
+    fn is_accepting(&self, finding: &Finding) -> bool {
+        let writing = self.accepting.as_ref();
+        writing.is_some_and(|(key, _)| *key == finding.key())
+    }
 }
 
 /// The button that unfolds a row or folds it again.
@@ -33,52 +60,112 @@ struct Fold {
     pointed: bool,
 }
 
-/// How near two places or two lengths are that count as one, in millimetres: ten times what ways out are measured within.
-const ALIKE_MM: f64 = 1.0;
-
 /// Shows the list.
 pub fn punch_list_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut PunchView, actions: &mut Actions) {
-    let open: Vec<&Finding> = sorted(shown, |f| {
-        f.standing != Standing::Met && f.accepted(shown.plan).is_none()
-    });
-    let accepted: Vec<&Finding> = sorted(shown, |f| f.accepted(shown.plan).is_some());
+    let accepting = view.accepting.as_ref().map(|(key, _)| key);
+    let basis = Basis::of(shown, &view.unfolded, accepting, view.show_met);
+    let mut rows = std::mem::take(&mut view.rows);
+    rows.follow(shown, basis);
     ui.add_space(8.0);
-    widgets::section(ui, "Punch list", &counts(&open, accepted.len()));
+    let head = widgets::section(ui, "Punch list", &rows.counts);
+    // Who has the list read out is read all of it.
+    let node = ui.ctx().accesskit_node_builder(head.id, |_| ());
+    let whole = node.is_some();
     let foot = 40.0;
     let height = (ui.available_height() - foot).max(60.0);
     ScrollArea::vertical()
         .max_height(height)
         .auto_shrink([false, false])
         .show(ui, |ui| {
-            if open.is_empty() {
+            rows.measure_at(ui.available_width(), ui.ctx().pixels_per_point());
+            if rows.nothing_open {
                 ui.horizontal(|ui| {
                     ui.add_space(10.0);
                     ui.label("Nothing open in this phase.");
                 });
                 hint(ui, shown);
             }
-            for cause in causes(shown, &open) {
-                row(ui, shown, view, &cause, actions);
-            }
-            for finding in accepted {
-                card(ui, shown, view, finding, None, actions);
-            }
-            ui.horizontal(|ui| {
-                ui.add_space(10.0);
-                ui.checkbox(&mut view.show_met, "Show what is met");
+            let open = std::mem::take(&mut rows.open);
+            list(ui, shown, view, (&open, &mut rows, whole), actions);
+            rows.open = open;
+            // The same box, however many rows before it are laid out.
+            let id = ui.scope_id().with("met");
+            ui.scope_builder(egui::UiBuilder::new().scope_id(id), |ui| {
+                ui.horizontal(|ui| {
+                    ui.add_space(10.0);
+                    ui.checkbox(&mut view.show_met, "Show what is met");
+                });
             });
-            if view.show_met {
-                for finding in sorted(shown, |f| f.standing == Standing::Met) {
-                    card(ui, shown, view, finding, None, actions);
-                }
-            }
+            let met = std::mem::take(&mut rows.met);
+            list(ui, shown, view, (&met, &mut rows, whole), actions);
+            rows.met = met;
         });
+    view.rows = rows;
     let margin = egui::Margin::symmetric(10, 2);
     egui::Frame::new().inner_margin(margin).show(ui, |ui| {
         let calm = "Planning aid: a licensed electrician and the local code decide.";
         let words = egui::RichText::new(calm).size(text::SMALL).weak();
         ui.add(egui::Label::new(words).wrap());
     });
+}
+
+/// One row after another. Far from what is in view, room is kept for a row and nothing is laid out, once its height is known;
+/// not so for the first, the last and those beside the row that has the keyboard, so that Tab goes on through the whole list.
+fn list(
+    ui: &mut Ui,
+    shown: &Shown<'_>,
+    view: &mut PunchView,
+    (list, rows, whole): (&[Row], &mut Rows, bool),
+    actions: &mut Actions,
+) {
+    let seen = ui.clip_rect().y_range();
+    let seen = seen.expand(seen.span());
+    let spacing = ui.spacing().item_spacing.y;
+    let keyboard = view.keyboard;
+    let held = list.iter().position(|row| Some(row.look) == keyboard);
+    let mut kept = 0.0;
+    for (k, row) in list.iter().enumerate() {
+        let top = ui.cursor().top() + kept;
+        let must = whole
+            || k == 0
+            || k + 1 == list.len()
+            || held.is_some_and(|held| held.abs_diff(k) < 2)
+            || view.is_accepting(&row.finding);
+        if let (false, Some(height)) = (must, rows.height(row.look))
+            && !seen.intersects(egui::Rangef::new(top, top + height))
+        {
+            kept += height + spacing;
+            continue;
+        }
+        keep_room(ui, kept, spacing);
+        kept = 0.0;
+        // Its widgets are the same ones whether or not the rows before it were laid out. Two of one key differ in their words.
+        let id = ui.scope_id();
+        let id = id.with(("row", row.finding.key(), &row.finding.text));
+        let area = ui.scope_builder(egui::UiBuilder::new().scope_id(id), |ui| {
+            self::row(ui, shown, view, row, &rows.causes, actions);
+        });
+        let rect = area.response.rect;
+        rows.set_height(row.look, rect.height());
+        if has_keyboard(ui, rect) {
+            view.keyboard = Some(row.look);
+        }
+    }
+    keep_room(ui, kept, spacing);
+}
+
+/// Keeps room for rows that are not laid out; `height` ends with the space after the last of them.
+fn keep_room(ui: &mut Ui, height: f32, spacing: f32) {
+    if height > 0.0 {
+        ui.allocate_space(egui::vec2(ui.available_width(), height - spacing));
+    }
+}
+
+/// True where what has the keyboard lies within that row.
+fn has_keyboard(ui: &Ui, rect: egui::Rect) -> bool {
+    let focused = ui.memory(egui::Memory::focused);
+    let response = focused.and_then(|id| ui.ctx().read_response(id));
+    response.is_some_and(|r| rect.contains_rect(r.rect))
 }
 
 /// What a list without open findings means: nothing to judge, or all of it met.
@@ -95,116 +182,41 @@ fn hint(ui: &mut Ui, shown: &Shown<'_>) {
     });
 }
 
-/// The findings that pass, worst first: must fix, cautions, notes, unknown.
-fn sorted<'a>(shown: &Shown<'a>, pass: impl Fn(&Finding) -> bool) -> Vec<&'a Finding> {
-    let findings: &'a crate::checks::Findings = shown.findings;
-    let mut list: Vec<&Finding> = findings.iter().filter(|f| pass(f)).collect();
-    list.sort_by_key(|f| (f.standing == Standing::Unknown, f.severity));
-    list
-}
-
-/// The findings with those of one cause together, in the place of the first. One that can be mended leads the others.
-fn causes<'a>(shown: &Shown<'_>, open: &[&'a Finding]) -> Vec<Vec<&'a Finding>> {
-    let mut causes: Vec<Vec<&Finding>> = Vec::new();
-    for finding in open {
-        let known = causes.iter_mut().find(|cause| {
-            let first = cause.first();
-            first.is_some_and(|first| same_cause(first, finding))
-        });
-        match known {
-            Some(cause) => cause.push(finding),
-            None => causes.push(vec![finding]),
-        }
-    }
-    for cause in &mut causes {
-        cause.sort_by_key(|f| !shown.mends.contains_key(&f.key()));
-    }
-    causes
-}
-
-/// True where two findings are about the same bottleneck: one check finds the same figure at the same place, against the
-/// same limit.
-fn same_cause(a: &Finding, b: &Finding) -> bool {
-    let alike =
-        |a: Option<f64>, b: Option<f64>| a.zip(b).is_some_and(|(a, b)| (a - b).abs() <= ALIKE_MM);
-    let one_place = a.at.zip(b.at).is_some_and(|(a, b)| {
-        a.point.distance(b.point) <= ALIKE_MM && (a.height - b.height).abs() <= ALIKE_MM
-    });
-    (a.check, a.standing, a.severity, a.unit) == (b.check, b.standing, b.severity, b.unit)
-        && a.unit == "mm"
-        && one_place
-        && alike(a.limit, b.limit)
-        && alike(a.measured, b.measured)
-}
-
-/// The findings of one cause: the first, and the others behind it once it is unfolded.
+/// One finding, with the button that unfolds those behind it.
 fn row(
     ui: &mut Ui,
     shown: &Shown<'_>,
     view: &mut PunchView,
-    cause: &[&Finding],
+    row: &Row,
+    causes: &[Vec<Arc<Finding>>],
     actions: &mut Actions,
 ) {
-    let Some((first, others)) = cause.split_first() else {
-        return;
-    };
-    let open = cause.iter().any(|f| view.unfolded.contains(&f.key()));
-    let fold = Fold {
-        more: others.len(),
-        open,
-        pointed: others.iter().any(|f| shown.pointed == Some(&f.key())),
-    };
-    let fold = Some(fold).filter(|fold| fold.more > 0);
-    if card(ui, shown, view, first, fold.as_ref(), actions) {
-        for finding in cause {
-            if open {
-                view.unfolded.remove(&finding.key());
-            } else {
-                view.unfolded.insert(finding.key());
+    match &row.place {
+        Place::Alone => {
+            card(ui, shown, view, &row.finding, None, actions);
+        }
+        Place::Behind => {
+            let inset = egui::Margin {
+                left: 16,
+                ..egui::Margin::ZERO
+            };
+            egui::Frame::new().inner_margin(inset).show(ui, |ui| {
+                card(ui, shown, view, &row.finding, None, actions);
+            });
+        }
+        Place::Lead { more, open, cause } => {
+            let cause = causes.get(*cause).map_or(&[][..], Vec::as_slice);
+            let pointed = |key| cause.iter().skip(1).any(|f| f.key() == key);
+            let fold = Fold {
+                more: *more,
+                open: *open,
+                pointed: shown.pointed.is_some_and(pointed),
+            };
+            if card(ui, shown, view, &row.finding, Some(&fold), actions) {
+                view.turn(cause, *open);
             }
         }
     }
-    if open {
-        let inset = egui::Margin {
-            left: 16,
-            ..egui::Margin::ZERO
-        };
-        egui::Frame::new().inner_margin(inset).show(ui, |ui| {
-            for finding in others {
-                card(ui, shown, view, finding, None, actions);
-            }
-        });
-    }
-}
-
-fn counts(open: &[&Finding], accepted: usize) -> String {
-    let count = |severity, standing| {
-        open.iter()
-            .filter(|f| f.severity == severity && f.standing == standing)
-            .count()
-    };
-    let plural =
-        |n: usize, one: &str, many: &str| format!("{n} {}", if n == 1 { one } else { many });
-    let mut words = vec![
-        format!("{} must fix", count(Severity::MustFix, Standing::Broken)),
-        plural(
-            count(Severity::Caution, Standing::Broken),
-            "caution",
-            "cautions",
-        ),
-        plural(count(Severity::Note, Standing::Broken), "note", "notes"),
-    ];
-    let unknown = open
-        .iter()
-        .filter(|f| f.standing == Standing::Unknown)
-        .count();
-    if unknown > 0 {
-        words.push(format!("{unknown} unknown"));
-    }
-    if accepted > 0 {
-        words.push(format!("{accepted} accepted"));
-    }
-    words.join(" · ")
 }
 
 /// One finding; true where its row is to be unfolded or folded.
