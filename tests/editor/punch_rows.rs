@@ -4,7 +4,7 @@
 use aislewright::editor::app::Editor;
 use aislewright::editor::picture::Raster;
 use aislewright::editor::theme;
-use aislewright::plan::{Library, Status};
+use aislewright::plan::Library;
 use egui::{
     Color32, Context, Event, Id, Key, Modifiers, MouseWheelSource, MouseWheelUnit, Pos2, RawInput,
     Rect, TouchPhase, Vec2, pos2, vec2,
@@ -32,7 +32,7 @@ impl Screen {
     /// The hall with a rack selected; read out by a screen reader or not.
     fn over_hall(read: bool) -> Self {
         let library = Library::builtin().unwrap();
-        let plan = hall::hall(&library, 60, 3, Status::Existing);
+        let plan = hall::hall(&library, 60, 3);
         let mut editor = editor_over(plan.as_ref().clone(), None);
         editor.select(hall::middle_rack(60));
         let ctx = Context::default();
