@@ -342,6 +342,7 @@ fn variant(edit: &Edit) -> &'static str {
         Edit::SetRoom(_) => "room",
         Edit::SetPhases(_) => "phases",
         Edit::SetLimits(_) => "limits",
+        Edit::SetHeat(_) => "heat",
         Edit::PutKind(..) => "kind",
         Edit::TakeKind(..) => "take a kind",
         Edit::Accept(..) => "accept",

@@ -7,6 +7,7 @@ mod air;
 pub mod arrange;
 mod bodies;
 mod cords;
+mod heat;
 mod jet;
 mod measure;
 mod part;
@@ -18,6 +19,7 @@ mod written;
 
 pub use air::Exposed;
 pub use cords::{Plugged, Route};
+pub use heat::{CoolingFigures, HeatBalance, HeatSource, HeatTerm};
 pub use jet::{Fastest, Jet};
 pub use measure::{Across, Clear, Gap, Met};
 pub use part::{Doorway, Drawn, Heights, Opening, Part, Solid, WorkSpace};

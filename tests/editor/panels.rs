@@ -13,7 +13,7 @@ use aislewright::editor::shown::{Selection, Shown};
 use aislewright::fill::Headroom;
 use aislewright::layout::Layout;
 use aislewright::plan::{
-    Circuit, Column, CoolingUnit, Door, Edit, Head, Hinge, Id, Item, Label, Library, MustFit,
+    Circuit, Column, CoolingUnit, Door, Edit, Glass, Head, Hinge, Id, Item, Label, Library, MustFit,
     Outlet, Panel, Phase, PhaseNo, Plan, Pose, Presence, Printer, Rack, Record, Room, Session,
     Swing, Ups, UpsPlace, WallPlace, Window, Zone, ZoneUse,
 };
@@ -86,6 +86,7 @@ fn items() -> Vec<(Id, Item)> {
                 head: inches(80),
                 opens: true,
                 way_out: false,
+                glass: Glass::default(),
                 presence: presence(),
             }),
         ),
