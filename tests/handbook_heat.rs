@@ -3,9 +3,9 @@
 #![expect(clippy::unwrap_used, reason = "a missing answer is a failed test")]
 
 use aislewright::handbook::heat::{
-    AIR_J_PER_M3_K, BTU_H_PER_TON, LIGHT_BENCH_WORK, PEOPLE, Work, air_btu_h, air_w, balance_rise_k,
-    btu_h, conduction_w, layer_m2k_w, leakage_l_s, sun_w, supply_loss_w, tons, transmittance,
-    warming_s,
+    AIR_J_PER_M3_K, BTU_H_PER_TON, LIGHT_BENCH_WORK, PEOPLE, Work, air_btu_h, air_w,
+    balance_rise_k, btu_h, conduction_w, layer_m2k_w, leakage_l_s, sun_w, supply_loss_w, tons,
+    transmittance, warming_s,
 };
 use proptest::prelude::{prop_assert, proptest};
 
@@ -101,8 +101,7 @@ fn inside_w() -> f64 {
 #[test]
 fn a_whole_room() {
     near(Some(inside_w()), 2140.0, 1e-9);
-    let through =
-        conduction_w(20.0, 0.5, 8.0).unwrap() + conduction_w(1.5, 2.8, 8.0).unwrap();
+    let through = conduction_w(20.0, 0.5, 8.0).unwrap() + conduction_w(1.5, 2.8, 8.0).unwrap();
     near(Some(through), 113.6, 1e-9);
     near(sun_w(1.5, 0.7, 400.0), 420.0, 1e-9);
     let air = leakage_l_s(0.5, 45.0).and_then(|flow| air_w(flow, 8.0));

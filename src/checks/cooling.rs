@@ -102,15 +102,9 @@ fn balance(layout: &Layout, heat: &HeatBalance, units: &[Id]) -> Finding {
         from.join("; ")
     };
     let measured = (standing != Standing::Unknown).then_some(known);
-    let finding = Finding::new(
-        CHECK.id,
-        Severity::Caution,
-        standing,
-        units.to_vec(),
-        text,
-    )
-    .facet("balance")
-    .figure(measured, takes, "W", &source);
+    let finding = Finding::new(CHECK.id, Severity::Caution, standing, units.to_vec(), text)
+        .facet("balance")
+        .figure(measured, takes, "W", &source);
     pointing(layout, finding)
 }
 
@@ -174,11 +168,12 @@ fn load(heat: &HeatBalance) -> String {
     if missing.is_empty() {
         format!("{known} of heat to lose")
     } else {
-        let least = if heat.missing_may_cool { "about" } else { "at least" };
-        format!(
-            "{least} {known} of heat to lose, unknown {}",
-            few(&missing)
-        )
+        let least = if heat.missing_may_cool {
+            "about"
+        } else {
+            "at least"
+        };
+        format!("{least} {known} of heat to lose, unknown {}", few(&missing))
     }
 }
 

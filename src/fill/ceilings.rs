@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::answer::Answer;
 use crate::handbook::circuit;
-use crate::layout::Layout;
+use crate::layout::{HeatTerm, Layout};
 use crate::plan::{Head, Item};
 use crate::stock::{KindId, PrinterKind, UpsKind};
 use crate::units::Ratio;
@@ -203,7 +203,7 @@ fn by_heat(layout: &Layout, kind: Option<&PrinterKind>) -> Result<(u32, bool), S
         return Err("no cooling unit in this phase".to_owned());
     }
     let mut missing = heat.missing_of_units();
-    missing.extend(heat.besides_printers().flat_map(|t| t.missing_words()));
+    missing.extend(heat.besides_printers().flat_map(HeatTerm::missing_words));
     let one = layout.heat_of_one(kind).filter(|w| *w > 0.0);
     if one.is_none() {
         missing.push("a power figure of the printer or its UPS");

@@ -6,6 +6,9 @@
 /// Watts as British thermal units an hour; 3.412 is widely printed.
 pub const BTU_H_PER_W: f64 = 3.412_142;
 
+/// W/m²K in one Btu/h ft² °F: from the Btu, the foot and the degree Fahrenheit, all exact by definition.
+pub const W_M2K_PER_BTU_H_FT2_F: f64 = 5.678_263_341;
+
 /// A ton of refrigeration, by definition, Btu/h.
 pub const BTU_H_PER_TON: f64 = 12_000.0;
 
@@ -150,12 +153,7 @@ pub fn balance_rise_k(heat_w: f64, conductance_w_k: f64) -> Option<f64> {
 /// ever more as it warms. `None` where it never gets so warm.
 ///
 /// Energy balance: C dT/dt = P - G T, so t = -(C/G) ln(1 - G ΔT/P), and C ΔT/P where G is nought.
-pub fn warming_s(
-    heat_w: f64,
-    conductance_w_k: f64,
-    capacity_j_k: f64,
-    rise_k: f64,
-) -> Option<f64> {
+pub fn warming_s(heat_w: f64, conductance_w_k: f64, capacity_j_k: f64, rise_k: f64) -> Option<f64> {
     let (conductance, rise) = (not_negative(conductance_w_k)?, not_negative(rise_k)?);
     let capacity = not_negative(capacity_j_k)?;
     if rise == 0.0 {

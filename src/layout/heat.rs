@@ -2,14 +2,13 @@
 //! holds. Sums only: what is too much is judged by `checks`.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use super::Layout;
 use crate::handbook::heat;
 use crate::plan::{Beyond, Heat, Id, Item, ItemKind, OutdoorAir, Side};
 use crate::stock::{CoolingKind, FigureOrigin, KindId, PrinterKind};
-use crate::units::{
-    Celsius, CubicMetresPerHour, Irradiance, Kilograms, Ratio, UValue, Watts,
-};
+use crate::units::{Celsius, CubicMetresPerHour, Irradiance, Kilograms, Ratio, UValue, Watts};
 
 /// Where heat comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -239,8 +238,12 @@ fn missing_temperatures(said: &Heat) -> impl Iterator<Item = String> {
 }
 
 impl Layout {
-    /// The sum of the heat in this phase.
-    pub fn heat(&self) -> HeatBalance {
+    /// The sum of the heat in this phase, kept once it is made.
+    pub fn heat(&self) -> Arc<HeatBalance> {
+        Arc::clone(self.heat.get_or_init(|| Arc::new(self.heat_summed())))
+    }
+
+    fn heat_summed(&self) -> HeatBalance {
         let said = self.plan.heat();
         let (mut terms, savings) = self.electric(said);
         terms.extend(inside(said));
@@ -335,12 +338,10 @@ impl Layout {
             1 => "1 printer".to_owned(),
             n => format!("{n} printers"),
         };
-        let mut terms = vec![HeatTerm::new(
-            HeatSource::Printers,
-            sum,
-            format!("{printers} {share}{guess}"),
-        )];
-        terms.iter_mut().for_each(|t| t.missing.extend(missing.clone()));
+        let from = format!("{printers} {share}{guess}");
+        let mut of_printers = HeatTerm::new(HeatSource::Printers, sum, from);
+        of_printers.missing.extend(missing);
+        let mut terms = vec![of_printers];
         terms.extend(self.supplies(&mut each));
         let mut savings: Vec<(Id, f64)> = each
             .into_iter()
@@ -451,7 +452,9 @@ impl Layout {
     fn ceiling(&self, said: &Heat) -> Carriers {
         let mut ceiling = Carriers::default();
         match said.ceiling.beyond {
-            None => ceiling.missing.push("what lies above the ceiling".to_owned()),
+            None => ceiling
+                .missing
+                .push("what lies above the ceiling".to_owned()),
             Some(Beyond::AsWarm) => {}
             Some(Beyond::Outdoors) => {
                 ceiling.add(self.area_m2(), said.ceiling.u, "the ceiling");

@@ -30,7 +30,7 @@ pub use wall_face::{OnFace, Overhung, Seen, WallFace};
 pub use written::Measured;
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use crate::geometry::{Bounds, Point, Polygon, TOLERANCE_MM};
 use crate::plan::{Change, Id, ItemKind, Library, Limits, PhaseNo, Plan, Printer};
@@ -52,6 +52,8 @@ pub struct Layout {
     bodies: Arc<Bodies>,
     power: Arc<Power>,
     air: Air,
+    /// The sum of the heat, once somebody asked.
+    heat: OnceLock<Arc<HeatBalance>>,
 }
 
 impl PartialEq for Layout {
@@ -80,6 +82,7 @@ impl Layout {
             bodies: Arc::default(),
             power: Arc::default(),
             air: Air::default(),
+            heat: OnceLock::new(),
         };
         layout.derive(&plan.items().iter().map(|(id, _)| id).collect());
         layout.bodies = Arc::new(Bodies::of(&layout));
@@ -107,7 +110,19 @@ impl Layout {
         if layout.may_hang_otherwise(self, &change, &stale) {
             layout.power = Arc::new(Power::of(&layout));
         }
+        if !layout.is_as_warm(self, &stale) {
+            layout.heat = OnceLock::new();
+        }
         layout
+    }
+
+    /// True where an edit leaves the sum of the heat as it was: who hangs on what, and the units and windows, stay.
+    fn is_as_warm(&self, old: &Self, stale: &BTreeSet<Id>) -> bool {
+        let counts = |part: Option<&Arc<Part>>| {
+            part.is_some_and(|p| matches!(p.kind, ItemKind::Cooling | ItemKind::Window))
+        };
+        let touched = |id: &Id| counts(old.part(*id)) || counts(self.part(*id));
+        self.hangs_as(old) && !stale.iter().any(touched)
     }
 
     /// False where an edit leaves who hangs on what as it was. That is read from printers and circuits, from outlets and UPS,

@@ -8,8 +8,8 @@ use std::sync::Arc;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    AcceptKey, Circuit, End, Head, Heat, Id, Item, Label, LimitChanges, Phase, Picture, Plan, Printer,
-    Room, Tracing, UpsPlace, WallPlace,
+    AcceptKey, Circuit, End, Head, Heat, Id, Item, Label, LimitChanges, Phase, Picture, Plan,
+    Printer, Room, Tracing, UpsPlace, WallPlace,
 };
 use crate::geometry::Point;
 use crate::stock::{

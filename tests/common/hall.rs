@@ -5,9 +5,9 @@
 use std::sync::Arc;
 
 use aislewright::plan::{
-    Circuit, Column, CoolingUnit, Door, Edit, Glass, Head, Hinge, Id, Item, Library, Outlet, Panel, Plan,
-    Pose, Presence, Printer, Rack, Record, Room, SlotRef, Status, Swing, Ups, UpsPlace, WallPlace,
-    Window, Zone, ZoneUse,
+    Circuit, Column, CoolingUnit, Door, Edit, Glass, Head, Hinge, Id, Item, Library, Outlet, Panel,
+    Plan, Pose, Presence, Printer, Rack, Record, Room, SlotRef, Status, Swing, Ups, UpsPlace,
+    WallPlace, Window, Zone, ZoneUse,
 };
 use aislewright::stock::KindId;
 use aislewright::units::{Amps, Angle, Length, Volts};

@@ -13,9 +13,9 @@ use aislewright::editor::shown::{Selection, Shown};
 use aislewright::fill::Headroom;
 use aislewright::layout::Layout;
 use aislewright::plan::{
-    Circuit, Column, CoolingUnit, Door, Edit, Glass, Head, Hinge, Id, Item, Label, Library, MustFit,
-    Outlet, Panel, Phase, PhaseNo, Plan, Pose, Presence, Printer, Rack, Record, Room, Session,
-    Swing, Ups, UpsPlace, WallPlace, Window, Zone, ZoneUse,
+    Circuit, Column, CoolingUnit, Door, Edit, Glass, Head, Hinge, Id, Item, Label, Library,
+    MustFit, Outlet, Panel, Phase, PhaseNo, Plan, Pose, Presence, Printer, Rack, Record, Room,
+    Session, Swing, Ups, UpsPlace, WallPlace, Window, Zone, ZoneUse,
 };
 use aislewright::stock::{Face, KindId};
 use aislewright::units::{Amps, Length, Practice, Volts};

@@ -6,10 +6,10 @@ use aislewright::checks::Findings;
 use aislewright::fill::Headroom;
 use aislewright::layout::Layout;
 use aislewright::plan::{
-    Circuit, Column, CoolingUnit, Door, Edit, Fitting, FittingUse, Glass, Head, Hinge, Id, Item, Label,
-    Library, Outlet, Outline, Overhead, OverheadUse, Panel, PhaseNo, Plan, Pose, Presence, Printer,
-    Rack, Record, Room, Session, SlotRef, Status, Swing, Ups, UpsPlace, WallPlace, Window, Zone,
-    ZoneUse,
+    Circuit, Column, CoolingUnit, Door, Edit, Fitting, FittingUse, Glass, Head, Hinge, Id, Item,
+    Label, Library, Outlet, Outline, Overhead, OverheadUse, Panel, PhaseNo, Plan, Pose, Presence,
+    Printer, Rack, Record, Room, Session, SlotRef, Status, Swing, Ups, UpsPlace, WallPlace, Window,
+    Zone, ZoneUse,
 };
 use aislewright::sheet::{Made, Sheet, floor_sheet};
 use aislewright::stock::KindId;

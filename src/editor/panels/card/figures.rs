@@ -129,7 +129,7 @@ pub(super) fn ups(form: &mut Form<'_, '_>, id: &KindId, kind: &UpsKind) {
     form.maybe_length("mains cord", kind.cord, |cord| own(&|k| k.cord = cord));
 }
 
-/// Air of a cooling kind.
+/// Capacity and air of a cooling kind.
 pub(super) fn cooling(form: &mut Form<'_, '_>, id: &KindId, kind: &CoolingKind) {
     form.ui.add_space(4.0);
     form.ui.weak(format!("Figures of {}", kind.name));
@@ -140,6 +140,18 @@ pub(super) fn cooling(form: &mut Form<'_, '_>, id: &KindId, kind: &CoolingKind) 
         change(&mut kind);
         Edit::PutKind(id.clone(), Box::new(OwnKind::Cooling(kind)))
     };
+    figure!(form, "rated capacity", kind, id, Cooling, capacity: Watts, "W");
+    figure!(form, "sensible share", kind, id, Cooling, sensible_share: Ratio, "%");
+    figure!(form, "left on hottest day", kind, id, Cooling, hot_day_share: Ratio, "%");
+    let origins = [
+        FigureOrigin::DataSheet,
+        FigureOrigin::Meter,
+        FigureOrigin::Guess,
+    ]
+    .map(|o| (o, o.words().to_owned()));
+    form.choice("figures from", &kind.figures, &origins, |origin| {
+        Some(own(&|k| k.figures = origin))
+    });
     form.text("vane, down", kind.vane_down.shown(), |typed| {
         let angle = crate::units::Angle::parse(typed).map_err(|e| e.to_string())?;
         Ok(own(&|k| k.vane_down = angle))
