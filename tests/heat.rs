@@ -298,3 +298,18 @@ fn it_is_written_and_read_back_and_what_cannot_be_is_refused() {
         assert!(why.contains(words), "{why}");
     }
 }
+
+/// By definition of the Btu, the foot and the degree Fahrenheit: 1 Btu/h ft² °F = 5.678263 W/m²K, 100 Btu/h ft² = 315.459 W/m².
+#[test]
+fn figures_in_the_trades_units() {
+    let u = UValue::parse("1 Btu/hft2F").unwrap();
+    near(u.value(), 5.678_263_341);
+    assert_eq!(u.file_text(), "5.678263341W/m2K");
+    let sun = Irradiance::parse("100 Btu/hft2").unwrap();
+    assert!((sun.value() - 315.459).abs() < 1e-3, "{sun:?}");
+    assert_eq!(PerHour::parse("0.5 ach"), PerHour::parse("0.5/h"));
+    assert!(
+        PerHour::parse("0.5").is_err(),
+        "changes an hour, or a minute?"
+    );
+}
