@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use aislewright::plan::{Beyond, OutdoorAir};
 use aislewright::stock::KindId;
+use aislewright::units::{Celsius, CubicMetresPerHour, Ratio, UValue, Watts};
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, Theme, vec2};
 use egui_kittest::kittest::Queryable as _;
@@ -78,10 +79,11 @@ fn what_is_typed_is_said_of_the_room() {
     choose(&mut app, "above the ceiling", "a room as warm");
     let heat = plan(&app).heat().clone();
     assert_eq!(heat.people, Some(3));
-    assert_eq!(heat.lights.map(|w| w.value()), Some(120.0));
-    assert_eq!(heat.outdoors.map(|c| c.value()), Some(30.0), "86 °F");
-    assert!(matches!(heat.outdoor_air, Some(OutdoorAir::Flow(f)) if f.value() == 60.0));
-    assert_eq!(heat.wall(1).u.map(|u| u.value()), Some(0.4368));
+    assert_eq!(heat.lights.map(Watts::value), Some(120.0));
+    assert_eq!(heat.outdoors.map(Celsius::value), Some(30.0), "86 °F");
+    let fan = CubicMetresPerHour::parse("60 m3/h").map(OutdoorAir::Flow);
+    assert_eq!(heat.outdoor_air, fan.ok());
+    assert_eq!(heat.wall(1).u.map(UValue::value), Some(0.4368));
     assert_eq!(heat.ceiling.beyond, Some(Beyond::AsWarm));
     app.get_by_label_contains("People: 240 W");
     // Taken back: unknown, and said so where it counts.
@@ -91,7 +93,7 @@ fn what_is_typed_is_said_of_the_room() {
     app.get_by_label_contains("cooling ceiling: unknown, lights is not entered");
     type_into(&mut app, "printing", "150%");
     app.get_by_label_contains("at most all the time");
-    assert_eq!(plan(&app).heat().duty.map(|d| d.value()), Some(0.8));
+    assert_eq!(plan(&app).heat().duty.map(Ratio::value), Some(0.8));
     type_into(&mut app, "U of the east wall", "R 0");
     app.get_by_label_contains("more than nought");
 }
@@ -106,7 +108,7 @@ fn a_windows_glass_and_a_units_shares_stand_on_their_own_cards() {
     settle(&mut app);
     type_into(&mut app, "sensible share", "90");
     let unit = &plan(&app).kinds().cooling[&KindId::new("wall-24k").unwrap()];
-    assert_eq!(unit.sensible_share.map(|s| s.value()), Some(0.9));
+    assert_eq!(unit.sensible_share.map(Ratio::value), Some(0.9));
     app.key_press(Key::Escape);
     settle(&mut app);
     app.get_by_label_contains("Sun: 0 W");

@@ -1,5 +1,6 @@
 //! The data sheet figures of kinds, editable for one plan: a figure that is changed makes the kind the plan's own.
 
+use super::heat;
 use crate::editor::panels::card::form::Form;
 use crate::plan::{Edit, OwnKind};
 use crate::stock::{CoolingKind, FigureOrigin, KindId, PrinterKind, RackKind, UpsKind};
@@ -141,8 +142,15 @@ pub(super) fn cooling(form: &mut Form<'_, '_>, id: &KindId, kind: &CoolingKind) 
         Edit::PutKind(id.clone(), Box::new(OwnKind::Cooling(kind)))
     };
     figure!(form, "rated capacity", kind, id, Cooling, capacity: Watts, "W");
-    figure!(form, "sensible share", kind, id, Cooling, sensible_share: Ratio, "%");
-    figure!(form, "left on hottest day", kind, id, Cooling, hot_day_share: Ratio, "%");
+    let shown = |share: Option<Ratio>| share.map(Ratio::shown).unwrap_or_default();
+    form.text("sensible share", shown(kind.sensible_share), |typed| {
+        let share = heat::percent(typed)?;
+        Ok(own(&|k| k.sensible_share = share))
+    });
+    form.text("left on hottest day", shown(kind.hot_day_share), |typed| {
+        let share = heat::percent(typed)?;
+        Ok(own(&|k| k.hot_day_share = share))
+    });
     let origins = [
         FigureOrigin::DataSheet,
         FigureOrigin::Meter,

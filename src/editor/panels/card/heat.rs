@@ -38,6 +38,16 @@ fn maybe<T>(
         .map_err(|e| e.to_string())
 }
 
+/// A share that may be left empty; a bare number above 1 means per cent, as no share here is more than the whole.
+pub(super) fn percent(typed: &str) -> Result<Option<Ratio>, String> {
+    let share = maybe(typed, "%", Ratio::parse)?;
+    let bare = !typed.contains('%');
+    match share {
+        Some(share) if bare && share.value() > 1.0 => maybe(&format!("{typed}%"), "", Ratio::parse),
+        _ => Ok(share),
+    }
+}
+
 /// A U value, or the resistance that US trade prints on insulation: "R 13".
 fn u_value(typed: &str) -> Result<Option<UValue>, String> {
     let resistance = typed
@@ -79,7 +89,7 @@ fn shown<T>(value: Option<T>, words: impl FnOnce(T) -> String) -> String {
 /// What gives off heat inside.
 fn inside(form: &mut Form<'_, '_>, said: &Heat) {
     form.text("printing", shown(said.duty, Ratio::shown), |typed| {
-        let duty = maybe(typed, "%", Ratio::parse)?;
+        let duty = percent(typed)?;
         if duty.is_some_and(|share| share.value() > 1.0) {
             return Err("a printer prints at most all the time: 100%".to_owned());
         }
@@ -220,7 +230,7 @@ pub(super) fn glass(form: &mut Form<'_, '_>, id: Id, window: &Window) {
         "sun let in",
         shown(glass.sun_share, Ratio::shown),
         |typed| {
-            let sun_share = maybe(typed, "%", Ratio::parse)?;
+            let sun_share = percent(typed)?;
             Ok(with(Glass { sun_share, ..glass }))
         },
     );
