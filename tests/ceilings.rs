@@ -14,10 +14,10 @@ use std::sync::Arc;
 
 use aislewright::fill::Headroom;
 use aislewright::plan::{
-    Circuit, Edit, Head, Item, OwnKind, Phase, PhaseNo, Plan, Pose, Presence, Record, Room, Ups,
-    UpsPlace,
+    Circuit, Edit, Head, Heat, Item, OwnKind, Phase, PhaseNo, Plan, Pose, Presence, Record, Room,
+    Ups, UpsPlace,
 };
-use aislewright::stock::{KindId, PrinterKind, UpsKind};
+use aislewright::stock::{CoolingKind, FigureOrigin, KindId, PrinterKind, UpsKind};
 use aislewright::units::{Amps, Angle, Length, Ratio, Volts, Watts};
 use common::{edited, example, id, judged, library, printers_of, rack_at};
 
@@ -40,10 +40,68 @@ fn each_limit_alone_allows_so_many() {
     assert_eq!(allows(&plan, 3, "ups"), Some(51));
 }
 
+/// The unit takes 5212.19 W, everything but printers 1545.94 W (see the example's sum in `checks_example`); an open printer behind a
+/// UPS of 0.92 is 97.6 / 0.92 = 106.09 W: 3666.26 / 106.09 = 34.6. The same in every phase: neither room nor unit changes.
+#[test]
+fn the_cooling_unit_carries_so_many() {
+    let plan = example();
+    for phase in [1, 3] {
+        assert_eq!(allows(&plan, phase, "cooling"), Some(34), "phase {phase}");
+    }
+    let name = kind("wall-24k");
+    let own = |change: &dyn Fn(&mut CoolingKind)| {
+        let mut unit = plan.kinds().cooling[&name].clone();
+        change(&mut unit);
+        edited(
+            &plan,
+            &Edit::PutKind(name.clone(), Box::new(OwnKind::Cooling(unit))),
+        )
+    };
+    // Half the capacity: (2606.10 - 1545.94) / 106.09 = 9.99; a tenth does not carry the rest of the room.
+    let small = own(&|k| k.capacity = Watts::new(3517.0).ok());
+    assert_eq!(allows(&small, 3, "cooling"), Some(9));
+    let tiny = own(&|k| k.capacity = Watts::new(703.0).ok());
+    assert_eq!(allows(&tiny, 3, "cooling"), Some(0));
+    // A guess is said, and bounds nothing; a figure that is missing is named.
+    for (gone, words) in [
+        (
+            own(&|k| k.figures = FigureOrigin::Guess),
+            "a guess; by that, 34",
+        ),
+        (own(&|k| k.sensible_share = None), "sensible share of A1"),
+        (own(&|k| k.hot_day_share = None), "hottest day of A1"),
+        (
+            edited(
+                &plan,
+                &Edit::SetHeat(Box::new(Heat {
+                    lights: None,
+                    ..plan.heat().clone()
+                })),
+            ),
+            "lights is not entered",
+        ),
+        (with_printer(&plan, |k| k.standby = None), "power figure"),
+        (
+            edited(&plan, &Edit::Remove(vec![id("A1")])),
+            "no cooling unit",
+        ),
+    ] {
+        assert_eq!(allows(&gone, 3, "cooling"), None, "{words}");
+        let (layout, _) = judged(&gone, 3);
+        let basis = Headroom::of(&layout)
+            .ceiling("cooling")
+            .map(|c| c.basis.clone());
+        assert!(
+            basis.as_ref().is_some_and(|b| b.contains(words)),
+            "{basis:?}"
+        );
+    }
+}
+
 #[test]
 fn what_is_not_judged_or_not_entered_is_unknown() {
     let plan = example();
-    for limit in ["floor", "supply", "cooling"] {
+    for limit in ["floor", "supply"] {
         assert_eq!(allows(&plan, 3, limit), None, "{limit}");
     }
     let room = Room::rectangle(
@@ -53,7 +111,7 @@ fn what_is_not_judged_or_not_entered_is_unknown() {
         Length::from_inches(6),
     );
     let empty = Arc::new(Plan::new(Head::default(), room));
-    for limit in ["circuits", "ups"] {
+    for limit in ["circuits", "ups", "cooling"] {
         assert_eq!(allows(&empty, 1, limit), None, "nobody entered a {limit}");
     }
     assert_eq!(allows(&empty, 1, "slots"), Some(0), "no rack, no slot");

@@ -98,7 +98,8 @@ fn each_phase_has_just_these_open_findings() {
     // Air over 0.25 m/s: R1 0.369, and from phase 2 on, when printers stand on its lowest level, R2 0.303; R3 0.170 and all
     // others less. Spools on top of a third level are too high wherever there is one with open printers. Of all UPS only U3
     // hangs on the outlet behind the next rack. P028's spool sits 18 in behind its front, 2 in behind the edge and 6 in from the
-    // shoulder: 26 in = 660.4 mm, more than the arm of 528 mm at any height. R6 stands before the window.
+    // shoulder: 26 in = 660.4 mm, more than the arm of 528 mm at any height. R6 stands before the window. With all printers there is
+    // more heat than A1 takes.
     let first = [
         "throw R1 A1",
         "reach level 3 spool R1 P007 P008 P009",
@@ -114,6 +115,7 @@ fn each_phase_has_just_these_open_findings() {
         "reach level 3 spool R4 P049 P050 P051",
         "reach level 3 spool R5 P034 P035 P036",
         "window R6 W1",
+        "cooling balance A1",
     ];
     assert_eq!(open(1, Severity::Caution), set(&first));
     let second = [first.as_slice(), &second].concat();
@@ -399,6 +401,56 @@ fn throw() {
             .all(|f| !f.items.contains(&id("R5"))),
         "enclosed printers are exempt"
     );
+}
+
+#[test]
+fn cooling() {
+    let plan = example();
+    // The unit takes 7034 W × 0.78 sensible × 0.95 on the hottest day = 5212.19 W. The room is 8.0264 by 3.556 by 2.7432 m.
+    // Outdoors, 10 K warmer: south wall 22.018 m² less the window's 60 by 44 in = 1.7032 m², east wall 9.7548 m², both U 1:
+    // 300.70 W; ceiling 28.5419 m² × 0.6: 171.25; glass × 2.8: 47.69; sun × 0.5 × 500: 425.81; 78.296 m³ changed 0.5 times an
+    // hour, 10.8745 L/s × 1.2: 130.49. One person 80, lights 240, other machines 150. Besides printers: 1545.94 W.
+    // An open printer 0.8 × 120 + 0.2 × 8 = 97.6 W, the cased one 0.8 × 140 + 0.2 × 10 = 114 W, all behind UPS of 0.92:
+    // 12 × 97.6 / 0.92 = 1273.04; (27 × 97.6 + 114) / 0.92 = 2988.26; (50 × 97.6 + 114) / 0.92 = 5428.26 W.
+    for (phase, standing, measured) in [
+        (1, Standing::Met, 2818.98),
+        (2, Standing::Met, 4534.20),
+        (3, Standing::Broken, 6974.20),
+    ] {
+        let found = finding(&plan, phase, "cooling balance A1");
+        is(&found, standing, measured, 5212.19, "W");
+        assert_eq!(found.severity, Severity::Caution, "a caution");
+        assert!(found.source.contains("data sheet"), "{}", found.source);
+    }
+    // 1762.0 W too much. Walls, glass, ceiling and air carry 65.013 W/K: 25 + 27.1 = 52.1 °C, 126 °F. Pausing P028 saves
+    // (114 - 10) / 0.92 = 113.04 W, each other (97.6 - 8) / 0.92 = 97.39: 1 + 1648.96 / 97.39 = 17.93, so 18 printers.
+    let found = finding(&plan, 3, "cooling balance A1");
+    for words in [
+        "6.97 kW",
+        "5.21 kW",
+        "126 °F (52 °C)",
+        "Pausing 18 printers",
+        "P028, P001, P002",
+    ] {
+        assert!(found.text.contains(words), "{words}: {}", found.text);
+    }
+    // Stopped, 6974 W warm 78.296 m³ × 1.2 = 93.96 kJ/K by 10 K in 93960 / 65.013 × ln(6974 / (6974 - 650)) = 141 s; with the
+    // printers' 490 kg × 0.5 = 245 kJ/K in 510 s.
+    let stopped = finding(&plan, 3, "cooling stopped A1");
+    assert_eq!(stopped.standing, Standing::Met, "{}", stopped.text);
+    assert!(
+        stopped.text.contains("18 °F in 2 to 9 min"),
+        "{}",
+        stopped.text
+    );
+    // Racks that move change nothing; P028 taken away takes 114 / 0.92 = 123.91 W with it.
+    for (there, measured) in [
+        (moved(&plan, "R1", 0, -100), 6974.20),
+        (edited(&plan, &Edit::Remove(vec![id("P028")])), 6850.28),
+    ] {
+        let found = finding(&there, 3, "cooling balance A1");
+        is(&found, Standing::Broken, measured, 5212.19, "W");
+    }
 }
 
 #[test]

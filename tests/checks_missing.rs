@@ -15,14 +15,15 @@ use std::sync::Arc;
 
 use aislewright::checks::{Finding, Severity, Standing};
 use aislewright::plan::{
-    Circuit, CoolingUnit, Door, Edit, Head, Hinge, Item, LimitChange, LimitChanges, Outlet,
-    OwnKind, Phase, PhaseNo, Plan, Presence, Printer, Record, Room, SlotRef, Swing, Ups, UpsPlace,
-    WallPlace,
+    Beyond, Circuit, CoolingUnit, Door, Edit, Head, Heat, Hinge, Item, LimitChange, LimitChanges,
+    OutdoorAir, Outlet, OwnKind, Phase, PhaseNo, Plan, Presence, Printer, Record, Room, Side,
+    SlotRef, Swing, Ups, UpsPlace, WallPlace,
 };
 use aislewright::plan::{Id, Label};
 use aislewright::stock::{CoolingKind, KindId, PrinterKind, UpsKind};
 use aislewright::units::{
-    Amps, CubicMetresPerHour, Length, MetresPerSecond, VoltAmps, Volts, Watts,
+    Amps, Celsius, CubicMetresPerHour, Length, MetresPerSecond, PerHour, Ratio, VoltAmps, Volts,
+    Watts,
 };
 use common::{edited, id, inches, judged, library, rack_at};
 
@@ -210,7 +211,7 @@ fn just_the_breaker_is_enough_and_a_watt_more_is_not() {
     ] {
         let plan = own_printer(&room(), "round", |k| {
             k.peak = Some(Watts::fixed(watts));
-            k.power_factor = Some(aislewright::units::Ratio::fixed(1.0));
+            k.power_factor = Some(Ratio::fixed(1.0));
         });
         let plan = with_printers(&plan, &["round"; 8], Some("O1"));
         is(
@@ -266,7 +267,7 @@ fn a_ups_without_a_rating_is_unknown_and_one_just_full_is_met() {
         let plan = own_printer(&plan, "round", |k| {
             k.running = Some(Watts::fixed(watts));
             k.peak = Some(Watts::fixed(watts));
-            k.power_factor = Some(aislewright::units::Ratio::fixed(1.0));
+            k.power_factor = Some(Ratio::fixed(1.0));
         });
         let plan = with_ups(&plan, "seven", Some("O1"));
         let plan = with_printers(&plan, &["round"; 5], Some("U1"));
@@ -595,5 +596,103 @@ fn each_kind_bears_its_own_draught_even_none_at_all() {
         Standing::Broken,
         Some(air),
         Some(0.0),
+    );
+}
+
+/// All that is asked of the room's heat, and none of it: no air, no difference, nobody there.
+fn still() -> Heat {
+    let as_warm = Side {
+        beyond: Some(Beyond::AsWarm),
+        u: None,
+    };
+    Heat {
+        duty: None,
+        people: Some(0),
+        lights: Some(Watts::ZERO),
+        machines: Some(Watts::ZERO),
+        indoors: Some(Celsius::fixed(25.0)),
+        outdoors: Some(Celsius::fixed(35.0)),
+        outdoor_air: Some(OutdoorAir::Changes(PerHour::fixed(0.0))),
+        ceiling: as_warm,
+        walls: (0..4).map(|k| (k, as_warm)).collect(),
+    }
+}
+
+/// Three printers of 120 W in the still room, and a unit that takes so much.
+fn balanced(takes_w: f64, heat: Heat) -> Arc<Plan> {
+    let plan = with_printers(&room(), &["open-220"; 3], Some("O1"));
+    let plan = cooled(&plan, |k| {
+        k.capacity = Some(Watts::fixed(takes_w));
+        k.sensible_share = Some(Ratio::fixed(1.0));
+        k.hot_day_share = Some(Ratio::fixed(1.0));
+    });
+    edited(&plan, &Edit::SetHeat(Box::new(heat)))
+}
+
+#[test]
+fn heat_is_held_against_what_a_unit_takes_just_to_the_watt() {
+    // 3 × 120 = 360 W.
+    is(
+        &that_says(&balanced(360.0, still()), "cooling", "kW of it"),
+        Standing::Met,
+        Some(360.0),
+        Some(360.0),
+    );
+    let over = that_says(&balanced(359.0, still()), "cooling", "kW of it");
+    is(&over, Standing::Broken, Some(360.0), Some(359.0));
+    assert_eq!(over.severity, Severity::Caution);
+    // Nothing else carries heat out of a still room; one printer paused is 112 W less.
+    for words in ["go on warming", "Pausing one printer would do: P001."] {
+        assert!(over.text.contains(words), "{words}: {}", over.text);
+    }
+    // 9 W too little even with all three idling: 3 × 8 = 24 W.
+    let far = that_says(&balanced(15.0, still()), "cooling", "kW of it");
+    assert!(far.text.contains("alone would not do"), "{}", far.text);
+}
+
+#[test]
+fn cooling_with_missing_figures_is_unknown_unless_the_known_part_is_too_much() {
+    // No unit at all.
+    let none = with_printers(&room(), &["open-220"; 3], Some("O1"));
+    is(
+        &that_says(&none, "cooling", "No cooling unit"),
+        Standing::Unknown,
+        None,
+        None,
+    );
+    assert!(of_check(&room(), "cooling").is_empty(), "nothing to cool");
+    // A unit of the stock, of which nobody entered the shares.
+    let shares = edited(&cooled(&none, |_| {}), &Edit::SetHeat(Box::new(still())));
+    let found = that_says(&shares, "cooling", "sensible share of A1");
+    is(&found, Standing::Unknown, None, None);
+    // Nothing said of the room: what is known is at least so much.
+    let silent = balanced(5000.0, Heat::default());
+    let found = that_says(&silent, "cooling", "kW of it");
+    is(&found, Standing::Unknown, None, Some(5000.0));
+    assert!(found.text.contains("at least 0.36 kW"), "{}", found.text);
+    let found = that_says(&silent, "cooling", "warms when A1 stops is unknown");
+    assert_eq!(found.severity, Severity::Note);
+    is(&found, Standing::Unknown, None, None);
+    // The printers alone are too much already, and what is missing can only add to them.
+    let too_much = that_says(&balanced(300.0, Heat::default()), "cooling", "kW of it");
+    is(&too_much, Standing::Broken, Some(360.0), Some(300.0));
+    // Where it is cooler outdoors the missing may take it away: unknown again.
+    let cool = Heat {
+        outdoors: Some(Celsius::fixed(5.0)),
+        outdoor_air: None,
+        ..still()
+    };
+    let found = that_says(&balanced(300.0, cool), "cooling", "kW of it");
+    is(&found, Standing::Unknown, None, Some(300.0));
+    assert!(found.text.contains("about 0.36 kW"), "{}", found.text);
+    // A printer without running watts.
+    let plan = own_printer(&balanced(300.0, still()), "no-watts", |k| k.running = None);
+    let plan = with_printers(&plan, &["no-watts"], Some("O1"));
+    let found = that_says(&plan, "cooling", "kW of it");
+    is(&found, Standing::Unknown, None, Some(300.0));
+    assert!(
+        found.text.contains("the running watts of no-watts"),
+        "{}",
+        found.text
     );
 }

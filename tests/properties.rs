@@ -15,14 +15,14 @@ use aislewright::fill::{Ask, Asked, Headroom};
 use aislewright::geometry::Point;
 use aislewright::layout::Layout;
 use aislewright::plan::{
-    AcceptKey, Circuit, Dimension, Edit, End, Head, Id, Item, ItemKind, Label, Library,
-    LimitChange, LimitChanges, Note, NoteText, Outlet, Outline, OwnFamily, OwnKind, Phase, PhaseNo,
-    Picture, Plan, Pose, Presence, Record, Room, Session, Spot, Status, Tracing, Ups, UpsPlace,
-    WallPlace,
+    AcceptKey, Beyond, Circuit, Dimension, Edit, End, Head, Heat, Id, Item, ItemKind, Label,
+    Library, LimitChange, LimitChanges, Note, NoteText, Outlet, Outline, OwnFamily, OwnKind, Phase,
+    PhaseNo, Picture, Plan, Pose, Presence, Record, Room, Session, Side, Spot, Status, Tracing,
+    Ups, UpsPlace, WallPlace,
 };
 use aislewright::stock::{Face, KindId};
 use aislewright::storage;
-use aislewright::units::{Amps, Angle, Length, Volts};
+use aislewright::units::{Amps, Angle, Celsius, Length, UValue, Volts};
 use common::{Dice, edited, example, id, judged, library, rack_at, small_room};
 
 /// An edit of any kind; it may be one that is refused.
@@ -34,7 +34,7 @@ fn any_edit(dice: &mut Dice, plan: &Plan) -> Edit {
     };
     let length = |dice: &mut Dice| Length::from_mm_whole(dice.between(-800, 800));
     let fresh = |letter: &str| plan.fresh(id(&format!("{letter}1")).prefix(), 1)[0];
-    match dice.roll(22) {
+    match dice.roll(23) {
         0..=2 => Edit::Move(vec![some(dice)], (length(dice), length(dice))),
         3 => Edit::Turn(
             vec![some(dice)],
@@ -135,6 +135,7 @@ fn any_edit(dice: &mut Dice, plan: &Plan) -> Edit {
         17 => refused(dice),
         18 => trace(dice, plan),
         19 | 20 => write(dice, plan, &ids),
+        21 => say_of_heat(dice, plan),
         _ => {
             let ceiling = Length::from_mm_whole(dice.between(2300, 3000));
             let mut room = Room {
@@ -331,6 +332,28 @@ fn trace(dice: &mut Dice, plan: &Plan) -> Edit {
     Edit::Trace((dice.roll(3) > 0).then(|| Box::new(next)))
 }
 
+/// Something said of the room's heat, or taken back; now and then of a wall that is not there.
+fn say_of_heat(dice: &mut Dice, plan: &Plan) -> Edit {
+    let said = dice.roll(3) > 0;
+    let side = Side {
+        beyond: Some(if dice.roll(2) == 0 {
+            Beyond::AsWarm
+        } else {
+            Beyond::Outdoors
+        }),
+        u: said.then(|| UValue::fixed(0.8)),
+    };
+    let wall = u16::from(small(dice, 6)) - 1;
+    let heat = Heat {
+        people: said.then_some(small(dice, 4)),
+        indoors: said.then(|| Celsius::fixed(24.0)),
+        outdoors: said.then(|| Celsius::fixed(f64::from(dice.between(10, 38)))),
+        ceiling: side,
+        ..plan.heat().clone()
+    };
+    Edit::SetHeat(Box::new(heat.with_wall(wall, side)))
+}
+
 /// The name of an edit's variant.
 fn variant(edit: &Edit) -> &'static str {
     match edit {
@@ -342,6 +365,7 @@ fn variant(edit: &Edit) -> &'static str {
         Edit::SetRoom(_) => "room",
         Edit::SetPhases(_) => "phases",
         Edit::SetLimits(_) => "limits",
+        Edit::SetHeat(_) => "heat",
         Edit::PutKind(..) => "kind",
         Edit::TakeKind(..) => "take a kind",
         Edit::Accept(..) => "accept",
@@ -405,7 +429,7 @@ fn step_by_step_is_the_same_as_anew_and_undo_restores() {
         }
     }
     assert!(
-        made.len() == 14 && made.values().all(|n| *n >= 5),
+        made.len() == 15 && made.values().all(|n| *n >= 5),
         "some edits are hardly tried: {made:?}"
     );
 }

@@ -7,7 +7,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use super::{Check, Finding, Found, circuits, cords, fits, in_order, keep_out, reach};
+use super::{Check, Finding, Found, circuits, cooling, cords, fits, in_order, keep_out, reach};
 use super::{service_strip, shelf_opening, sorted, throw, ups, way_out};
 use crate::layout::{Layout, Part};
 use crate::plan::{Change, Id};
@@ -138,6 +138,7 @@ impl Narrow {
             "shelf-opening" => Self::Each(shelf_opening::EACH),
             "reach" => Self::Each(reach::EACH),
             "circuits" => Self::Unless(circuits::may_alter),
+            "cooling" => Self::Unless(cooling::may_alter),
             "ups" => Self::Each(ups::EACH),
             "cords" => Self::Each(cords::EACH),
             _ => Self::Whole,

@@ -7,6 +7,7 @@
 mod again;
 mod carry_in;
 mod circuits;
+mod cooling;
 mod cords;
 mod door_swing;
 mod finding;
@@ -66,7 +67,7 @@ pub struct Check {
 }
 
 /// Every check, in the order of reports.
-pub const CHECKS: [&Check; 16] = [
+pub const CHECKS: [&Check; 17] = [
     &fits::CHECK,
     &service_strip::CHECK,
     &door_swing::CHECK,
@@ -76,6 +77,7 @@ pub const CHECKS: [&Check; 16] = [
     &window::CHECK,
     &keep_out::CHECK,
     &throw::CHECK,
+    &cooling::CHECK,
     &shelf_opening::CHECK,
     &reach::CHECK,
     &circuits::CHECK,

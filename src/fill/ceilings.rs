@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::answer::Answer;
 use crate::handbook::circuit;
-use crate::layout::Layout;
+use crate::layout::{HeatTerm, Layout};
 use crate::plan::{Head, Item};
 use crate::stock::{KindId, PrinterKind, UpsKind};
 use crate::units::Ratio;
@@ -62,7 +62,7 @@ impl Headroom {
                 circuits(layout, kind),
                 unjudged("supply", "the supply's rating is not entered"),
                 supplies(layout, kind),
-                unjudged("cooling", "heat is not yet judged"),
+                cooling(layout, kind),
             ],
             leading,
         }
@@ -172,6 +172,57 @@ fn one_supply(ups: &UpsKind, printer: &PrinterKind, share: Ratio) -> Option<u32>
     ];
     let least = by_power.into_iter().fold(f64::INFINITY, f64::min);
     Some(whole(least).min(u32::from(ups.receptacles)))
+}
+
+/// What the cooling units carry once everything but printers is taken off, on the hottest day, moisture not counted. A unit whose
+/// figures are a guess bounds nothing.
+fn cooling(layout: &Layout, kind: Option<&PrinterKind>) -> Ceiling {
+    let (allows, basis) = match by_heat(layout, kind) {
+        Ok((count, false)) => (
+            Some(count),
+            "cooling units on the hottest day, after all other heat".to_owned(),
+        ),
+        Ok((count, true)) => (
+            None,
+            format!("the cooling unit's figures are a guess; by that, {count}"),
+        ),
+        Err(missing) => (None, missing),
+    };
+    Ceiling {
+        limit: "cooling",
+        allows,
+        basis,
+    }
+}
+
+/// The printers that the heat allows, and whether a unit's figures are a guess; else what is missing.
+fn by_heat(layout: &Layout, kind: Option<&PrinterKind>) -> Result<(u32, bool), String> {
+    let kind = kind.ok_or("no printer kind to count in")?;
+    let heat = layout.heat();
+    if heat.units.is_empty() {
+        return Err("no cooling unit in this phase".to_owned());
+    }
+    let mut missing = heat.missing_of_units();
+    missing.extend(heat.besides_printers().flat_map(HeatTerm::missing_words));
+    let one = layout.heat_of_one(kind).filter(|w| *w > 0.0);
+    if one.is_none() {
+        missing.push("a power figure of the printer or its UPS");
+    }
+    let (Some(takes), Some(one), true) = (heat.sensible_w(), one, missing.is_empty()) else {
+        return Err(lacking(&missing));
+    };
+    let other: f64 = heat.besides_printers().map(|t| t.watts).sum();
+    let guessed = heat.units.iter().any(|u| u.guessed);
+    Ok((whole((takes - other) / one), guessed))
+}
+
+/// The first figure that is missing, and how many more.
+fn lacking(missing: &[&str]) -> String {
+    match missing {
+        [] => "a figure is missing".to_owned(),
+        [one] => format!("{one} is not entered"),
+        [one, more @ ..] => format!("{one} and {} more figures are not entered", more.len()),
+    }
 }
 
 /// Volt-amperes of one printer, running and heating.

@@ -4,4 +4,5 @@
 
 pub mod air_jet;
 pub mod circuit;
+pub mod heat;
 pub mod reach;

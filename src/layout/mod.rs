@@ -8,6 +8,7 @@ pub mod arrange;
 mod bodies;
 mod carried;
 mod cords;
+mod heat;
 mod jet;
 mod measure;
 mod part;
@@ -19,6 +20,7 @@ mod written;
 
 pub use air::Exposed;
 pub use cords::{Plugged, Route};
+pub use heat::{CoolingFigures, HeatBalance, HeatSource, HeatTerm};
 pub use jet::{Fastest, Jet};
 pub use measure::{Across, Clear, Gap, Met};
 pub use part::{Doorway, Drawn, Heights, Opening, Part, Solid, WorkSpace};
@@ -29,7 +31,7 @@ pub use wall_face::{OnFace, Overhung, Seen, WallFace};
 pub use written::Measured;
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use crate::geometry::{Bounds, Point, Polygon, TOLERANCE_MM};
 use crate::plan::{Change, Id, ItemKind, Library, Limits, PhaseNo, Plan, Printer};
@@ -53,6 +55,8 @@ pub struct Layout {
     power: Arc<Power>,
     air: Air,
     carried: Carried,
+    /// The sum of the heat, once somebody asked.
+    heat: OnceLock<Arc<HeatBalance>>,
 }
 
 impl PartialEq for Layout {
@@ -82,6 +86,7 @@ impl Layout {
             power: Arc::default(),
             air: Air::default(),
             carried: Carried::default(),
+            heat: OnceLock::new(),
         };
         layout.derive(&plan.items().iter().map(|(id, _)| id).collect());
         layout.bodies = Arc::new(Bodies::of(&layout));
@@ -109,7 +114,19 @@ impl Layout {
         if layout.may_hang_otherwise(self, &change, &stale) {
             layout.power = Arc::new(Power::of(&layout));
         }
+        if !layout.is_as_warm(self, &stale) {
+            layout.heat = OnceLock::new();
+        }
         layout
+    }
+
+    /// True where an edit leaves the sum of the heat as it was: who hangs on what, and the units and windows, stay.
+    fn is_as_warm(&self, old: &Self, stale: &BTreeSet<Id>) -> bool {
+        let counts = |part: Option<&Arc<Part>>| {
+            part.is_some_and(|p| matches!(p.kind, ItemKind::Cooling | ItemKind::Window))
+        };
+        let touched = |id: &Id| counts(old.part(*id)) || counts(self.part(*id));
+        self.hangs_as(old) && !stale.iter().any(touched)
     }
 
     /// False where an edit leaves who hangs on what as it was. That is read from printers and circuits, from outlets and UPS,

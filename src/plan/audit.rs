@@ -75,6 +75,7 @@ impl Plan {
         };
         audit.head();
         audit.room();
+        audit.heat();
         audit.phases();
         audit.kinds();
         for (id, item) in self.items.iter() {
@@ -236,6 +237,13 @@ impl Audit<'_> {
         }
     }
 
+    fn heat(&mut self) {
+        let plan = self.plan;
+        for text in plan.heat().faults(plan.room().walls()) {
+            self.fault("heat", text);
+        }
+    }
+
     fn phases(&mut self) {
         let count = self.plan.phases().len();
         if !(1..=50).contains(&count) {
@@ -283,6 +291,10 @@ impl Audit<'_> {
             self.side(&path, "the height", k.height);
             self.side(&path, "the outlet's width", k.outlet_width);
             self.side(&path, "the outlet's height", k.outlet_height);
+            if k.sensible_share.is_some_and(|share| share.value() > 1.0) {
+                let text = "the sensible share is at most the whole capacity: 100%";
+                self.fault(&path, text.to_owned());
+            }
         }
         for (id, k) in &kinds.ups {
             let path = format!("kinds › ups › {id}");

@@ -8,8 +8,8 @@ use std::sync::Arc;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    AcceptKey, Circuit, End, Head, Id, Item, Label, LimitChanges, Phase, Picture, Plan, Printer,
-    Room, Tracing, UpsPlace, WallPlace,
+    AcceptKey, Circuit, End, Head, Heat, Id, Item, Label, LimitChanges, Phase, Picture, Plan,
+    Printer, Room, Tracing, UpsPlace, WallPlace,
 };
 use crate::geometry::Point;
 use crate::stock::{
@@ -73,6 +73,8 @@ pub enum Edit {
     SetPhases(Vec<Phase>),
     /// Change the limits of this plan.
     SetLimits(Box<LimitChanges>),
+    /// Change what is said of the room's heat.
+    SetHeat(Box<Heat>),
     /// Put a kind of the plan's own.
     PutKind(KindId, Box<OwnKind>),
     /// Take a kind of the plan's own out again; where there is a built-in one of that name, that holds then.
@@ -128,6 +130,7 @@ impl Edit {
             Self::SetRoom(_) => "Change the room".to_owned(),
             Self::SetPhases(_) => "Change the phases".to_owned(),
             Self::SetLimits(_) => "Change a limit".to_owned(),
+            Self::SetHeat(_) => "Change what is said of the heat".to_owned(),
             Self::PutKind(kind, _) => format!("Change the figures of {kind}"),
             Self::TakeKind(_, kind) => format!("Take {kind} out of stock"),
             Self::Accept(_, Some(_)) => "Accept a finding".to_owned(),
@@ -176,6 +179,7 @@ impl Plan {
             Edit::SetRoom(room) => {
                 let old = std::mem::replace(&mut self.room, Arc::new(room.as_ref().clone()));
                 self.keep_measures(&old);
+                self.let_go_of_lost_sides();
                 self.let_go_of_lost_walls()
             }
             Edit::SetPhases(phases) => {
@@ -184,6 +188,10 @@ impl Plan {
             }
             Edit::SetLimits(changes) => {
                 self.limits = Arc::new(changes.as_ref().clone());
+                Ok(())
+            }
+            Edit::SetHeat(heat) => {
+                self.heat = Arc::new(heat.as_ref().clone());
                 Ok(())
             }
             Edit::PutKind(id, kind) => {

@@ -1,6 +1,8 @@
 //! What happens to dimensions and pointers when what they are fastened to goes. Knows marks and walls by their numbers, and no
 //! place on the floor.
 
+use std::sync::Arc;
+
 use super::{End, Id, Item, Note, Plan, Refused};
 
 impl Plan {
@@ -12,6 +14,17 @@ impl Plan {
             .filter(|(_, item)| item.ends().into_iter().any(&which))
             .map(|(id, _)| id)
             .collect()
+    }
+
+    /// Lets go of what is said of the heat of walls that are not there any more.
+    pub(super) fn let_go_of_lost_sides(&mut self) {
+        let walls = self.room.walls();
+        let there = |k: u16| usize::from(k) < walls;
+        if self.heat.walls.iter().any(|(k, _)| !there(*k)) {
+            Arc::make_mut(&mut self.heat)
+                .walls
+                .retain(|(k, _)| there(*k));
+        }
     }
 
     /// Takes away the dimensions, and the pointers, that are fastened to walls which the room has no more.

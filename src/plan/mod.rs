@@ -10,6 +10,7 @@ mod copies;
 mod edit;
 mod family;
 mod fastened;
+mod heat;
 mod id;
 mod items;
 mod kept;
@@ -40,6 +41,7 @@ pub use circuit::{Circuit, System};
 pub use copies::Copies;
 pub use edit::{Edit, OwnFamily, OwnKind, Record, Refused};
 pub use family::{FAMILY_MOST, Family};
+pub use heat::{Beyond, Glass, Heat, OutdoorAir, Side};
 pub use id::{Id, IdError, Prefix};
 pub use items::{
     Column, CoolingUnit, Dimension, Door, End, Fitting, FittingUse, Hinge, Item, ItemKind, Note,
@@ -123,6 +125,9 @@ pub struct Plan {
     /// Limits that the plan changes.
     #[serde(default, skip_serializing_if = "is_default")]
     limits: Arc<LimitChanges>,
+    /// What is said of the room's heat.
+    #[serde(default, skip_serializing_if = "is_default")]
+    heat: Arc<Heat>,
     #[serde(default, skip_serializing_if = "is_default")]
     accepted: Arc<BTreeMap<AcceptKey, Label>>,
     /// The highest number ever used for each letter, so that a mark is never used twice.
@@ -182,6 +187,7 @@ impl Plan {
             printers: Family::default(),
             kinds: Arc::default(),
             limits: Arc::default(),
+            heat: Arc::default(),
             accepted: Arc::default(),
             used: Arc::default(),
             tracing: None,
@@ -237,6 +243,11 @@ impl Plan {
     /// The limits that this plan changes.
     pub fn limit_changes(&self) -> &LimitChanges {
         &self.limits
+    }
+
+    /// What is said of the room's heat.
+    pub fn heat(&self) -> &Heat {
+        &self.heat
     }
 
     /// The accepted findings with their reasons.

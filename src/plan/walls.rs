@@ -486,6 +486,14 @@ impl Plan {
             parts.push(Edit::Remove(gone));
         }
         parts.push(Edit::SetRoom(Box::new(room.with_stretches(change, &new))));
+        let was: Vec<Option<usize>> = new
+            .iter()
+            .map(|s| s.of.first().map(|(wall, _)| *wall))
+            .collect();
+        let heat = self.heat().for_walls(&was);
+        if heat != *self.heat() {
+            parts.push(Edit::SetHeat(Box::new(heat)));
+        }
         if !records.is_empty() {
             parts.push(Edit::Put(records));
         }

@@ -226,6 +226,14 @@ fn is_spools(stores: &Stores) -> bool {
     *stores == Stores::Spools
 }
 
+#[expect(
+    clippy::trivially_copy_pass_by_ref,
+    reason = "the serializer asks for a reference"
+)]
+fn is_guess(origin: &FigureOrigin) -> bool {
+    *origin == FigureOrigin::Guess
+}
+
 /// A kind of rack.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -346,9 +354,18 @@ pub struct CoolingKind {
     /// Angle of the vane below the level, in degrees: 0 blows level, more blows down.
     #[serde(default)]
     pub vane_down: crate::units::Angle,
-    /// Rated total capacity.
+    /// Rated total capacity: heat and moisture together.
     #[serde(default)]
     pub capacity: Option<Watts>,
+    /// Share of the capacity that takes heat and not moisture (sensible heat ratio), from its data sheet.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sensible_share: Option<Ratio>,
+    /// Share of the rated capacity that is left on the hottest day, from its data sheet.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hot_day_share: Option<Ratio>,
+    /// Where capacity and shares come from.
+    #[serde(default, skip_serializing_if = "is_guess")]
+    pub figures: FigureOrigin,
     /// Free space the maker asks for under and beside the case.
     #[serde(default)]
     pub clearance: Option<Length>,

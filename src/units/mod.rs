@@ -13,8 +13,8 @@ pub use length::{Length, Practice};
 pub use length_file::length_in_file;
 pub use length_text::LengthError;
 pub use quantity::{
-    Amps, Celsius, CubicMetresPerHour, Kelvins, Kilograms, MetresPerSecond, Minutes, QuantityError,
-    Ratio, VoltAmps, Volts, Watts,
+    Amps, Celsius, CubicMetresPerHour, Irradiance, Kelvins, Kilograms, MetresPerSecond, Minutes,
+    PerHour, QuantityError, Ratio, UValue, VoltAmps, Volts, Watts,
 };
 pub use text::{capital, nearest};
 pub use turn::{Turn, TurnError};

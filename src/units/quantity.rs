@@ -308,6 +308,33 @@ quantity! {
 }
 
 quantity! {
+    /// Heat that passes through a square metre of wall or glass for a difference of a kelvin: its U value.
+    UValue, "a U value", 0.0..=20.0, plain("W/m2K", "W/m²K"), "0.5W/m2K",
+    [
+        "W/m2K" => |u| u,
+        "W/m²K" => |u| u,
+        // From the international table Btu, the foot and the degree Fahrenheit, all exact by definition.
+        "Btu/hft2F" => |u| u * 5.678_263_341,
+    ]
+}
+
+quantity! {
+    /// Power that falls on a square metre, such as the sun's on a window.
+    Irradiance, "a power on an area", 0.0..=2000.0, plain("W/m2", "W/m²"), "500W/m2",
+    [
+        "W/m2" => |w| w,
+        "W/m²" => |w| w,
+        "Btu/hft2" => |w| w * 3.154_590_745,
+    ]
+}
+
+quantity! {
+    /// How often something happens in an hour.
+    PerHour, "a rate", 0.0..=1000.0, plain("/h", "/h"), "0.5/h",
+    ["/h" => |n| n, "per hour" => |n| n, "ach" => |n| n]
+}
+
+quantity! {
     /// A share; 1 is the whole.
     Ratio, "a share", 0.0..=100.0, percent("%", "%"), "80%",
     ["" => |share| share, "%" => |percentage| percentage / 100.0]

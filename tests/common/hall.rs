@@ -5,9 +5,9 @@
 use std::sync::Arc;
 
 use aislewright::plan::{
-    Circuit, Column, CoolingUnit, Door, Edit, Head, Hinge, Id, Item, Library, Outlet, Panel, Plan,
-    Pose, Presence, Printer, Rack, Record, Room, SlotRef, Status, Swing, Ups, UpsPlace, WallPlace,
-    Window, Zone, ZoneUse,
+    Circuit, Column, CoolingUnit, Door, Edit, Glass, Head, Hinge, Id, Item, Library, Outlet, Panel,
+    Plan, Pose, Presence, Printer, Rack, Record, Room, SlotRef, Status, Swing, Ups, UpsPlace,
+    WallPlace, Window, Zone, ZoneUse,
 };
 use aislewright::stock::KindId;
 use aislewright::units::{Amps, Angle, Length, Volts};
@@ -212,6 +212,7 @@ fn fixtures(library: &Library, length: f64, depth: f64, printers: usize) -> Vec<
         head: mm(2000.0),
         opens: true,
         way_out: false,
+        glass: Glass::default(),
         presence: presence(),
     };
     records.push(item(mark("E", 0), Item::Panel(panel)));

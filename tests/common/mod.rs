@@ -19,10 +19,10 @@ use std::sync::{Arc, LazyLock};
 use aislewright::checks::Findings;
 use aislewright::layout::Layout;
 use aislewright::plan::{
-    Column, CoolingUnit, Dimension, Door, Edit, End, Fitting, FittingUse, Head, Hinge, Id, Item,
-    Library, Note, NoteText, Outline, Overhead, OverheadUse, Panel, PhaseNo, Plan, Pose, Presence,
-    Printer, Rack, Record, Room, SlotRef, Spot, Swing, Ups, UpsPlace, WallPlace, Window, Zone,
-    ZoneUse,
+    Column, CoolingUnit, Dimension, Door, Edit, End, Fitting, FittingUse, Glass, Head, Hinge, Id,
+    Item, Library, Note, NoteText, Outline, Overhead, OverheadUse, Panel, PhaseNo, Plan, Pose,
+    Presence, Printer, Rack, Record, Room, SlotRef, Spot, Swing, Ups, UpsPlace, WallPlace, Window,
+    Zone, ZoneUse,
 };
 use aislewright::stock::KindId;
 use aislewright::storage;
@@ -189,6 +189,7 @@ pub(crate) fn small_room(seed: u64) -> Arc<Plan> {
             head: Length::from_mm_whole(2000),
             opens: true,
             way_out: dice.roll(3) == 0,
+            glass: Glass::default(),
             presence: presence(),
         };
         plan = put(&plan, "W1", Item::Window(window)).as_ref().clone();

@@ -16,6 +16,7 @@ mod first_window;
 mod gestures;
 mod gestures_phase;
 mod harness;
+mod heat;
 mod help;
 mod idle;
 mod measure;

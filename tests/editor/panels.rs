@@ -13,9 +13,9 @@ use aislewright::editor::shown::{Selection, Shown};
 use aislewright::fill::Headroom;
 use aislewright::layout::Layout;
 use aislewright::plan::{
-    Circuit, Column, CoolingUnit, Door, Edit, Head, Hinge, Id, Item, Label, Library, MustFit,
-    Outlet, Panel, Phase, PhaseNo, Plan, Pose, Presence, Printer, Rack, Record, Room, Session,
-    Swing, Ups, UpsPlace, WallPlace, Window, Zone, ZoneUse,
+    Circuit, Column, CoolingUnit, Door, Edit, Glass, Head, Hinge, Id, Item, Label, Library,
+    MustFit, Outlet, Panel, Phase, PhaseNo, Plan, Pose, Presence, Printer, Rack, Record, Room,
+    Session, Swing, Ups, UpsPlace, WallPlace, Window, Zone, ZoneUse,
 };
 use aislewright::stock::{Face, KindId};
 use aislewright::units::{Amps, Length, Practice, Volts};
@@ -86,6 +86,7 @@ fn items() -> Vec<(Id, Item)> {
                 head: inches(80),
                 opens: true,
                 way_out: false,
+                glass: Glass::default(),
                 presence: presence(),
             }),
         ),
@@ -237,7 +238,7 @@ fn show<V: Default + 'static>(
     desk: Desk<V>,
     panel: impl Fn(&mut Ui, &Shown<'_>, &mut V, &mut Actions) + 'static,
 ) -> Panels<V> {
-    let mut app = builder(vec2(760.0, 1800.0), Theme::Light).build_ui_state(
+    let mut app = builder(vec2(760.0, 2600.0), Theme::Light).build_ui_state(
         move |ui, desk: &mut Desk<V>| {
             let layout = desk.layout();
             let findings = Findings::of(&layout);

@@ -6,10 +6,10 @@ use aislewright::checks::Findings;
 use aislewright::fill::Headroom;
 use aislewright::layout::Layout;
 use aislewright::plan::{
-    Circuit, Column, CoolingUnit, Door, Edit, Fitting, FittingUse, Head, Hinge, Id, Item, Label,
-    Library, Outlet, Outline, Overhead, OverheadUse, Panel, PhaseNo, Plan, Pose, Presence, Printer,
-    Rack, Record, Room, Session, SlotRef, Status, Swing, Ups, UpsPlace, WallPlace, Window, Zone,
-    ZoneUse,
+    Circuit, Column, CoolingUnit, Door, Edit, Fitting, FittingUse, Glass, Head, Hinge, Id, Item,
+    Label, Library, Outlet, Outline, Overhead, OverheadUse, Panel, PhaseNo, Plan, Pose, Presence,
+    Printer, Rack, Record, Room, Session, SlotRef, Status, Swing, Ups, UpsPlace, WallPlace, Window,
+    Zone, ZoneUse,
 };
 use aislewright::sheet::{Made, Sheet, floor_sheet};
 use aislewright::stock::KindId;
@@ -137,6 +137,7 @@ pub(crate) fn bottling_of(name: &str, practice: Practice) -> Arc<Plan> {
                 head: length("6ft 10in"),
                 opens: true,
                 way_out: false,
+                glass: Glass::default(),
                 presence: Presence::default(),
             }),
         ),

@@ -5,7 +5,7 @@ use crate::editor::action::StockEntry;
 use crate::geometry::Point;
 use crate::layout::{Layout, Wall};
 use crate::plan::{
-    Column, CoolingUnit, Door, Edit, Fitting, FittingUse, Hinge, Id, Item, ItemKind, Note,
+    Column, CoolingUnit, Door, Edit, Fitting, FittingUse, Glass, Hinge, Id, Item, ItemKind, Note,
     NoteText, Outlet, Overhead, OverheadUse, Panel, Plan, Pose, Presence, Printer, Rack, Record,
     SlotRef, Status, Swing, Ups, UpsPlace, WallPlace, Window, Zone, ZoneUse,
 };
@@ -148,6 +148,7 @@ fn fixture(layout: &Layout, kind: ItemKind, at: Point) -> Option<Item> {
             head: inches(80),
             opens: true,
             way_out: false,
+            glass: Glass::default(),
             presence: existing(),
         })),
         ItemKind::Column => Some(Item::Column(Column {

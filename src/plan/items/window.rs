@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::plan::place::is_default;
-use crate::plan::{Presence, WallPlace};
+use crate::plan::{Glass, Presence, WallPlace};
 use crate::units::Length;
 
 /// A window in a wall.
@@ -24,6 +24,9 @@ pub struct Window {
     /// True where it serves as a way out.
     #[serde(default)]
     pub way_out: bool,
+    /// Its glass, for the heat that comes in by it.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub glass: Glass,
     /// When it is there.
     #[serde(default, skip_serializing_if = "is_default")]
     pub presence: Presence,

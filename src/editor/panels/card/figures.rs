@@ -1,5 +1,6 @@
 //! The data sheet figures of kinds, editable for one plan: a figure that is changed makes the kind the plan's own.
 
+use super::heat;
 use crate::editor::panels::card::form::Form;
 use crate::plan::{Edit, OwnKind};
 use crate::stock::{CoolingKind, FigureOrigin, KindId, PrinterKind, RackKind, UpsKind};
@@ -129,7 +130,7 @@ pub(super) fn ups(form: &mut Form<'_, '_>, id: &KindId, kind: &UpsKind) {
     form.maybe_length("mains cord", kind.cord, |cord| own(&|k| k.cord = cord));
 }
 
-/// Air of a cooling kind.
+/// Capacity and air of a cooling kind.
 pub(super) fn cooling(form: &mut Form<'_, '_>, id: &KindId, kind: &CoolingKind) {
     form.ui.add_space(4.0);
     form.ui.weak(format!("Figures of {}", kind.name));
@@ -140,6 +141,25 @@ pub(super) fn cooling(form: &mut Form<'_, '_>, id: &KindId, kind: &CoolingKind) 
         change(&mut kind);
         Edit::PutKind(id.clone(), Box::new(OwnKind::Cooling(kind)))
     };
+    figure!(form, "rated capacity", kind, id, Cooling, capacity: Watts, "W");
+    let shown = |share: Option<Ratio>| share.map(Ratio::shown).unwrap_or_default();
+    form.text("sensible share", shown(kind.sensible_share), |typed| {
+        let share = heat::percent(typed)?;
+        Ok(own(&|k| k.sensible_share = share))
+    });
+    form.text("left on hottest day", shown(kind.hot_day_share), |typed| {
+        let share = heat::percent(typed)?;
+        Ok(own(&|k| k.hot_day_share = share))
+    });
+    let origins = [
+        FigureOrigin::DataSheet,
+        FigureOrigin::Meter,
+        FigureOrigin::Guess,
+    ]
+    .map(|o| (o, o.words().to_owned()));
+    form.choice("figures from", &kind.figures, &origins, |origin| {
+        Some(own(&|k| k.figures = origin))
+    });
     form.text("vane, down", kind.vane_down.shown(), |typed| {
         let angle = crate::units::Angle::parse(typed).map_err(|e| e.to_string())?;
         Ok(own(&|k| k.vane_down = angle))

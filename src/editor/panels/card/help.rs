@@ -7,6 +7,12 @@ pub(super) fn of(subject: &str, label: &str) -> &'static str {
     if label.starts_with("phase ") {
         return "The name of a stage of the build-out; its tab and the sheet show it.";
     }
+    if label.starts_with("beyond the ") {
+        return "What lies on the other side of the wall: the open air, or a room kept as warm as this one, through which no heat passes.";
+    }
+    if label.starts_with("U of the ") && subject == "plan" {
+        return U_VALUE;
+    }
     let own = label.rsplit_once(char::is_numeric);
     let label = own.map_or(label, |(_, words)| words.trim_start());
     let words = special(subject, label);
@@ -16,6 +22,9 @@ pub(super) fn of(subject: &str, label: &str) -> &'static str {
         words
     }
 }
+
+/// The help for the U value of a wall or ceiling.
+const U_VALUE: &str = "Watts through a square metre for each kelvin; R values are taken too, as R 13. Textbook figures: solid brick 2.2, cavity brick and block 1.0, stud wall 1.8, flat roof with 50 mm insulation 0.6 to 0.7.";
 
 /// What one label means for one kind of thing.
 fn special(subject: &str, label: &str) -> &'static str {
@@ -77,6 +86,15 @@ fn window(label: &str) -> &'static str {
         }
         "head" => "From the finished floor to the underside of the head.",
         "Opens" => "Said on the sheet; no check goes by it.",
+        "U of the glass" => {
+            "Watts through a square metre for each kelvin. Textbook figures: single glazing 5.7, double 2.8, double with a coated pane 1.8. `cooling` goes by it."
+        }
+        "sun let in" => {
+            "The share of the sun's heat that gets in, blinds counted: clear double glazing 0.41 to 0.70, with inner blinds 0.1 to 0.2 (trade figures)."
+        }
+        "sun on it" => {
+            "The sun on the glass at its strongest; from memory about 200 W/m² looking north, 600 to 800 otherwise. 0 where it is always shaded."
+        }
         "Way out" => {
             "It serves as a way out; `window` is then a must-fix. The local code says which windows may."
         }
@@ -185,6 +203,18 @@ fn cooling(label: &str) -> &'static str {
         "colder than room" => {
             "How much colder the air leaves than the room is; the colder, the sooner the jet falls."
         }
+        "rated capacity" => {
+            "Heat and moisture together, from its data sheet; 12,000 Btu/h are 3517 W. `cooling` goes by it."
+        }
+        "sensible share" => {
+            "The share of the capacity that takes heat and not moisture, from its data sheet; from memory 70 to 80 %. Printers give off no moisture, so only this share helps."
+        }
+        "left on hottest day" => {
+            "The share of the rated capacity that is left when it is hottest outdoors, from its data sheet's table. Ratings are taken at 35 °C outdoors (from memory)."
+        }
+        "figures from" => {
+            "Data sheet, your own meter, or a guess; a guess is said and bounds no count."
+        }
         "vane, down" => "The angle of the vane below the horizontal.",
         "outlet width" | "outlet height" => "Of the slot the air leaves by, measured on the unit.",
         _ => "",
@@ -239,6 +269,26 @@ fn plan(label: &str) -> &'static str {
         }
         "supply" => {
             "The system of the building's supply, from the landlord or an electrician. New circuits begin with its outlet voltage."
+        }
+        "printing" => {
+            "The share of the time that a printer prints, as a mean over all; it idles for the rest. Empty: all print all the time."
+        }
+        "people at work" => {
+            "How many work in the room; each gives off 80 W at light bench work (ASHRAE Fundamentals). 0 where nobody stays."
+        }
+        "lights" => "Watts of all lamps that burn while it is hottest. 0 where none do.",
+        "other machines" => {
+            "Watts of computers, dryers, compressors, averaged over the hottest hour. 0 where there are none."
+        }
+        "held indoors" => "The temperature that the cooling should hold.",
+        "hottest outdoors" => {
+            "On the hottest day that you want to work through; the weather service of the place knows it."
+        }
+        "air from outdoors" => {
+            "Air changes, as 0.5/h (a small room without a fan: 0.5 to 1, a trade figure), or a fan's flow, as 100 m3/h or 60 cfm."
+        }
+        "above the ceiling" => {
+            "The open air, or a room kept as warm as this one. A hot loft counts as the open air at least."
         }
         "ceiling height" => {
             "From the finished floor to the lowest plain ceiling; beams and pipes are things of their own."

@@ -3,6 +3,7 @@
 mod figures;
 mod fixed;
 mod form;
+mod heat;
 mod help;
 mod level;
 mod limits;
@@ -719,6 +720,7 @@ fn window(form: &mut Form<'_, '_>, id: Id, window: &Window) {
             ..window.clone()
         })
     });
+    heat::glass(form, id, window);
 }
 
 fn column(form: &mut Form<'_, '_>, id: Id, column: &Column) {

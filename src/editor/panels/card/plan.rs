@@ -6,6 +6,7 @@ use crate::editor::widgets;
 use crate::plan::{Circuit, Edit, Head, Id, ItemKind, Label, Plan, Presence, Record, Room, System};
 use crate::units::{Amps, Practice, Volts};
 
+use super::heat::heat_of_room;
 use super::limits::limits;
 use super::must_fit::must_fit;
 
@@ -15,6 +16,7 @@ pub(super) fn plan(form: &mut Form<'_, '_>) {
     head(form);
     phases(form);
     must_fit(form);
+    heat_of_room(form);
     circuits(form);
     limits(form);
 }
