@@ -5,3 +5,5 @@
 pub mod air_jet;
 pub mod circuit;
 pub mod reach;
+pub mod shelf_beam;
+pub mod vibration;

@@ -13,8 +13,8 @@ pub use length::{Length, Practice};
 pub use length_file::length_in_file;
 pub use length_text::LengthError;
 pub use quantity::{
-    Amps, Celsius, CubicMetresPerHour, Kelvins, Kilograms, MetresPerSecond, Minutes, QuantityError,
-    Ratio, VoltAmps, Volts, Watts,
+    Amps, Celsius, CubicMetresPerHour, Density, Kelvins, Kilograms, Kilopascals, Megapascals,
+    MetresPerSecond, Minutes, QuantityError, Ratio, ToOne, VoltAmps, Volts, Watts,
 };
 pub use text::{capital, nearest};
 pub use turn::{Turn, TurnError};
