@@ -15,6 +15,7 @@ pub use length_text::LengthError;
 pub use quantity::{
     Amps, Celsius, CubicMetresPerHour, Density, Kelvins, Kilograms, Kilopascals, Megapascals,
     MetresPerSecond, Minutes, QuantityError, Ratio, ToOne, VoltAmps, Volts, Watts,
+    floor_load_shown, mass_shown,
 };
 pub use text::{capital, nearest};
 pub use turn::{Turn, TurnError};

@@ -9,7 +9,7 @@ use std::ops::Add;
 
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
-use super::text;
+use super::{Practice, text};
 
 /// What a typed unit does to its number.
 type Conversion = fn(f64) -> f64;
@@ -356,6 +356,22 @@ quantity! {
     /// Time in minutes.
     Minutes, "a time", 0.0..=1e6, plain("min", "min"), "7min",
     ["min" => |min| min, "h" => |hours| hours * 60.0]
+}
+
+/// A mass of so many kilograms for reading: pounds in US practice.
+pub fn mass_shown(kg: f64, practice: Practice) -> String {
+    match practice {
+        Practice::Us => format!("{:.0} lb", kg / 0.453_592_37),
+        Practice::Metric => format!("{kg:.1} kg"),
+    }
+}
+
+/// A load on the floor of so many kilopascals for reading: pounds on a square foot in US practice.
+pub fn floor_load_shown(kpa: f64, practice: Practice) -> String {
+    match practice {
+        Practice::Us => format!("{:.0} psf", kpa / 0.047_880_258_980_336),
+        Practice::Metric => format!("{kpa:.2} kPa"),
+    }
 }
 
 additive!(Watts, VoltAmps, Amps);

@@ -129,6 +129,7 @@ fn rack(k: usize, status: Status, row: Row, (x, length): (f64, f64)) -> Vec<(Id,
                 at,
                 levels: Vec::new(),
                 faces: Vec::new(),
+                anchored: None,
                 presence: Presence {
                     status,
                     ..presence()
