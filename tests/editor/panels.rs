@@ -57,6 +57,7 @@ fn items() -> Vec<(Id, Item)> {
         (
             id("R1"),
             Item::Rack(Rack {
+                anchored: None,
                 kind: kind("full-72"),
                 at: floor(24, 100),
                 levels: Vec::new(),

@@ -11,7 +11,7 @@ use crate::editor::shown::Shown;
 use crate::editor::theme::{palette, text};
 use crate::editor::widgets::{self, Card, Sign};
 use crate::plan::{Edit, ItemKind, Label};
-use crate::units::{Length, Practice, capital};
+use crate::units::{Length, Practice, capital, floor_load_shown, mass_shown};
 
 /// The list's own state.
 #[derive(Debug, Default)]
