@@ -5,7 +5,7 @@ use crate::handbook::shelf_beam::GRAVITY;
 use crate::layout::{Layout, Part};
 use crate::plan::{Id, ItemKind};
 use crate::stock::Face;
-use crate::units::{floor_load_shown, mass_shown};
+use crate::units::{Kilograms, floor_load_shown, mass_shown};
 
 pub(super) const CHECK: Check = Check {
     id: "floor-load",
@@ -72,7 +72,7 @@ fn footing<'a>(layout: &Layout, part: &'a Part) -> Option<Footing<'a>> {
     if load.kind.mass.is_none() {
         missing.push(format!("the mass of {}", load.kind.name));
     }
-    let mass_kg = load.borne_kg() + load.kind.mass.map_or(0.0, |m| m.value());
+    let mass_kg = load.borne_kg() + load.kind.mass.map_or(0.0, Kilograms::value);
     let (width, depth) = (rack.body.width() * 1e-3, rack.body.depth() * 1e-3);
     let aisle = layout.limits().aisle.value.mm() * 1e-3;
     let beside = rack.strips.iter().map(|strip| match strip.face {

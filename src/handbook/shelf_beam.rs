@@ -87,19 +87,16 @@ pub struct Bent {
     pub end_slope: f64,
 }
 
-/// Stations along a board at which sag is worked out; the true maximum is nearer to one of them than matters.
+/// Stations along a board at which sag and moment are worked out first.
 const STATIONS: u8 = 32;
 
 impl Board {
-    /// Sag and end slope with a modulus in MPa. None outside the domain: a size or modulus that is not above zero, a load that
+    /// Sag and end slope with a modulus in megapascals. None outside the domain: a size or modulus that is not above zero, a load that
     /// is negative, a point off the board.
     pub fn bent(&self, modulus_mpa: f64) -> Option<Bent> {
         let moment_mm4 = second_moment_mm4(self.width_mm, self.thickness_mm)?;
         let stiff = modulus_mpa * moment_mm4;
-        let sag = self
-            .stations()
-            .map(|x| self.sag_by_stiffness(x) / stiff)
-            .fold(0.0, f64::max);
+        let sag = self.most_sag_by_stiffness() / stiff;
         let slope = self.slopes_by_stiffness() / stiff;
         let sound = self.is_sound() && modulus_mpa > 0.0 && sag.is_finite() && slope.is_finite();
         sound.then_some(Bent {
@@ -119,7 +116,7 @@ impl Board {
         finite(self.is_sound(), most)
     }
 
-    /// Greatest bending stress, MPa: 6 M / (b t²).
+    /// Greatest bending stress in megapascals: 6 M / (b t²).
     pub fn stress_mpa(&self) -> Option<f64> {
         let section = self.width_mm * self.thickness_mm * self.thickness_mm;
         finite(section > 0.0, 6.0 * self.moment_n_mm()? / section)
@@ -133,6 +130,29 @@ impl Board {
     fn stations(&self) -> impl Iterator<Item = f64> {
         let length = self.length_mm;
         (0..=STATIONS).map(move |k| length * f64::from(k) / f64::from(STATIONS))
+    }
+
+    /// The greatest sag times E I: at the best station, or at the top of the parabola through it and its neighbours.
+    fn most_sag_by_stiffness(&self) -> f64 {
+        let step = self.length_mm / f64::from(STATIONS);
+        let (x, at_x) = self
+            .stations()
+            .map(|x| (x, self.sag_by_stiffness(x)))
+            .fold((0.0, 0.0), |a, b| if b.1 > a.1 { b } else { a });
+        if at_x <= 0.0 {
+            return at_x;
+        }
+        let (before, after) = (
+            self.sag_by_stiffness(x - step),
+            self.sag_by_stiffness(x + step),
+        );
+        let bend = before - 2.0 * at_x + after;
+        let off = step * 0.5 * (before - after) / bend;
+        if bend < 0.0 && off.abs() <= step {
+            self.sag_by_stiffness(x + off).max(at_x)
+        } else {
+            at_x
+        }
     }
 
     /// Sag at a place times E I.
