@@ -724,7 +724,12 @@ fn rated(plan: &Plan, kpa: Option<f64>) -> Arc<Plan> {
 fn is_unknown(finding: &Finding, limit: f64, unit: &str) {
     assert_eq!(finding.standing, Standing::Unknown, "{}", finding.text);
     assert_eq!(finding.measured, None, "{}", finding.text);
-    assert_eq!((finding.limit, finding.unit), (Some(limit), unit));
+    assert_eq!(
+        (finding.limit, finding.unit),
+        (Some(limit), unit),
+        "{}",
+        finding.text
+    );
 }
 
 #[test]
