@@ -20,10 +20,12 @@ use aislewright::plan::{
     SlotRef, Swing, Ups, UpsPlace, WallPlace,
 };
 use aislewright::plan::{Id, Label};
-use aislewright::stock::{CoolingKind, KindId, PrinterKind, UpsKind};
+use aislewright::stock::{
+    BoardKind, CoolingKind, KindId, LevelKind, PrinterKind, RackKind, Support, UpsKind,
+};
 use aislewright::units::{
-    Amps, Celsius, CubicMetresPerHour, Length, MetresPerSecond, PerHour, Ratio, VoltAmps, Volts,
-    Watts,
+    Amps, Celsius, CubicMetresPerHour, Kilograms, Length, MetresPerSecond, PerHour, Ratio,
+    VoltAmps, Volts, Watts,
 };
 use common::{edited, id, inches, judged, library, rack_at};
 
@@ -695,4 +697,181 @@ fn cooling_with_missing_figures_is_unknown_unless_the_known_part_is_too_much() {
         "{}",
         found.text
     );
+}
+
+fn own_rack(plan: &Plan, change: impl Fn(&mut RackKind)) -> Arc<Plan> {
+    let mut own = library().stock.racks[&kind("full-72")].clone();
+    change(&mut own);
+    edited(
+        plan,
+        &Edit::PutKind(kind("full-72"), Box::new(OwnKind::Rack(own))),
+    )
+}
+
+/// The board of a level is of 1.7526 · 0.6096 · 0.018 m³ and 800 kg/m³: 15.384743 kg.
+const BOARD_KG: f64 = 15.384_743;
+
+#[test]
+fn just_the_rating_of_a_level_or_rack_is_enough_and_more_is_not() {
+    // Three printers of 9.5 kg on level 1: 28.5 kg and the board, 43.884743 kg.
+    let three = with_printers(&room(), &["open-220"; 3], Some("O1"));
+    for (rating, standing) in [(43.885, Standing::Met), (43.88, Standing::Broken)] {
+        let plan = own_rack(&three, |k| k.level_rating = Some(Kilograms::fixed(rating)));
+        let found = that_says(&plan, "shelf-load", "Level 1 of R1");
+        is(&found, standing, Some(28.5 + BOARD_KG), Some(rating));
+    }
+    // With the boards of the empty levels 28.5 + 3 · 15.384743 = 74.654230 kg in all.
+    for (rating, standing) in [(74.655, Standing::Met), (74.65, Standing::Broken)] {
+        let plan = own_rack(&three, |k| k.rating = Some(Kilograms::fixed(rating)));
+        let found = that_says(&plan, "shelf-load", "in all");
+        is(&found, standing, Some(28.5 + 3.0 * BOARD_KG), Some(rating));
+        assert_eq!(found.severity, Severity::MustFix);
+    }
+}
+
+#[test]
+fn a_load_with_missing_figures_is_unknown_unless_the_rest_is_too_much() {
+    let plan = own_printer(&room(), "unweighed", |k| k.mass = None);
+    let kinds = ["open-220", "unweighed", "open-220"];
+    let plan = with_printers(&plan, &kinds, Some("O1"));
+    for check in ["shelf-load", "sag"] {
+        let found = that_says(&plan, check, "not entered: the mass of");
+        is(&found, Standing::Unknown, None, None);
+    }
+    // Two printers and the board, 34.384743 kg, are too much for 30 kg by themselves.
+    let weak = own_rack(&plan, |k| k.level_rating = Some(Kilograms::fixed(30.0)));
+    let found = that_says(&weak, "shelf-load", "Level 1 of R1");
+    is(&found, Standing::Broken, Some(19.0 + BOARD_KG), Some(30.0));
+    // Every figure that a rack may lack is named.
+    let three = with_printers(&room(), &["open-220"; 3], Some("O1"));
+    let bare = own_rack(&three, |k| {
+        (k.rating, k.level_rating, k.support) = (None, None, None);
+    });
+    let found = that_says(&bare, "shelf-load", "unknown");
+    for words in [
+        "the rating of Full rack",
+        "the rating of a level",
+        "rest on",
+    ] {
+        assert!(found.text.contains(words), "{words}: {}", found.text);
+    }
+    let found = that_says(&bare, "sag", "rest on");
+    is(&found, Standing::Unknown, None, None);
+    let plain = BoardKind {
+        name: "Beech".to_owned(),
+        thickness: Length::from_mm(18.0),
+        ..BoardKind::default()
+    };
+    let beech = Edit::PutKind(kind("mdf-18"), Box::new(OwnKind::Board(plain)));
+    let beech = edited(&three, &beech);
+    for (check, words) in [
+        ("shelf-load", "the density of Beech, the strength of Beech"),
+        ("sag", "the density of Beech, the modulus of Beech"),
+    ] {
+        is(
+            &that_says(&beech, check, words),
+            Standing::Unknown,
+            None,
+            None,
+        );
+    }
+}
+
+#[test]
+fn a_board_on_its_ends_alone_is_stressed_and_sags_more_than_on_beams() {
+    // Twelve times the mass of the usual printer, 114 kg each, on feet 177.8 mm either side of the thirds' middles.
+    let heavy = own_printer(&room(), "heavy", |k| k.mass = Some(Kilograms::fixed(114.0)));
+    let heavy = with_printers(&heavy, &["heavy"; 3], Some("O1"));
+    let on = |support| own_rack(&heavy, move |k| k.support = Some(support));
+    // Ends: by the supports 3 · 559.17 N at each end; in the middle of 1752.6 mm under the symmetric feet
+    // M = 559.17 · (177.8 + 406.4 + 762.0) = 752,754.654 N mm; the board adds 0.0861147 · 1752.6²/8 = 33,063.9 N mm.
+    // 6 · 785,818.5 / (609.6 · 324) = 23.8718 MPa of 20/3.
+    let found = that_says(&on(Support::Ends), "shelf-load", "stressed");
+    assert_eq!(found.standing, Standing::Broken);
+    assert_eq!(found.severity, Severity::Caution);
+    assert!(
+        found.measured.is_some_and(|m| (m - 23.8718).abs() < 0.001),
+        "{}",
+        found.text
+    );
+    assert!(found.limit.is_some_and(|l| (l - 20.0 / 3.0).abs() < 1e-9));
+    // Beams: 609.6 mm of depth, a third of the width, feet 304.8 ± 120.65 mm: M = 559.17 · 184.15 = 102,971.2 N mm and
+    // 0.0861147 / 609.6 · 584.2 · 609.6²/8 = 3,833.5 N mm: 6 · 106,804.6 / (584.2 · 324) = 3.3856 MPa.
+    let beams = on(Support::Beams);
+    assert!(
+        of_check(&beams, "shelf-load")
+            .iter()
+            .all(|f| !f.text.contains("stressed")),
+        "3.39 MPa are less than 6.67"
+    );
+    let sag = |support| {
+        that_says(&on(support), "sag", "after long")
+            .measured
+            .unwrap()
+    };
+    assert!(sag(Support::Ends) > 10.0 * sag(Support::CrossBars(2)));
+    assert!(
+        (sag(Support::CrossBars(2)) - sag(Support::Panels)).abs() < 1e-9,
+        "thirds either way"
+    );
+    assert!(sag(Support::Beams) < sag(Support::Ends));
+}
+
+#[test]
+fn a_tall_narrow_rack_asks_for_anchors() {
+    // Rack of 450 mm depth, top loaded level at 1830 mm (worked out by hand): 4.067 : 1.
+    let tall = |top_mm: f64, anchored: Option<bool>| {
+        let plan = own_rack(&room(), |k| {
+            k.depth = Length::from_mm(450.0);
+            k.height = Length::from_mm(top_mm + 100.0);
+            k.levels = vec![LevelKind::new(Length::from_mm(top_mm), 3)];
+        });
+        let plan = with_printers(&plan, &["open-220"; 3], Some("O1"));
+        let mut rack = plan.rack(id("R1")).unwrap().clone();
+        rack.anchored = anchored;
+        let plan = put(&plan, "R1", Item::Rack(rack));
+        that_says(&plan, "rack-stability", "R1")
+    };
+    for (top, anchored, standing, limit) in [
+        (1800.0, None, Standing::Met, 4.0),
+        (1830.0, None, Standing::Unknown, 4.0),
+        (1830.0, Some(false), Standing::Broken, 4.0),
+        (1830.0, Some(true), Standing::Met, 6.0),
+        (2700.0, Some(true), Standing::Met, 6.0),
+        (2710.0, None, Standing::Broken, 6.0),
+        (2710.0, Some(true), Standing::Met, 8.0),
+        (3610.0, Some(true), Standing::Broken, 8.0),
+    ] {
+        let found = tall(top, anchored);
+        is(&found, standing, Some(top / 450.0), Some(limit));
+    }
+}
+
+#[test]
+fn pads_isolate_from_root_two_times_their_own_frequency_on() {
+    let three = with_printers(&room(), &["open-220"; 3], Some("O1"));
+    let level = LevelKind {
+        pad: Some(kind("foam-25")),
+        ..LevelKind::new(inches(4), 3)
+    };
+    let step = three.level_set(&library().stock, id("R1"), 1, level);
+    let padded = edited(&three, &step.unwrap());
+    let found = that_says(&padded, "isolation", "not measured");
+    is(&found, Standing::Unknown, None, Some(27.0 / 2_f64.sqrt()));
+    // 5 mm yield: 7.050 Hz. 0.6 mm: 15.761 / √0.6 = 20.351 Hz, over 19.092.
+    for (yields, standing, hz) in [
+        (5.0, Standing::Met, 7.0499),
+        (0.6, Standing::Broken, 20.351),
+    ] {
+        let mut own = library().stock.pads[&kind("foam-25")].clone();
+        own.compressed = Some(Length::from_mm(25.0 - yields));
+        let pad = Edit::PutKind(kind("foam-25"), Box::new(OwnKind::Pad(own)));
+        let found = that_says(&edited(&padded, &pad), "isolation", "passes on");
+        assert_eq!(found.standing, standing, "{}", found.text);
+        assert!(
+            found.measured.is_some_and(|m| (m - hz).abs() < 0.06),
+            "{}",
+            found.text
+        );
+    }
 }

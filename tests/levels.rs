@@ -275,10 +275,12 @@ fn own_pads_and_boards_come_along_with_a_pasted_rack() {
         name: "Cork 8 mm".to_owned(),
         thickness: mm(8),
         compressed: None,
+        mass: None,
     };
     let board = BoardKind {
         name: "Beech 22 mm".to_owned(),
         thickness: mm(22),
+        ..BoardKind::default()
     };
     let mut own = library().stock.racks[&kind("full-72")].clone();
     own.board = kind("own-board");

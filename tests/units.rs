@@ -1,8 +1,8 @@
 //! Lengths, angles and quantities: what people type, what they read, and what a file holds.
 
 use aislewright::units::{
-    Amps, Angle, Celsius, CubicMetresPerHour, Kelvins, Kilograms, Length, MetresPerSecond, Minutes,
-    Practice, Ratio, VoltAmps, Volts, Watts,
+    Amps, Angle, Celsius, CubicMetresPerHour, Density, Kelvins, Kilograms, Kilopascals, Length,
+    Megapascals, MetresPerSecond, Minutes, Practice, Ratio, ToOne, VoltAmps, Volts, Watts,
 };
 use proptest::prelude::{Strategy, any, proptest};
 
@@ -541,4 +541,24 @@ proptest! {
         let angle = Angle::from_degrees(f64::from(step) / 1000.0);
         assert_eq!(Angle::parse(&angle.file_text()), Ok(angle));
     }
+}
+
+/// A pound on a square foot is 47.880 Pa and one on a square inch 6.895 kPa (NIST SP 811); 50 psf is the 2.4 kPa of ASCE 7's
+/// offices.
+#[test]
+fn loads_strengths_and_proportions() {
+    let psf = Kilopascals::parse("50 psf").unwrap().value();
+    assert!((psf - 2.394).abs() < 0.0005, "{psf}");
+    assert_eq!(Kilopascals::parse("2.4 kN/m2"), Kilopascals::new(2.4));
+    let psi = Megapascals::parse("1000 psi").unwrap().value();
+    assert!((psi - 6.895).abs() < 0.0005, "{psi}");
+    assert_eq!(Megapascals::parse("2.2 GPa"), Megapascals::new(2200.0));
+    let dense = Density::parse("50 lb/ft3").unwrap().value();
+    assert!((dense - 800.9).abs() < 0.05, "{dense}");
+    assert_eq!(ToOne::parse("6:1"), ToOne::new(6.0));
+    assert_eq!(ToOne::parse("6 : 1"), ToOne::new(6.0));
+    assert_eq!(ToOne::parse("240"), ToOne::new(240.0));
+    assert_eq!(ToOne::fixed(6.0).file_text(), "6:1");
+    assert_eq!(ToOne::fixed(240.0).shown(), "240 : 1");
+    assert!(Kilopascals::parse("50").is_err(), "psf or kPa must be said");
 }

@@ -119,6 +119,7 @@ impl Site {
             at: self.pose(middle, RACK, turn),
             levels: Vec::new(),
             faces,
+            anchored: None,
             presence: Presence::default(),
         };
         self.put(mark, Item::Rack(rack))

@@ -7,8 +7,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use super::{Check, Finding, Found, circuits, cooling, cords, fits, in_order, keep_out, reach};
-use super::{service_strip, shelf_opening, sorted, throw, ups, way_out};
+use super::{
+    Check, Finding, Found, circuits, cooling, cords, fits, in_order, isolation, keep_out,
+    rack_stability, reach,
+};
+use super::{sag, service_strip, shelf_load, shelf_opening, sorted, throw, ups, way_out};
 use crate::layout::{Layout, Part};
 use crate::plan::{Change, Id};
 
@@ -40,6 +43,11 @@ impl<'a> Turn<'a> {
             .flat_map(|id| [self.old.part(*id), self.new.part(*id)])
             .flatten()
             .map(AsRef::as_ref)
+    }
+
+    /// The items whose parts differ.
+    pub(super) fn moved_ids(&self) -> impl Iterator<Item = Id> {
+        self.moved.iter().flatten().copied()
     }
 
     /// True where the room, the limits and the kinds are the same, and who hangs on what too.
@@ -136,7 +144,11 @@ impl Narrow {
             "keep-out" => Self::Each(keep_out::EACH),
             "throw" => Self::Each(throw::EACH),
             "shelf-opening" => Self::Each(shelf_opening::EACH),
+            "shelf-load" => Self::Each(shelf_load::EACH),
+            "sag" => Self::Each(sag::EACH),
+            "rack-stability" => Self::Each(rack_stability::EACH),
             "reach" => Self::Each(reach::EACH),
+            "isolation" => Self::Unless(isolation::may_alter),
             "circuits" => Self::Unless(circuits::may_alter),
             "cooling" => Self::Unless(cooling::may_alter),
             "ups" => Self::Each(ups::EACH),

@@ -94,7 +94,7 @@ pub struct Finding {
     pub measured: Option<f64>,
     /// The limit it is held against.
     pub limit: Option<f64>,
-    /// Unit of both: `mm`, `m/s`, `A`, `W`, `VA`, or `1` for counts and ratios.
+    /// Unit of both: `mm`, `m/s`, `A`, `W`, `VA`, `kg`, `MPa`, `kPa`, `Hz`, or `1` for counts and ratios.
     pub unit: &'static str,
     /// Where the limit comes from.
     pub source: String,
@@ -174,6 +174,12 @@ impl Finding {
     /// Recognised by its first item alone, whatever else it names.
     pub(super) fn named_by_first(mut self) -> Self {
         self.named_by = 1;
+        self
+    }
+
+    /// Recognised by its facet alone: there is one such finding, whatever it names.
+    pub(super) fn named_by_none(mut self) -> Self {
+        self.named_by = 0;
         self
     }
 

@@ -12,12 +12,17 @@ mod cords;
 mod door_swing;
 mod finding;
 mod fits;
+mod floor_load;
+mod isolation;
 mod keep_out;
 mod mend;
 mod panel_space;
+mod rack_stability;
 mod reach;
 mod room_closes;
+mod sag;
 mod service_strip;
+mod shelf_load;
 mod shelf_opening;
 mod throw;
 mod ups;
@@ -67,7 +72,7 @@ pub struct Check {
 }
 
 /// Every check, in the order of reports.
-pub const CHECKS: [&Check; 17] = [
+pub const CHECKS: [&Check; 22] = [
     &fits::CHECK,
     &service_strip::CHECK,
     &door_swing::CHECK,
@@ -79,7 +84,12 @@ pub const CHECKS: [&Check; 17] = [
     &throw::CHECK,
     &cooling::CHECK,
     &shelf_opening::CHECK,
+    &shelf_load::CHECK,
+    &sag::CHECK,
+    &rack_stability::CHECK,
+    &floor_load::CHECK,
     &reach::CHECK,
+    &isolation::CHECK,
     &circuits::CHECK,
     &ups::CHECK,
     &cords::CHECK,

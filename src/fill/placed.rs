@@ -298,6 +298,7 @@ fn new_rack(
         at: placement.at,
         levels: choice.levels.clone(),
         faces: Vec::new(),
+        anchored: None,
         presence: Presence::new_in(ask.phase),
     };
     let rack = NewRack {

@@ -6,3 +6,5 @@ pub mod air_jet;
 pub mod circuit;
 pub mod heat;
 pub mod reach;
+pub mod shelf_beam;
+pub mod vibration;

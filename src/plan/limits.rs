@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::Label;
 use super::place::is_default;
-use crate::units::{Length, MetresPerSecond, Practice, Ratio};
+use crate::units::{Length, MetresPerSecond, Practice, Ratio, ToOne};
 
 /// How sure the source of a limit is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -135,6 +135,11 @@ limits! {
     reach_shoulder: Length, "reach-shoulder", "Height of the operator's shoulder.";
     reach_stand_off: Length, "reach-stand-off", "Distance of the operator's shoulder from the face of a rack.";
     reach_low: Length, "reach-low", "Height below which an operator stoops.";
+    board_strength: ToOne, "board-strength", "Bending strength of a board to its stress, at least.";
+    sag_span: ToOne, "sag-span", "Span of a board to its sag after long loading, at least.";
+    rack_fix: ToOne, "rack-fix", "Height of the top loaded level to depth from which a rack is fixed to wall or floor.";
+    rack_slender: ToOne, "rack-slender", "Height to depth from which anchors must bear overturning by themselves.";
+    rack_tall: ToOne, "rack-tall", "Height to depth from which a rack is tied overhead or its anchors are engineered.";
 }
 
 fn changed<T: Clone>(limit: &Limit<T>, change: Option<&LimitChange<T>>) -> Limit<T> {
@@ -166,6 +171,12 @@ impl InWords for MetresPerSecond {
 }
 
 impl InWords for Ratio {
+    fn in_words(&self, _practice: Practice) -> String {
+        self.shown()
+    }
+}
+
+impl InWords for ToOne {
     fn in_words(&self, _practice: Practice) -> String {
         self.shown()
     }

@@ -73,7 +73,7 @@ use std::sync::Arc;
 use serde::{Deserialize, Serialize};
 
 use crate::stock::{KindId, Stock};
-use crate::units::Practice;
+use crate::units::{Kilopascals, Practice};
 use place::is_default;
 
 /// What stands at the head of a plan.
@@ -94,6 +94,9 @@ pub struct Head {
     /// The printer kind that ceilings are counted in; the commonest one where none is named.
     #[serde(default)]
     pub leading: Option<KindId>,
+    /// Load that the floor is rated for, from the landlord or an engineer.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub floor_rating: Option<Kilopascals>,
     /// What must also fit in the room; at most [`MustFit::MOST`] things.
     #[serde(default, skip_serializing_if = "is_default")]
     pub must_fit: Vec<MustFit>,

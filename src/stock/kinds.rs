@@ -5,7 +5,8 @@ use serde::{Deserialize, Serialize};
 
 use super::KindId;
 use crate::units::{
-    Amps, CubicMetresPerHour, Kelvins, Kilograms, Length, MetresPerSecond, Ratio, VoltAmps, Watts,
+    Amps, CubicMetresPerHour, Density, Kelvins, Kilograms, Length, Megapascals, MetresPerSecond,
+    Ratio, VoltAmps, Watts,
 };
 
 /// Where the electrical figures of a kind come from; shown beside every result that rests on them.
@@ -29,6 +30,53 @@ impl FigureOrigin {
             Self::Guess => "a guess until metered",
         }
     }
+}
+
+/// How sure a figure of a material is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Known {
+    /// A published table, read there.
+    Published,
+    /// From memory, not looked up again.
+    Memory,
+    /// Entered by the owner of the plan.
+    Owner,
+}
+
+/// A figure of a material with where it comes from.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Figure<T> {
+    /// The value.
+    pub value: T,
+    /// Where it comes from.
+    pub source: String,
+    /// How sure that is.
+    pub sure: Known,
+}
+
+impl<T> Figure<T> {
+    /// The source with its sureness, as shown beside a finding.
+    pub fn source_words(&self) -> String {
+        match self.sure {
+            Known::Published => self.source.clone(),
+            Known::Memory => format!("{} (from memory)", self.source),
+            Known::Owner => format!("{} (the owner's own)", self.source),
+        }
+    }
+}
+
+/// What the boards of a rack rest on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Support {
+    /// One board over the clear width, on its two ends alone.
+    Ends,
+    /// One board over the clear width, on its ends and so many bars from front to back, evenly apart.
+    CrossBars(u8),
+    /// A panel for each place, its ends on bars from front to back.
+    Panels,
+    /// Beams along front and back: the board spans the depth.
+    Beams,
 }
 
 /// A place on a machine that a person must touch or see, from the board it stands on and from the front of its envelope.
@@ -178,7 +226,7 @@ pub enum Stores {
 }
 
 /// One level of a rack kind.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct LevelKind {
     /// Top of the board above the floor.
@@ -197,6 +245,15 @@ pub struct LevelKind {
     /// The pads under its printers.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pad: Option<KindId>,
+    /// What its board rests on, where that is not as in the rack's kind.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub support: Option<Support>,
+    /// Load that the maker allows on it, where that is not as in the rack's kind.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rating: Option<Kilograms>,
+    /// Mass of what is stored on it, where it has no printers.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stored: Option<Kilograms>,
 }
 
 impl LevelKind {
@@ -209,6 +266,9 @@ impl LevelKind {
             board: None,
             thickness: None,
             pad: None,
+            support: None,
+            rating: None,
+            stored: None,
         }
     }
 
@@ -257,19 +317,43 @@ pub struct RackKind {
     /// Load that the maker allows in all.
     #[serde(default)]
     pub rating: Option<Kilograms>,
+    /// Load that the maker allows on each level, the board counted.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub level_rating: Option<Kilograms>,
+    /// Its own mass without boards.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub mass: Option<Kilograms>,
+    /// What its boards rest on.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub support: Option<Support>,
     /// True where it comes in parts that are put together in its place, false where it is carried in whole.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub in_parts: Option<bool>,
 }
 
 /// A kind of shelf board.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct BoardKind {
     /// Name for people.
     pub name: String,
     /// Thickness.
     pub thickness: Length,
+    /// Modulus of elasticity in bending, the least that its standard asks for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub modulus: Option<Figure<Megapascals>>,
+    /// Bending strength, the least that its standard asks for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub strength: Option<Figure<Megapascals>>,
+    /// Density.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub density: Option<Figure<Density>>,
+    /// What long loading adds to its first sag at worst, as a share of it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub creep: Option<Figure<Ratio>>,
+    /// True where it swells and softens in damp air.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub spoils_in_damp: Option<bool>,
 }
 
 /// A kind of pad that printers stand on.
@@ -283,6 +367,9 @@ pub struct PadKind {
     /// Thickness under a printer, where somebody measured it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub compressed: Option<Length>,
+    /// Mass of the pads under one printer.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub mass: Option<Kilograms>,
 }
 
 impl PadKind {

@@ -8,8 +8,8 @@ mod kinds;
 
 pub use id::{KindId, KindIdError};
 pub use kinds::{
-    BoardKind, CoolingKind, Face, FigureOrigin, LevelKind, MeasuredEnvelope, PadKind, PrinterKind,
-    RackKind, Stores, Touch, UpsKind,
+    BoardKind, CoolingKind, Face, Figure, FigureOrigin, Known, LevelKind, MeasuredEnvelope,
+    PadKind, PrinterKind, RackKind, Stores, Support, Touch, UpsKind,
 };
 
 use std::collections::BTreeMap;

@@ -9,7 +9,7 @@ use std::ops::Add;
 
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
-use super::text;
+use super::{Practice, text};
 
 /// What a typed unit does to its number.
 type Conversion = fn(f64) -> f64;
@@ -341,9 +341,64 @@ quantity! {
 }
 
 quantity! {
+    /// Modulus of elasticity or strength of a material in megapascals, newtons per square millimetre.
+    Megapascals, "a modulus or strength", 0.0..=1e6, plain("MPa", "MPa"), "2200MPa",
+    [
+        "MPa" => |mpa| mpa,
+        "GPa" => |gpa| gpa * 1000.0,
+        "N/mm2" => |mpa| mpa,
+        "N/mm²" => |mpa| mpa,
+        // A pound-force on a square inch: 4.4482216152605 N on 645.16 mm².
+        "psi" => |psi| psi * 0.006_894_757_293_168,
+    ]
+}
+
+quantity! {
+    /// Load on a floor in kilopascals, kilonewtons per square metre.
+    Kilopascals, "a load on the floor", 0.0..=1000.0, plain("kPa", "kPa"), "2.4kPa",
+    [
+        "kPa" => |kpa| kpa,
+        "kN/m2" => |kpa| kpa,
+        "kN/m²" => |kpa| kpa,
+        // A pound-force on a square foot: 4.4482216152605 N on 0.09290304 m².
+        "psf" => |psf| psf * 0.047_880_258_980_336,
+        "lb/ft2" => |psf| psf * 0.047_880_258_980_336,
+        "lb/ft²" => |psf| psf * 0.047_880_258_980_336,
+    ]
+}
+
+quantity! {
+    /// Density in kilograms per cubic metre.
+    Density, "a density", 0.0..=25_000.0, plain("kg/m3", "kg/m³"), "750kg/m3",
+    ["kg/m3" => |d| d, "kg/m³" => |d| d, "lb/ft3" => |d| d * 16.018_463_373_96]
+}
+
+quantity! {
+    /// A proportion to one, such as height to depth.
+    ToOne, "a proportion", 0.1..=10_000.0, plain(":1", ": 1"), "6:1",
+    ["" => |n| n, ":1" => |n| n, ": 1" => |n| n]
+}
+
+quantity! {
     /// Time in minutes.
     Minutes, "a time", 0.0..=1e6, plain("min", "min"), "7min",
     ["min" => |min| min, "h" => |hours| hours * 60.0]
+}
+
+/// A mass of so many kilograms for reading: pounds in US practice.
+pub fn mass_shown(kg: f64, practice: Practice) -> String {
+    match practice {
+        Practice::Us => format!("{:.0} lb", kg / 0.453_592_37),
+        Practice::Metric => format!("{kg:.1} kg"),
+    }
+}
+
+/// A load on the floor of so many kilopascals for reading: pounds on a square foot in US practice.
+pub fn floor_load_shown(kpa: f64, practice: Practice) -> String {
+    match practice {
+        Practice::Us => format!("{:.0} psf", kpa / 0.047_880_258_980_336),
+        Practice::Metric => format!("{kpa:.2} kPa"),
+    }
 }
 
 additive!(Watts, VoltAmps, Amps);

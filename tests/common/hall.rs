@@ -120,6 +120,7 @@ fn rack(k: usize, row: Row, (x, length): (f64, f64)) -> Vec<(Id, Record)> {
                 at,
                 levels: Vec::new(),
                 faces: Vec::new(),
+                anchored: None,
                 presence: Presence {
                     status: Status::New,
                     ..presence()

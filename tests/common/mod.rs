@@ -106,6 +106,7 @@ pub(crate) fn rack_at(name: &str, x_mm: i32, y_mm: i32, turn: f64) -> Item {
         },
         levels: Vec::new(),
         faces: Vec::new(),
+        anchored: None,
         presence: Presence::default(),
     })
 }

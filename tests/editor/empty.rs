@@ -10,7 +10,7 @@ use aislewright::units::{Length, Practice};
 use egui::{Key, Modifiers, Theme, vec2};
 use egui_kittest::kittest::Queryable as _;
 
-use crate::harness::{App, app, editor_over, plan, settle, window};
+use crate::harness::{App, editor_over, example, plan, settle, window};
 
 /// A room with nothing in it.
 fn empty(size: egui::Vec2, theme: Theme) -> App {
@@ -87,7 +87,11 @@ fn phases_are_added_named_and_taken_away() {
 
 #[test]
 fn a_phase_in_which_things_arrive_is_kept() {
-    let mut app = app();
+    let mut app = window(
+        editor_over(example(), None),
+        vec2(1600.0, 2000.0),
+        Theme::Light,
+    );
     let before = plan(&app).clone();
     app.get_by_label("Remove phase 3").click();
     settle(&mut app);

@@ -120,6 +120,7 @@ fn adopt(
                 at: placement.at,
                 levels: Vec::new(),
                 faces: Vec::new(),
+                anchored: None,
                 presence: Presence::new_in(ask.phase),
             };
             (id, Record::Item(Box::new(Item::Rack(rack))))

@@ -52,6 +52,7 @@ pub(crate) fn pose(x: &str, y: &str, turn_deg: f64) -> Pose {
 
 pub(crate) fn rack(at: Pose) -> Item {
     Item::Rack(Rack {
+        anchored: None,
         kind: kind("full-72"),
         at,
         levels: Vec::new(),

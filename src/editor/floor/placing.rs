@@ -87,6 +87,7 @@ fn item_of(layout: &Layout, entry: &StockEntry, at: Point, turn: Option<Angle>) 
             let kind = stock.racks.get(kind_id)?;
             let turn = turn.unwrap_or_else(|| turn_to_wall(layout, at));
             Some(Item::Rack(Rack {
+                anchored: None,
                 kind: kind_id.clone(),
                 at: pose(at, kind.width, kind.depth, turn),
                 levels: Vec::new(),

@@ -15,7 +15,7 @@ use crate::editor::shown::Shown;
 use crate::editor::theme::{palette, text};
 use crate::editor::widgets::{self, Card, Sign};
 use crate::plan::{Edit, ItemKind, Label};
-use crate::units::{Length, Practice, capital};
+use crate::units::{Length, Practice, capital, floor_load_shown, mass_shown};
 
 /// The list's own state.
 #[derive(Debug, Default)]
@@ -358,7 +358,12 @@ fn reason(ui: &mut Ui, view: &mut PunchView, finding: &Finding, actions: &mut Ac
 fn figures(finding: &Finding, practice: Practice) -> String {
     let show = |value: f64| match finding.unit {
         "mm" => Length::from_mm(value).shown(practice),
+        "1" if (value - value.round()).abs() > 0.005 => format!("{value:.2}"),
         "1" => format!("{value:.0}"),
+        "kPa" => floor_load_shown(value, practice),
+        "kg" => mass_shown(value, practice),
+        "MPa" => format!("{value:.2} MPa"),
+        "Hz" => format!("{value:.1} Hz"),
         "m/s" => format!("{value:.2} m/s"),
         "A" => format!("{value:.1} A"),
         unit => format!("{value:.0} {unit}"),

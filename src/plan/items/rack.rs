@@ -20,6 +20,9 @@ pub struct Rack {
     /// The sides a person works at; those of the kind where none are given.
     #[serde(default, skip_serializing_if = "is_default")]
     pub faces: Vec<Face>,
+    /// True where it is fixed to the floor or a wall, false where it stands free.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub anchored: Option<bool>,
     /// When it is there.
     #[serde(default, skip_serializing_if = "is_default")]
     pub presence: Presence,

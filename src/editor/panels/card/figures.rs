@@ -3,8 +3,8 @@
 use super::heat;
 use crate::editor::panels::card::form::Form;
 use crate::plan::{Edit, OwnKind};
-use crate::stock::{CoolingKind, FigureOrigin, KindId, PrinterKind, RackKind, UpsKind};
-use crate::units::{CubicMetresPerHour, Kelvins, Ratio, VoltAmps, Watts};
+use crate::stock::{CoolingKind, FigureOrigin, KindId, PrinterKind, RackKind, Support, UpsKind};
+use crate::units::{CubicMetresPerHour, Kelvins, Kilograms, Ratio, VoltAmps, Watts};
 
 /// A figure that may be missing, with its unit: text to value.
 macro_rules! figure {
@@ -100,6 +100,12 @@ pub(super) fn rack(form: &mut Form<'_, '_>, id: &KindId, kind: &RackKind) {
     form.length("between posts", kind.clear_width, |v| {
         own(&|k| k.clear_width = v)
     });
+    figure!(form, "rated for", kind, id, Rack, rating: Kilograms, "kg");
+    figure!(form, "a level rated for", kind, id, Rack, level_rating: Kilograms, "kg");
+    figure!(form, "its own mass", kind, id, Rack, mass: Kilograms, "kg");
+    form.choice("boards rest on", &kind.support, &supports(), |v| {
+        Some(own(&|k| k.support = v))
+    });
     let comes = [
         (None, "unknown"),
         (Some(true), "in parts"),
@@ -109,6 +115,29 @@ pub(super) fn rack(form: &mut Form<'_, '_>, id: &KindId, kind: &RackKind) {
     form.choice("comes", &kind.in_parts, &comes, |v| {
         Some(own(&|k| k.in_parts = v))
     });
+}
+
+/// What boards may rest on.
+fn supports() -> Vec<(Option<Support>, String)> {
+    let bars = (1..=4).map(|n| {
+        let words = match n {
+            1 => "ends and a bar between".to_owned(),
+            n => format!("ends and {n} bars between"),
+        };
+        (Some(Support::CrossBars(n)), words)
+    });
+    [(None, "unknown"), (Some(Support::Ends), "their two ends")]
+        .map(|(v, words)| (v, words.to_owned()))
+        .into_iter()
+        .chain(bars)
+        .chain(
+            [
+                (Some(Support::Panels), "a bar at each end of a place"),
+                (Some(Support::Beams), "beams along front and back"),
+            ]
+            .map(|(v, words)| (v, words.to_owned())),
+        )
+        .collect()
 }
 
 /// Rating of a UPS kind.

@@ -161,6 +161,21 @@ fn rack(label: &str) -> &'static str {
         "between posts" => {
             "The clear width of a level, measured between the posts. `shelf-opening` goes by it."
         }
+        "fixed to wall or floor" => {
+            "Whether anchors hold it. `rack-stability` asks for them where it is tall for its depth."
+        }
+        "rated for" => {
+            "The load the maker allows on the whole rack, from its plate. `shelf-load` goes by it."
+        }
+        "a level rated for" => {
+            "The load the maker allows on each level, spread evenly, the board counted. `shelf-load` goes by it."
+        }
+        "its own mass" => "Of the rack without boards; it weighs on the floor with all it bears.",
+        "boards rest on" => "What bears the boards: the less span between, the less `sag`.",
+        "this level rated for" => {
+            "What the maker allows on this level, where that is not as on the others."
+        }
+        "stored on it" => "The mass of what lies there: spools, boxes, the lot.",
         "comes" => {
             "In parts: carried in and put together inside. In one piece: `carry-in` takes it round every corner."
         }
@@ -292,6 +307,9 @@ fn plan(label: &str) -> &'static str {
         }
         "ceiling height" => {
             "From the finished floor to the lowest plain ceiling; beams and pipes are things of their own."
+        }
+        "floor rated for" => {
+            "The load on a square foot or metre that the floor is made for, from the landlord or an engineer: as 50 psf or 2.4 kPa. `floor-load` holds every rack against it."
         }
         "breaker" | "volts" | "comes from" => circuit(label),
         "width" | "depth" | "height" | "across" => {

@@ -5,7 +5,7 @@ use crate::editor::widgets;
 use crate::layout::side_by_side;
 use crate::plan::{Edit, Id, OwnKind, Plan, Presence, Printer, Rack, Record, SlotRef};
 use crate::stock::{KindId, LevelKind, PadKind, PrinterKind, RackKind, Stores};
-use crate::units::{Length, Practice};
+use crate::units::{Kilograms, Length, Practice};
 
 /// The gap left between printers side by side where their number is proposed: room for a hand and a cable. Common practice, no
 /// source.
@@ -83,6 +83,7 @@ pub(super) fn level(form: &mut Form<'_, '_>, id: Id, rack: &Rack) {
     }
     pads(form, &level, set);
     board(form, (id, number), kind, &level, set);
+    masses(form, (id, number), &level, set);
     form.ui.add_space(4.0);
     form.ui.strong("The rack");
 }
@@ -173,6 +174,33 @@ fn board(
         )
     };
     widgets::hint(form.ui, &words);
+}
+
+/// What a level may bear, where that is its own, and what is stored on it.
+fn masses(
+    form: &mut Form<'_, '_>,
+    (id, number): (Id, u8),
+    level: &LevelKind,
+    set: impl Fn(LevelKind) -> Option<Edit>,
+) {
+    let read = |typed: &str| match typed {
+        "" => Ok(None),
+        _ => Kilograms::parse(typed)
+            .or_else(|e| Kilograms::parse(&format!("{typed} kg")).map_err(|_second| e))
+            .map(Some)
+            .map_err(|e| e.to_string()),
+    };
+    let shown = |mass: Option<Kilograms>| mass.map(Kilograms::shown).unwrap_or_default();
+    form.text("this level rated for", shown(level.rating), |typed| {
+        let (rating, level) = (read(typed)?, level.clone());
+        Ok(set(LevelKind { rating, ..level }).unwrap_or_else(|| same(id, number)))
+    });
+    if level.slots == 0 && level.stores == Stores::Spools {
+        form.text("stored on it", shown(level.stored), |typed| {
+            let (stored, level) = (read(typed)?, level.clone());
+            Ok(set(LevelKind { stored, ..level }).unwrap_or_else(|| same(id, number)))
+        });
+    }
 }
 
 /// A step that changes nothing, where what was typed is what stands there.

@@ -7,7 +7,7 @@ use crate::editor::panels::card::form::Form;
 use crate::editor::theme::{palette, text};
 use crate::editor::widgets::{self, Field, FieldEvent};
 use crate::plan::{Edit, Label, LimitChange, LimitChanges, LimitRow, Limits};
-use crate::units::{Length, MetresPerSecond, Practice, Ratio};
+use crate::units::{Length, MetresPerSecond, Practice, Ratio, ToOne};
 
 /// A limit that is being changed.
 #[derive(Clone, Debug)]
@@ -163,6 +163,16 @@ impl Typed for Ratio {
     }
 }
 
+impl Typed for ToOne {
+    fn read(typed: &str, _practice: Practice) -> Result<Self, String> {
+        Self::parse(typed).map_err(|e| e.to_string())
+    }
+
+    fn exact(self, _practice: Practice) -> String {
+        self.file_text()
+    }
+}
+
 /// Writes down once which id is which field, for reading a limit and for changing it.
 macro_rules! limits_by_id {
     ($($id:literal => $field:ident,)+) => {
@@ -216,4 +226,9 @@ limits_by_id! {
     "reach-shoulder" => reach_shoulder,
     "reach-stand-off" => reach_stand_off,
     "reach-low" => reach_low,
+    "board-strength" => board_strength,
+    "sag-span" => sag_span,
+    "rack-fix" => rack_fix,
+    "rack-slender" => rack_slender,
+    "rack-tall" => rack_tall,
 }

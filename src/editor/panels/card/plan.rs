@@ -4,7 +4,7 @@ use crate::editor::action::Command;
 use crate::editor::panels::card::form::Form;
 use crate::editor::widgets;
 use crate::plan::{Circuit, Edit, Head, Id, ItemKind, Label, Plan, Presence, Record, Room, System};
-use crate::units::{Amps, Practice, Volts};
+use crate::units::{Amps, Kilopascals, Practice, Volts};
 
 use super::heat::heat_of_room;
 use super::limits::limits;
@@ -67,6 +67,14 @@ fn head(form: &mut Form<'_, '_>) {
             ceiling,
             ..room.clone()
         }))
+    });
+    let rating = head.floor_rating.map(Kilopascals::shown);
+    form.text("floor rated for", rating.unwrap_or_default(), |typed| {
+        let rating = match typed {
+            "" => None,
+            _ => Some(Kilopascals::parse(typed).map_err(|e| e.to_string())?),
+        };
+        Ok(set(&|h| h.floor_rating = rating))
     });
 }
 

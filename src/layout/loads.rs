@@ -1,0 +1,245 @@
+//! What rests on the levels of a rack, as far as the masses are known, and the stretches of board that bear it. Measures; judges
+//! nothing. Supplies at the foot of a rack stand on the floor and are not counted.
+
+use super::{Layout, Level, Part};
+use crate::handbook::shelf_beam::{Board, GRAVITY};
+use crate::stock::{BoardKind, KindId, LevelKind, RackKind, Stock, Stores, Support};
+use crate::units::{Kilograms, Length};
+
+/// A printer on a level with its pads: where it stands and what it weighs.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Burden {
+    /// Its place, the leftmost being 1.
+    place: u8,
+    width_mm: f64,
+    depth_mm: f64,
+    mass_kg: f64,
+}
+
+/// What rests on one level.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LevelLoad<'a> {
+    /// Number from below, the lowest being 1.
+    pub number: u8,
+    /// Top of the board above the floor.
+    pub top: Length,
+    /// True where printers stand on it in this phase, or things are stored there.
+    pub loaded: bool,
+    /// Load that the maker allows, where that is known.
+    pub rating: Option<Kilograms>,
+    /// The kind of its board.
+    pub board: Option<&'a BoardKind>,
+    /// What the board rests on, where that is known.
+    pub support: Option<Support>,
+    /// The figures that nobody entered, in words; the masses below are then too small.
+    pub missing: Vec<String>,
+    /// Mass of the board.
+    board_kg: f64,
+    /// Mass of what is stored, spread evenly.
+    stored_kg: f64,
+    burdens: Vec<Burden>,
+    slots: u8,
+    clear_mm: f64,
+    depth_mm: f64,
+    thickness_mm: f64,
+}
+
+/// What a rack bears in all.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RackLoad<'a> {
+    /// Its kind.
+    pub kind: &'a RackKind,
+    /// Level by level, the lowest first.
+    pub levels: Vec<LevelLoad<'a>>,
+}
+
+impl RackLoad<'_> {
+    /// Mass of everything on the levels, boards counted, in kilograms.
+    pub fn borne_kg(&self) -> f64 {
+        self.levels.iter().map(LevelLoad::mass_kg).sum()
+    }
+
+    /// The figures that nobody entered, each once.
+    pub fn missing(&self) -> Vec<String> {
+        let all = self.levels.iter().flat_map(|l| l.missing.iter().cloned());
+        all.collect::<std::collections::BTreeSet<_>>()
+            .into_iter()
+            .collect()
+    }
+
+    /// The levels with something on them.
+    pub fn loaded(&self) -> impl Iterator<Item = &LevelLoad<'_>> {
+        self.levels.iter().filter(|l| l.loaded)
+    }
+}
+
+impl LevelLoad<'_> {
+    /// Mass of all that is known, the board counted, in kilograms.
+    pub fn mass_kg(&self) -> f64 {
+        let printers: f64 = self.burdens.iter().map(|b| b.mass_kg).sum();
+        printers + self.stored_kg + self.board_kg
+    }
+
+    /// The stretches of its board, each as a board on two supports; none where nobody said what it rests on or how thick it is.
+    ///
+    /// A printer stands on feet at both sides of its middle, half its size apart: own judgement, as feet are seldom entered.
+    pub fn stretches(&self) -> Vec<Board> {
+        let Some(support) = self.support.filter(|_| self.thickness_mm > 0.0) else {
+            return Vec::new();
+        };
+        match support {
+            Support::Ends => self.along(1),
+            Support::CrossBars(bars) => self.along(bars.saturating_add(1)),
+            Support::Panels => self.along(self.slots.max(1)),
+            Support::Beams => (1..=self.slots.max(1)).map(|p| self.across(p)).collect(),
+        }
+    }
+
+    /// So many equal stretches of the clear width.
+    fn along(&self, count: u8) -> Vec<Board> {
+        let length_mm = self.clear_mm / f64::from(count);
+        let feet = self.burdens.iter().flat_map(|b| {
+            let middle = (f64::from(b.place) - 0.5) * self.share_mm();
+            let load = b.mass_kg * GRAVITY * 0.5;
+            [-0.25, 0.25].map(|side| (middle + side * b.width_mm, load))
+        });
+        let feet: Vec<(f64, f64)> = feet.collect();
+        let bay = |k: u8| {
+            let (from, last) = (f64::from(k) * length_mm, k + 1 == count);
+            let here = feet.iter().map(|(x, load)| (x.max(0.0), *load));
+            let here = here.map(|(x, load)| (x.min(self.clear_mm) - from, load));
+            let within = |x: f64| x >= 0.0 && (x < length_mm || last);
+            let points = here.filter(|(x, _)| within(*x));
+            let points = points.map(|(x, load)| (x.min(length_mm), load)).collect();
+            self.board(length_mm, self.depth_mm, points)
+        };
+        (0..count).map(bay).collect()
+    }
+
+    /// The board under one place, from the beam in front to the beam behind.
+    fn across(&self, place: u8) -> Board {
+        let here = self.burdens.iter().filter(|b| b.place == place);
+        let feet = here.flat_map(|b| {
+            let load = b.mass_kg * GRAVITY * 0.5;
+            [-0.25, 0.25].map(|side| (self.depth_mm * 0.5 + side * b.depth_mm, load))
+        });
+        let feet = feet.map(|(x, load)| (x.max(0.0).min(self.depth_mm), load));
+        self.board(self.depth_mm, self.share_mm(), feet.collect())
+    }
+
+    fn share_mm(&self) -> f64 {
+        self.clear_mm / f64::from(self.slots.max(1))
+    }
+
+    /// A stretch with its share of what is spread over the whole level.
+    fn board(&self, length_mm: f64, width_mm: f64, points: Vec<(f64, f64)>) -> Board {
+        let spread_n = (self.board_kg + self.stored_kg) * GRAVITY;
+        let area = (self.clear_mm * self.depth_mm).max(1.0);
+        Board {
+            length_mm,
+            width_mm,
+            thickness_mm: self.thickness_mm,
+            spread_n_mm: spread_n / area * width_mm,
+            points,
+        }
+    }
+}
+
+impl Layout {
+    /// What a rack bears in this phase; `None` for anything else.
+    pub fn rack_load(&self, part: &Part) -> Option<RackLoad<'_>> {
+        let rack = self.plan().rack(part.id)?;
+        let kind = self.stock().racks.get(&rack.kind)?;
+        let levels = part.rack.as_ref()?.levels.iter();
+        let given = rack.levels(kind);
+        Some(RackLoad {
+            kind,
+            levels: levels
+                .zip(given)
+                .map(|(level, given)| self.level_load(part, kind, level, given))
+                .collect(),
+        })
+    }
+
+    fn level_load(
+        &self,
+        part: &Part,
+        kind: &RackKind,
+        level: &Level,
+        given: &LevelKind,
+    ) -> LevelLoad<'_> {
+        let stock = self.stock();
+        let board_id = given.board.as_ref().unwrap_or(&kind.board);
+        let board = stock.boards.get(board_id);
+        let mut missing = Vec::new();
+        let (clear_mm, depth_mm) = (level.clear_width.mm(), level.depth.mm());
+        let thickness_mm = level.board.mm();
+        let density = board.and_then(|b| b.density.as_ref());
+        let board_kg = density.map_or(0.0, |d| {
+            d.value.value() * clear_mm * depth_mm * thickness_mm * 1e-9
+        });
+        if density.is_none() {
+            let name = board.map_or("its board", |b| b.name.as_str());
+            missing.push(format!("the density of {name}"));
+        }
+        let here = part.slots().iter().filter(|s| s.name.level == level.number);
+        let printers = here.filter_map(|s| Some((s.name.place, &s.printer.as_ref()?.kind)));
+        let burdens: Vec<Burden> = printers
+            .filter_map(|(place, id)| burden(stock, place, id, given, &mut missing))
+            .collect();
+        let stores = level.slots == 0 && level.stores == Stores::Spools;
+        if stores && given.stored.is_none() {
+            missing.push(format!(
+                "what is stored on level {} of {}",
+                level.number, part.id
+            ));
+        }
+        missing.sort();
+        missing.dedup();
+        LevelLoad {
+            number: level.number,
+            top: level.top,
+            loaded: stores || !burdens.is_empty(),
+            rating: given.rating.or(kind.level_rating),
+            board,
+            support: given.support.or(kind.support),
+            missing,
+            board_kg,
+            stored_kg: given
+                .stored
+                .filter(|_| stores)
+                .map_or(0.0, Kilograms::value),
+            burdens,
+            slots: level.slots,
+            clear_mm,
+            depth_mm,
+            thickness_mm,
+        }
+    }
+}
+
+/// One printer with its pads; what nobody weighed weighs nothing and is told.
+fn burden(
+    stock: &Stock,
+    place: u8,
+    id: &KindId,
+    given: &LevelKind,
+    missing: &mut Vec<String>,
+) -> Option<Burden> {
+    let kind = stock.printers.get(id)?;
+    let pad = given.pad.as_ref().and_then(|pad| stock.pads.get(pad));
+    let mut weighed = |mass: Option<Kilograms>, name: &str| {
+        if mass.is_none() {
+            missing.push(format!("the mass of {name}"));
+        }
+        mass.map_or(0.0, Kilograms::value)
+    };
+    let printer = weighed(kind.mass, &kind.name);
+    let pads = pad.map_or(0.0, |pad| weighed(pad.mass, &pad.name));
+    Some(Burden {
+        place,
+        width_mm: kind.width.mm(),
+        depth_mm: kind.depth.mm(),
+        mass_kg: printer + pads,
+    })
+}
