@@ -65,7 +65,7 @@ fn on_rack(layout: &Layout, part: &Part) -> Option<Finding> {
         None if over(&limits.rack_fix) => (
             Standing::Unknown,
             &limits.rack_fix,
-            "whether it is fixed to wall or floor is not entered",
+            "whether it is anchored is not entered",
         ),
         _ => (Standing::Met, &limits.rack_fix, "it stands by itself"),
     };

@@ -105,11 +105,11 @@ pub fn section(ui: &mut Ui, title: &str, beside: &str) -> Response {
         );
         head.widget_info(|| WidgetInfo::labeled(Role::Heading, true, title));
         if !beside.is_empty() {
-            ui.label(
-                RichText::new(beside)
-                    .size(text::LABEL)
-                    .color(palette.ink_weak),
-            );
+            let words = RichText::new(beside)
+                .size(text::LABEL)
+                .color(palette.ink_weak);
+            // Wrapped, so that long words do not widen the panel.
+            ui.add(egui::Label::new(words).wrap());
         }
         head
     })

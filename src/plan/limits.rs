@@ -137,7 +137,7 @@ limits! {
     reach_low: Length, "reach-low", "Height below which an operator stoops.";
     board_strength: ToOne, "board-strength", "Bending strength of a board to its stress, at least.";
     sag_span: ToOne, "sag-span", "Span of a board to its sag after long loading, at least.";
-    rack_fix: ToOne, "rack-fix", "Height of the top loaded level to depth from which a rack is fixed to wall or floor.";
+    rack_fix: ToOne, "rack-fix", "Height of the top loaded level to depth from which a rack is anchored.";
     rack_slender: ToOne, "rack-slender", "Height to depth from which anchors must bear overturning by themselves.";
     rack_tall: ToOne, "rack-tall", "Height to depth from which a rack is tied overhead or its anchors are engineered.";
 }

@@ -161,7 +161,7 @@ fn rack(label: &str) -> &'static str {
         "between posts" => {
             "The clear width of a level, measured between the posts. `shelf-opening` goes by it."
         }
-        "fixed to wall or floor" => {
+        "anchored" => {
             "Whether anchors hold it. `rack-stability` asks for them where it is tall for its depth."
         }
         "rated for" => {

@@ -357,7 +357,7 @@ fn rack(form: &mut Form<'_, '_>, id: Id, rack: &Rack) {
     let fixed = [(None, "unknown"), (Some(true), "yes"), (Some(false), "no")]
         .map(|(v, words)| (v, words.to_owned()));
     form.choice(
-        "fixed to wall or floor",
+        "anchored",
         &rack.anchored,
         &fixed,
         |anchored| {
