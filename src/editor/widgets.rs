@@ -108,8 +108,7 @@ pub fn section(ui: &mut Ui, title: &str, beside: &str) -> Response {
             let words = RichText::new(beside)
                 .size(text::LABEL)
                 .color(palette.ink_weak);
-            // Wrapped, so that long words do not widen the panel.
-            ui.add(egui::Label::new(words).wrap());
+            ui.label(words);
         }
         head
     })
