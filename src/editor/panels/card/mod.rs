@@ -356,18 +356,13 @@ fn rack(form: &mut Form<'_, '_>, id: Id, rack: &Rack) {
     });
     let fixed = [(None, "unknown"), (Some(true), "yes"), (Some(false), "no")]
         .map(|(v, words)| (v, words.to_owned()));
-    form.choice(
-        "anchored",
-        &rack.anchored,
-        &fixed,
-        |anchored| {
-            let rack = Rack {
-                anchored,
-                ..rack.clone()
-            };
-            Some(put(id, Item::Rack(rack)))
-        },
-    );
+    form.choice("anchored", &rack.anchored, &fixed, |anchored| {
+        let rack = Rack {
+            anchored,
+            ..rack.clone()
+        };
+        Some(put(id, Item::Rack(rack)))
+    });
     rack_printers(form, id);
     figures::rack(form, &rack.kind, kind);
 }
