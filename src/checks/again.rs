@@ -7,11 +7,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use super::{
-    Check, Finding, Found, circuits, cooling, cords, fits, in_order, isolation, keep_out,
-    rack_stability, reach,
-};
-use super::{sag, service_strip, shelf_load, shelf_opening, sorted, throw, ups, way_out};
+use super::{Check, Finding, Found, in_order, sorted};
 use crate::layout::{Layout, Part};
 use crate::plan::{Change, Id};
 
@@ -123,48 +119,37 @@ impl Each {
     }
 }
 
-/// How a check is narrowed, besides by what it `concerns`.
-pub(super) enum Narrow {
-    /// It judges things one by one.
+/// How a check is run, and what of it after a change that it `concerns`.
+#[derive(Debug)]
+pub(super) enum Run {
+    /// It judges things one by one, and after a change those that the change may have touched.
     Each(Each),
-    /// Its findings stay as they are unless this says that a change may alter them.
-    Unless(fn(&Turn<'_>) -> bool),
-    /// It is run again whole, with what it found before as a help that alters nothing.
-    Helped(fn(&Layout, &[Arc<Finding>]) -> Vec<Finding>),
+    /// Its findings stay as they are unless the second says that a change may alter them.
+    Unless(fn(&Layout) -> Vec<Finding>, fn(&Turn<'_>) -> bool),
+    /// It is run again whole, by the second, with what it found before as a help that alters nothing.
+    Helped(
+        fn(&Layout) -> Vec<Finding>,
+        fn(&Layout, &[Arc<Finding>]) -> Vec<Finding>,
+    ),
     /// It is run again whole.
-    Whole,
+    Whole(fn(&Layout) -> Vec<Finding>),
 }
 
-impl Narrow {
-    fn of(check: &Check) -> Self {
-        match check.id {
-            "fits" => Self::Each(fits::EACH),
-            "service-strip" => Self::Each(service_strip::EACH),
-            "way-out" => Self::Helped(way_out::run_again),
-            "keep-out" => Self::Each(keep_out::EACH),
-            "throw" => Self::Each(throw::EACH),
-            "shelf-opening" => Self::Each(shelf_opening::EACH),
-            "shelf-load" => Self::Each(shelf_load::EACH),
-            "sag" => Self::Each(sag::EACH),
-            "rack-stability" => Self::Each(rack_stability::EACH),
-            "reach" => Self::Each(reach::EACH),
-            "isolation" => Self::Unless(isolation::may_alter),
-            "circuits" => Self::Unless(circuits::may_alter),
-            "cooling" => Self::Unless(cooling::may_alter),
-            "ups" => Self::Each(ups::EACH),
-            "cords" => Self::Each(cords::EACH),
-            _ => Self::Whole,
+impl Run {
+    /// What it finds about everything.
+    pub(super) fn all(&self, layout: &Layout) -> Vec<Finding> {
+        match self {
+            Self::Each(each) => each.all(layout),
+            Self::Unless(run, _) | Self::Helped(run, _) | Self::Whole(run) => run(layout),
         }
     }
 }
 
 impl Found {
     pub(super) fn of(check: &Check, layout: &Layout) -> Self {
-        match Narrow::of(check) {
-            Narrow::Each(each) => Self::joined(each.pieces(layout)),
-            Narrow::Unless(_) | Narrow::Helped(_) | Narrow::Whole => {
-                Self::whole((check.run)(layout))
-            }
+        match &check.run {
+            Run::Each(each) => Self::joined(each.pieces(layout)),
+            Run::Unless(run, _) | Run::Helped(run, _) | Run::Whole(run) => Self::whole(run(layout)),
         }
     }
 
@@ -178,14 +163,14 @@ impl Found {
     }
 
     pub(super) fn step(&self, check: &Check, turn: &Turn<'_>) -> Self {
-        match Narrow::of(check) {
-            Narrow::Each(each) => match (each.stale(turn), &self.pieces) {
-                (Some(stale), Some(pieces)) => self.with_anew(&each, pieces, &stale, turn.new),
+        match &check.run {
+            Run::Each(each) => match (each.stale(turn), &self.pieces) {
+                (Some(stale), Some(pieces)) => self.with_anew(each, pieces, &stale, turn.new),
                 _ => Self::of(check, turn.new),
             },
-            Narrow::Unless(may_alter) if turn.moved.is_some() && !may_alter(turn) => self.clone(),
-            Narrow::Helped(run) => Self::whole(run(turn.new, &self.all)),
-            Narrow::Unless(_) | Narrow::Whole => Self::whole((check.run)(turn.new)),
+            Run::Unless(_, may_alter) if turn.moved.is_some() && !may_alter(turn) => self.clone(),
+            Run::Helped(_, again) => Self::whole(again(turn.new, &self.all)),
+            Run::Unless(run, _) | Run::Whole(run) => Self::whole(run(turn.new)),
         }
     }
 

@@ -6,6 +6,7 @@ mod must_fit;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use super::again::Run;
 use super::{Check, Finding, Severity, Standing};
 use crate::geometry::{Carry, Convex, Entry, Oblong, TOLERANCE_MM};
 use crate::layout::{Heights, Layout, Part, Strip};
@@ -23,7 +24,7 @@ pub(super) const CHECK: Check = Check {
     blind: "The corridor and the stairs outside, and whether a rack can turn into the door from there; tilting, lifting over things, a leaf that opens further than square or comes off; the order of the racks of one phase; ways with less to spare; things that stand there already or are moved within the room; whether a bench comes in parts; for a bench without floor kept for it, whether racks of its phase leave it any.",
     in_fill: false,
     limits: &[],
-    run,
+    run: Run::Whole(run),
     concerns: bodies_or_ground,
 };
 

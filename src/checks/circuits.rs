@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::again::Turn;
+use super::again::{Run, Turn};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::layout::{CircuitLoad, Layout, Part, Total};
 use crate::plan::{Circuit, Id, Item, ItemKind, Limit};
@@ -18,7 +18,7 @@ pub(super) const CHECK: Check = Check {
     blind: "The panel and the supply behind it, balance of the legs, voltage drop, what else hangs on the circuit, and restart in turns.",
     in_fill: false,
     limits: &["continuous-share", "breaker-share"],
-    run,
+    run: Run::Unless(run, may_alter),
     concerns: anything,
 };
 
@@ -37,7 +37,7 @@ fn run(layout: &Layout) -> Vec<Finding> {
 
 /// False where a change leaves who hangs on what as it was, and where that is pointed to: the outlets, and the racks of printers
 /// that hang on nothing.
-pub(super) fn may_alter(turn: &Turn<'_>) -> bool {
+fn may_alter(turn: &Turn<'_>) -> bool {
     let all_powered = turn.new.power().unpowered.is_empty();
     let points_to = |part: &Part| {
         part.kind == ItemKind::Outlet || (part.kind == ItemKind::Rack && !all_powered)

@@ -1,6 +1,6 @@
 //! Cooling: the heat that the room has to lose against what its cooling units take, and what happens when they stop.
 
-use super::again::Turn;
+use super::again::{Run, Turn};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::handbook::heat;
 use crate::layout::{HeatBalance, Layout, Part};
@@ -17,7 +17,7 @@ pub(super) const CHECK: Check = Check {
     blind: "Moisture, heat stored in walls, the floor, doors (counted as wall), neighbours that grow warmer too, ducts, dirty filters, and that a unit takes more from a warmer room; one sum for the hottest hour, not a day.",
     in_fill: false,
     limits: &[],
-    run,
+    run: Run::Unless(run, may_alter),
     concerns: anything,
 };
 
@@ -28,7 +28,7 @@ const RISE_K: f64 = 10.0;
 const HOTTEST_C: f64 = 60.0;
 
 /// False where a change leaves the printers and UPS as they are, and moves nothing that heat passes through or that takes it.
-pub(super) fn may_alter(turn: &Turn<'_>) -> bool {
+fn may_alter(turn: &Turn<'_>) -> bool {
     let counts = |part: &Part| matches!(part.kind, ItemKind::Cooling | ItemKind::Window);
     !turn.hangs_as_before() || turn.moved_parts().any(counts)
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::again::Each;
+use super::again::{Each, Run};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::geometry::TOLERANCE_MM;
 use crate::layout::{Layout, Part, Plugged};
@@ -19,7 +19,7 @@ pub(super) const CHECK: Check = Check {
     blind: "Hooks, trays and slack; cords over the way out between racks; power strips, which are not for permanent use.",
     in_fill: false,
     limits: &[],
-    run,
+    run: Run::Each(EACH),
     concerns: anything,
 };
 
@@ -28,7 +28,7 @@ const OWN_LENGTH: &str = "the cord's own length";
 
 /// The cords of a rack or a UPS are judged by what they are plugged into and by the doors on their way; who is plugged into what
 /// is the same wherever things stand.
-pub(super) const EACH: Each = Each {
+const EACH: Each = Each {
     is: |part| matches!(part.kind, ItemKind::Rack | ItemKind::Ups),
     judge: about,
     touched: |layout, part, other| {
@@ -37,10 +37,6 @@ pub(super) const EACH: Each = Each {
     },
     by_power: true,
 };
-
-fn run(layout: &Layout) -> Vec<Finding> {
-    EACH.all(layout)
-}
 
 fn about(layout: &Layout, part: &Part) -> Vec<Finding> {
     let mut groups: BTreeMap<Id, Vec<Plugged>> = BTreeMap::new();

@@ -1,5 +1,6 @@
 //! Door swing: the leaf must open fully, and the way out must be wide enough.
 
+use super::again::Run;
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::geometry::reaches;
 use crate::layout::{Doorway, Heights, Layout, Part};
@@ -16,7 +17,7 @@ pub(super) const CHECK: Check = Check {
     blind: "Latches, closers, the manoeuvring space beside the leaf and what stands outside the room; ask what the local code wants.",
     in_fill: true,
     limits: &["door-clear"],
-    run,
+    run: Run::Whole(run),
     concerns: anything,
 };
 

@@ -1,6 +1,6 @@
 //! Fits: every body stands inside the room and apart from the others, in plan and in height.
 
-use super::again::Each;
+use super::again::{Each, Run};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::geometry::{Convex, Point, TOLERANCE_MM};
 use crate::layout::{Layout, Part, Solid};
@@ -17,13 +17,13 @@ pub(super) const CHECK: Check = Check {
     blind: "Skirting, door frames, pipes and anything else that nobody drew.",
     in_fill: true,
     limits: &["back-gap"],
-    run,
+    run: Run::Each(EACH),
     concerns: anything,
 };
 
 /// What is found about a thing rests on the bodies within [`NEAR_MM`] of its outline: what is further overlaps nothing of it and
 /// is passed over where the margin is measured.
-pub(super) const EACH: Each = Each {
+const EACH: Each = Each {
     is: |part| !part.fixed && part.solid.is_some(),
     judge: about,
     touched: |_, part, other| {
@@ -37,10 +37,6 @@ pub(super) const EACH: Each = Each {
 
 /// Margins are measured to bodies nearer than that, in millimetres.
 const NEAR_MM: f64 = 1000.0;
-
-fn run(layout: &Layout) -> Vec<Finding> {
-    EACH.all(layout)
-}
 
 fn about(layout: &Layout, part: &Part) -> Vec<Finding> {
     let Some(solid) = &part.solid else {

@@ -1,5 +1,6 @@
 //! Floor load: the weight of every rack, spread as engineers spread it, against what the floor is rated for.
 
+use super::again::Run;
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::handbook::shelf_beam::GRAVITY;
 use crate::layout::{Layout, Part};
@@ -17,7 +18,7 @@ pub(super) const CHECK: Check = Check {
     blind: "Posts that press on a few square inches, supplies at a rack's foot, benches and people, and how the floor is built; slabs on the ground bear more.",
     in_fill: false,
     limits: &[],
-    run,
+    run: Run::Whole(run),
     concerns: anything,
 };
 

@@ -1,8 +1,8 @@
 //! Isolation: whether pads keep the shake of printers off their shelf, and where loaded shelves swing by themselves.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use super::again::Turn;
+use super::again::{Run, Turn};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::handbook::vibration::{
     ISOLATES_FROM, MACHINE_RESONANCES_HZ, REVERSALS_BELOW_HZ, RUBBER_DAMPING, own_hz_of_deflection,
@@ -11,7 +11,7 @@ use crate::handbook::vibration::{
 use crate::layout::{Layout, LevelLoad, Part};
 use crate::plan::{Id, ItemKind};
 use crate::stock::{KindId, PadKind};
-use crate::units::Length;
+use crate::units::capital;
 
 pub(super) const CHECK: Check = Check {
     id: "isolation",
@@ -23,14 +23,14 @@ pub(super) const CHECK: Check = Check {
     blind: "Pads that stiffen as they yield, feet the maker fitted, the rack swaying as a whole, and what each machine really does.",
     in_fill: false,
     limits: &[],
-    run,
+    run: Run::Unless(run, may_alter),
     concerns: anything,
 };
 
 const SOURCE: &str = "resonances and reversals of small printers: our own collection, no source";
 
 /// Where a rack only stands elsewhere, nothing swings otherwise.
-pub(super) fn may_alter(turn: &Turn<'_>) -> bool {
+fn may_alter(turn: &Turn<'_>) -> bool {
     let loads = |layout: &Layout, part: &Part| {
         let rack = part.rack.as_ref();
         let padded = rack.map(|_| layout.plan().rack(part.id).map(|r| r.levels.clone()));
@@ -101,7 +101,7 @@ fn places(first: (&Part, u8), count: usize) -> String {
 }
 
 fn racks<'a>(parts: impl Iterator<Item = &'a Part>) -> Vec<Id> {
-    let ids: std::collections::BTreeSet<Id> = parts.map(|p| p.id).collect();
+    let ids: BTreeSet<Id> = parts.map(|p| p.id).collect();
     ids.into_iter().collect()
 }
 
@@ -157,7 +157,7 @@ fn pad(layout: &Layout, id: Option<&KindId>, on: &[(&Part, u8)]) -> Option<Findi
     Some(
         note(standing, items, text, facet)
             .figure(Some(own), Some(limit), "Hz", SOURCE)
-            .at(first.0.spot, Length::ZERO.mm()),
+            .at(first.0.spot, 0.0),
     )
 }
 
@@ -190,7 +190,7 @@ fn shelf(key: &str, alike: &[(&Part, u8, f64)]) -> Option<Finding> {
     };
     let text = format!(
         "{} swings at about {hz:.1} Hz: {words}.",
-        crate::units::capital(&where_it_is)
+        capital(&where_it_is)
     );
     Some(
         note(standing, items, text, format!("shelf {key} Hz"))

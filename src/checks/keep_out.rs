@@ -1,6 +1,6 @@
 //! Keep-out: nothing stands in a zone the owner drew, and no printer where the jet blows hard.
 
-use super::again::Each;
+use super::again::{Each, Run};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::geometry::TOLERANCE_MM;
 use crate::layout::{Drawn, Exposed, Fastest, Heights, Jet, Layout, Part};
@@ -17,12 +17,12 @@ pub(super) const CHECK: Check = Check {
     blind: "What stands between outlet and printer, other fan speeds, and air that walls turn back; the caution `throw` has the finer limit.",
     in_fill: true,
     limits: &["jet-hard"],
-    run,
+    run: Run::Each(EACH),
     concerns: anything,
 };
 
 /// A zone is judged by the bodies in it, a rack by the units that blow on it, a unit without a jet by itself.
-pub(super) const EACH: Each = Each {
+const EACH: Each = Each {
     is: |part| {
         let kept_clear = |z: &Drawn| z.purpose == ZoneUse::KeepClear;
         part.zone.as_ref().is_some_and(kept_clear)
@@ -36,10 +36,6 @@ pub(super) const EACH: Each = Each {
     },
     by_power: false,
 };
-
-fn run(layout: &Layout) -> Vec<Finding> {
-    EACH.all(layout)
-}
 
 fn about(layout: &Layout, part: &Part) -> Vec<Finding> {
     if let Some(zone) = &part.zone {

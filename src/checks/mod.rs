@@ -39,7 +39,7 @@ use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use again::{Pieces, Turn};
+use again::{Pieces, Run, Turn};
 
 use crate::layout::Layout;
 use crate::plan::{Change, Id};
@@ -65,8 +65,8 @@ pub struct Check {
     pub in_fill: bool,
     /// The ids of the limits it holds against.
     pub limits: &'static [&'static str],
-    /// Measures everything.
-    run: fn(&Layout) -> Vec<Finding>,
+    /// How it measures, and what of it again after a change.
+    run: Run,
     /// True where a change may alter its findings.
     concerns: fn(&Change) -> bool,
 }
@@ -115,7 +115,7 @@ impl Check {
 
     /// What this check alone finds, broken findings first.
     pub fn findings(&self, layout: &Layout) -> Vec<Finding> {
-        sorted((self.run)(layout))
+        sorted(self.run.all(layout))
     }
 }
 

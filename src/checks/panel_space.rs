@@ -1,5 +1,6 @@
 //! Panel space: whoever works at the electrical panel needs room to stand back.
 
+use super::again::Run;
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::geometry::{Convex, Point, reaches};
 use crate::layout::{Layout, Part, Solid, WorkSpace};
@@ -16,7 +17,7 @@ pub(super) const CHECK: Check = Check {
     blind: "Voltages above 150 V to ground, doors of the case, and rooms of their own for panels; the local code and a licensed electrician decide.",
     in_fill: true,
     limits: &["panel-depth", "panel-width", "panel-height"],
-    run,
+    run: Run::Whole(run),
     concerns: anything,
 };
 

@@ -1,6 +1,6 @@
 //! Rack stability: the height of the top loaded level against the depth, and whether the rack is anchored.
 
-use super::again::{Each, never};
+use super::again::{Each, Run, never};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::layout::{Layout, Part};
 use crate::plan::{ItemKind, Limit};
@@ -16,21 +16,17 @@ pub(super) const CHECK: Check = Check {
     blind: "What the floor or wall holds, heavy machines above light ones, earthquakes, and carts that run into posts.",
     in_fill: false,
     limits: &["rack-fix", "rack-slender", "rack-tall"],
-    run,
+    run: Run::Each(EACH),
     concerns: anything,
 };
 
 /// A rack and its printers are judged by themselves.
-pub(super) const EACH: Each = Each {
+const EACH: Each = Each {
     is: |part| part.kind == ItemKind::Rack,
     judge: |layout, part| on_rack(layout, part).into_iter().collect(),
     touched: never,
     by_power: false,
 };
-
-fn run(layout: &Layout) -> Vec<Finding> {
-    EACH.all(layout)
-}
 
 fn on_rack(layout: &Layout, part: &Part) -> Option<Finding> {
     let load = layout.rack_load(part)?;

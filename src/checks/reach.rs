@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::again::{Each, never};
+use super::again::{Each, Run, never};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::geometry::TOLERANCE_MM;
 use crate::handbook::reach;
@@ -26,7 +26,7 @@ pub(super) const CHECK: Check = Check {
         "reach-stand-off",
         "reach-low",
     ],
-    run,
+    run: Run::Each(EACH),
     concerns: anything,
 };
 
@@ -43,16 +43,12 @@ struct Point {
 }
 
 /// A rack and its printers are judged by themselves.
-pub(super) const EACH: Each = Each {
+const EACH: Each = Each {
     is: |part| part.kind == ItemKind::Rack,
     judge: on_rack,
     touched: never,
     by_power: false,
 };
-
-fn run(layout: &Layout) -> Vec<Finding> {
-    EACH.all(layout)
-}
 
 fn on_rack(layout: &Layout, part: &Part) -> Vec<Finding> {
     let mut by_place: BTreeMap<(u8, &str), Vec<Point>> = BTreeMap::new();

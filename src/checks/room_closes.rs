@@ -1,5 +1,6 @@
 //! Room closes: whether the tape's own measurements of the room agree with each other.
 
+use super::again::Run;
 use super::{Check, Finding, Severity, Standing};
 use crate::layout::Layout;
 use crate::plan::{Change, Measured, Room, Survey, UNSTATED_TOLERANCE};
@@ -14,7 +15,7 @@ pub(super) const CHECK: Check = Check {
     blind: "Mistakes that cancel each other, walls that are not straight, and rooms whose corners were entered without diagonals.",
     in_fill: false,
     limits: &[],
-    run,
+    run: Run::Whole(run),
     concerns: |change: &Change| change.ground,
 };
 

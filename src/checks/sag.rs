@@ -1,6 +1,8 @@
 //! Sag: how far boards bend now and after long loading, how their ends tilt, and boards that a damp room softens.
 
-use super::again::Each;
+use std::collections::BTreeSet;
+
+use super::again::{Each, Run};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::handbook::shelf_beam::{AFTER_LONG_LOADING, Bent};
 use crate::layout::{Drawn, Layout, LevelLoad, Part, RackLoad};
@@ -17,12 +19,12 @@ pub(super) const CHECK: Check = Check {
     blind: "Boards that run over several supports and so sag less, bars and beams that bend themselves, and what lies on a shelf unlisted.",
     in_fill: false,
     limits: &["sag-span"],
-    run,
+    run: Run::Each(EACH),
     concerns: anything,
 };
 
 /// A rack and its printers are judged by themselves; a wet zone with the boards of all racks.
-pub(super) const EACH: Each = Each {
+const EACH: Each = Each {
     is: |part| part.kind == ItemKind::Rack || part.zone.is_some(),
     judge: |layout, part| match &part.zone {
         Some(zone) => damp(layout, part, zone).into_iter().collect(),
@@ -31,10 +33,6 @@ pub(super) const EACH: Each = Each {
     touched: |_, judged, other| judged.zone.is_some() && other.kind == ItemKind::Rack,
     by_power: false,
 };
-
-fn run(layout: &Layout) -> Vec<Finding> {
-    EACH.all(layout)
-}
 
 /// The stretch of a level that sags most for its span.
 struct Worst<'a> {
@@ -178,7 +176,7 @@ fn damp(layout: &Layout, part: &Part, zone: &Drawn) -> Option<Finding> {
     if !zone.is_wet_in(layout.phase()) {
         return None;
     }
-    let mut boards = std::collections::BTreeSet::new();
+    let mut boards = BTreeSet::new();
     let racks: Vec<_> = layout
         .of_kind(ItemKind::Rack)
         .filter_map(|rack| Some((rack.id, layout.rack_load(rack)?)))

@@ -1,6 +1,6 @@
 //! Service strip: a person must be able to stand and work before every access face.
 
-use super::again::Each;
+use super::again::{Each, Run};
 use super::{Check, Finding, Severity, Standing, anything};
 use std::sync::Arc;
 
@@ -19,12 +19,12 @@ pub(super) const CHECK: Check = Check {
     blind: "Chairs, bins and boxes that come later; open printer doors and lids.",
     in_fill: true,
     limits: &["aisle", "headroom"],
-    run,
+    run: Run::Each(EACH),
     concerns: anything,
 };
 
 /// What is found before a face rests on the bodies ahead of it, however far.
-pub(super) const EACH: Each = Each {
+const EACH: Each = Each {
     is: |part| !part.strips().is_empty(),
     judge: |layout, part| {
         let strips = part.strips().iter();
@@ -40,10 +40,6 @@ pub(super) const EACH: Each = Each {
     },
     by_power: false,
 };
-
-fn run(layout: &Layout) -> Vec<Finding> {
-    EACH.all(layout)
-}
 
 fn judged(layout: &Layout, part: &Part, strip: &Strip) -> Finding {
     let limits = layout.limits();

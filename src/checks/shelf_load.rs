@@ -1,6 +1,6 @@
 //! Shelf load: what stands on every level and on the whole rack against what the maker allows, and the boards' own stress.
 
-use super::again::{Each, never};
+use super::again::{Each, Run, never};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::layout::{Layout, LevelLoad, Part, RackLoad};
 use crate::plan::ItemKind;
@@ -16,21 +16,17 @@ pub(super) const CHECK: Check = Check {
     blind: "Clips, bars and posts, boards that are damaged or damp, loads set down hard, and supplies on the shelves.",
     in_fill: false,
     limits: &["board-strength"],
-    run,
+    run: Run::Each(EACH),
     concerns: anything,
 };
 
 /// A rack and its printers are judged by themselves.
-pub(super) const EACH: Each = Each {
+const EACH: Each = Each {
     is: |part| part.kind == ItemKind::Rack,
     judge: on_rack,
     touched: never,
     by_power: false,
 };
-
-fn run(layout: &Layout) -> Vec<Finding> {
-    EACH.all(layout)
-}
 
 /// One of the things measured on a rack.
 struct Measured {

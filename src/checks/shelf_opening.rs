@@ -1,6 +1,6 @@
 //! Shelf opening: every printer, with its spool and lid, must go into the opening it is put in.
 
-use super::again::{Each, never};
+use super::again::{Each, Run, never};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::layout::{Layout, Level, Part, PlacedPrinter, over};
 use crate::plan::{Id, ItemKind};
@@ -17,7 +17,7 @@ pub(super) const CHECK: Check = Check {
     blind: "Cross bars and braces of the rack, cables bent sharply, and how a printer is got in.",
     in_fill: true,
     limits: &[],
-    run,
+    run: Run::Each(EACH),
     concerns: anything,
 };
 
@@ -58,7 +58,7 @@ impl Measure {
 }
 
 /// A rack and its printers are judged by themselves.
-pub(super) const EACH: Each = Each {
+const EACH: Each = Each {
     is: |part| part.kind == ItemKind::Rack,
     judge: |layout, part| {
         let levels = part.rack.iter().flat_map(|rack| &rack.levels);
@@ -69,10 +69,6 @@ pub(super) const EACH: Each = Each {
     touched: never,
     by_power: false,
 };
-
-fn run(layout: &Layout) -> Vec<Finding> {
-    EACH.all(layout)
-}
 
 /// The printers of one level: one finding for each way it is too small, else one for the tightest height.
 fn on_level(layout: &Layout, part: &Part, level: &Level) -> Vec<Finding> {

@@ -1,6 +1,6 @@
 //! Throw: the air that reaches each printer, held against what it bears while printing.
 
-use super::again::Each;
+use super::again::{Each, Run};
 use super::keep_out::why_no_jet;
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::layout::{Fastest, Jet, Layout, Part, PlacedPrinter};
@@ -18,21 +18,17 @@ pub(super) const CHECK: Check = Check {
     blind: "Shadow of racks and columns, jets that cling to walls or turn back from them, swinging vanes, doors and windows.",
     in_fill: false,
     limits: &["draught"],
-    run,
+    run: Run::Each(EACH),
     concerns: anything,
 };
 
 /// A rack is judged by the units that blow on it, a unit without a jet by itself.
-pub(super) const EACH: Each = Each {
+const EACH: Each = Each {
     is: |part| matches!(part.kind, ItemKind::Rack | ItemKind::Cooling),
     judge: about,
     touched: |_, part, other| part.kind == ItemKind::Rack && other.kind == ItemKind::Cooling,
     by_power: false,
 };
-
-fn run(layout: &Layout) -> Vec<Finding> {
-    EACH.all(layout)
-}
 
 fn about(layout: &Layout, part: &Part) -> Vec<Finding> {
     if part.kind == ItemKind::Cooling {

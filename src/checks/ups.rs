@@ -1,6 +1,6 @@
 //! UPS: watts and volt-amperes of what hangs on each, and its receptacles.
 
-use super::again::{Each, never};
+use super::again::{Each, Run, never};
 use super::circuits::verdict;
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::layout::{Layout, Part, Total, UpsLoad};
@@ -18,21 +18,17 @@ pub(super) const CHECK: Check = Check {
     blind: "How long the battery lasts and how old it is. A UPS can only be plugged into an outlet here, so that chains cannot be drawn.",
     in_fill: false,
     limits: &["ups-share"],
-    run,
+    run: Run::Each(EACH),
     concerns: anything,
 };
 
 /// A UPS is judged by what hangs on it and by where it stands.
-pub(super) const EACH: Each = Each {
+const EACH: Each = Each {
     is: |part| part.kind == ItemKind::Ups,
     judge: |layout, part| about(layout, part).unwrap_or_default(),
     touched: never,
     by_power: true,
 };
-
-fn run(layout: &Layout) -> Vec<Finding> {
-    EACH.all(layout)
-}
 
 fn about(layout: &Layout, part: &Part) -> Option<Vec<Finding>> {
     let Some(Item::Ups(ups)) = layout.plan().items().get(part.id) else {

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
+use super::again::Run;
 use super::{Check, Finding, Severity, Standing};
 use crate::geometry::{Convex, Floor, Neck, Obstacle, Place, Point, Widest};
 use crate::layout::{Heights, Layout, Part, Solid, Strip};
@@ -20,7 +21,7 @@ pub(super) const CHECK: Check = Check {
     blind: "Dead ends, the length of the way, the way to an extinguisher, windows as ways out, the door's own clear width (see `door-swing`), and what nobody drew; ask what the local code wants.",
     limits: &["aisle", "headroom"],
     in_fill: true,
-    run,
+    run: Run::Helped(run, run_again),
     concerns: bodies_or_ground,
 };
 
@@ -67,7 +68,7 @@ fn run(layout: &Layout) -> Vec<Finding> {
 }
 
 /// The same as [`run`], sooner where the way is as wide as it was.
-pub(super) fn run_again(layout: &Layout, before: &[Arc<Finding>]) -> Vec<Finding> {
+fn run_again(layout: &Layout, before: &[Arc<Finding>]) -> Vec<Finding> {
     let open = before.iter().find(|f| f.standing == Standing::Met);
     judged(layout, open.and_then(|f| f.measured))
 }

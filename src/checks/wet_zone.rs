@@ -1,5 +1,6 @@
 //! Wet zone: nothing electrical in or under it until it is dry.
 
+use super::again::Run;
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::geometry::{Bounds, Convex, Point, TOLERANCE_MM};
 use crate::layout::{Drawn, Layout, Part, PlacedPrinter};
@@ -15,7 +16,7 @@ pub(super) const CHECK: Check = Check {
     blind: "Water nobody drew, splashing, and cords lying on the floor; a licensed electrician decides.",
     in_fill: true,
     limits: &[],
-    run,
+    run: Run::Whole(run),
     concerns: anything,
 };
 

@@ -1,5 +1,6 @@
 //! Window: what stands above the sill before it takes its light, its air and, for a way out, its use.
 
+use super::again::Run;
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::geometry::TOLERANCE_MM;
 use crate::layout::{Heights, Layout, Opening, Part, Solid};
@@ -15,7 +16,7 @@ pub(super) const CHECK: Check = Check {
     blind: "Blinds, reveals, and how the window opens.",
     in_fill: true,
     limits: &["aisle"],
-    run,
+    run: Run::Whole(run),
     concerns: anything,
 };
 
