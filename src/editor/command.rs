@@ -208,10 +208,14 @@ pub fn all() -> impl Iterator<Item = &'static Offer> {
     PLAN.iter().chain(&CHANGE).chain(&ARRANGE).chain(&VIEW)
 }
 
+/// True for the commands that open, save or leave a plan.
+pub fn concerns_the_file(command: Command) -> bool {
+    PLAN.iter().any(|offer| offer.command == command)
+}
+
 /// True where a command's keys mean nothing to a field that has the keyboard: those of the file, function keys, and how large
 /// everything is shown.
 pub fn works_while_typing(offer: &Offer) -> bool {
-    let of_the_file = PLAN.iter().any(|o| o.command == offer.command);
     let sizes = [
         Command::Larger,
         Command::Lesser,
@@ -223,7 +227,7 @@ pub fn works_while_typing(offer: &Offer) -> bool {
         let number = keys.logical_key.name().strip_prefix('F');
         number.is_some_and(|n| n.parse::<u8>().is_ok())
     });
-    of_the_file || function_key || sizes.contains(&offer.command)
+    concerns_the_file(offer.command) || function_key || sizes.contains(&offer.command)
 }
 
 impl Offer {

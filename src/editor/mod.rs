@@ -6,6 +6,7 @@ pub mod app;
 pub mod command;
 pub mod derived;
 mod dialogs;
+mod figure;
 mod files;
 pub mod filling;
 pub mod floor;

@@ -151,6 +151,15 @@ pub fn hint(ui: &mut Ui, words: &str) {
     ui.add(egui::Label::new(RichText::new(words).size(text::LABEL).weak()).wrap());
 }
 
+/// A share of a whole, between 0 and 1.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "a share of 1 on the screen needs no more than f32"
+)]
+pub fn share(part: f64, whole: f64) -> f32 {
+    (part / whole).max(0.0).min(1.0) as f32
+}
+
 /// A button that mends or shows something, as at the foot of a card.
 pub fn action(ui: &mut Ui, label: &str) -> Response {
     action_named(ui, label, label)

@@ -32,7 +32,7 @@ pub use answer::{Answer, Claim, FLOOR_ONLY, Placement, StoppedBy};
 pub use ceilings::{Ceiling, Headroom, leading_of};
 pub use lattice::{Axis, Lattice, common_step};
 pub use placed::{Unsound, adopt, verify};
-pub use room::{Asked, is_loose, may_go};
+pub use room::{Asked, is_loose, may_all_go, may_go};
 pub use search::{Ask, Unfillable, Watch, fill};
 pub use solve::{Effort, MOST_BYTES, Solved, solve};
 pub use tolerance::{Cost, Shorter, WallCost, shorter_rooms, tape_tolerance};

@@ -123,11 +123,16 @@ fn usual_printer(stock: &Stock) -> Option<KindId> {
 
 /// The racks that the search may put elsewhere.
 pub(super) fn replaced(layout: &Layout, ask: &Ask) -> Vec<Id> {
-    layout
-        .of_kind(ItemKind::Rack)
-        .filter(|part| may_go(layout, ask.part, part))
-        .map(|part| part.id)
-        .collect()
+    may_all_go(layout, ask.part).map(|part| part.id).collect()
+}
+
+/// The racks that a search of the layout's phase, or of that part of its floor, may put elsewhere: see [`may_go`].
+pub fn may_all_go(
+    layout: &Layout,
+    floor: Option<(Point, Point)>,
+) -> impl Iterator<Item = &Arc<Part>> {
+    let racks = layout.of_kind(ItemKind::Rack);
+    racks.filter(move |part| may_go(layout, floor, part))
 }
 
 /// True where a search of the layout's phase, or of that part of its floor, may put the rack elsewhere: it is loose, and

@@ -235,6 +235,11 @@ fn half_hull(points: impl Iterator<Item = Point>) -> Vec<Point> {
 
 /// Distance of a point to the side from `a` to `b`, in millimetres.
 fn distance_to_side(p: Point, a: Point, b: Point) -> f64 {
+    p.distance(nearest_on_side(p, a, b))
+}
+
+/// The place of the side from `a` to `b` that is nearest to a point.
+pub fn nearest_on_side(p: Point, a: Point, b: Point) -> Point {
     let side = b - a;
     let length2 = side.length_squared();
     let t = if length2 > 0.0 {
@@ -242,5 +247,5 @@ fn distance_to_side(p: Point, a: Point, b: Point) -> f64 {
     } else {
         0.0
     };
-    p.distance(a + side * t)
+    a + side * t
 }

@@ -21,7 +21,7 @@ mod widest_path;
 pub use bounds::Bounds;
 pub use box_list::BoxList;
 pub use carry::{Carry, Entry};
-pub use convex::Convex;
+pub use convex::{Convex, nearest_on_side};
 pub use corridor::Corridor;
 pub use oblong::Oblong;
 pub use polygon::Polygon;

@@ -1,6 +1,8 @@
 //! What rests on the levels of a rack, as far as the masses are known, and the stretches of board that bear it. Measures; judges
 //! nothing. Supplies at the foot of a rack stand on the floor and are not counted.
 
+use std::collections::BTreeSet;
+
 use super::{Layout, Level, Part};
 use crate::handbook::shelf_beam::{Board, GRAVITY};
 use crate::stock::{BoardKind, KindId, LevelKind, RackKind, Stock, Stores, Support};
@@ -62,9 +64,8 @@ impl RackLoad<'_> {
     /// The figures that nobody entered, each once.
     pub fn missing(&self) -> Vec<String> {
         let all = self.levels.iter().flat_map(|l| l.missing.iter().cloned());
-        all.collect::<std::collections::BTreeSet<_>>()
-            .into_iter()
-            .collect()
+        let once: BTreeSet<String> = all.collect();
+        once.into_iter().collect()
     }
 
     /// The levels with something on them.

@@ -1,8 +1,9 @@
 //! What a tape would read on the floor: the gap between two things, how far a thing is clear on each of its sides, how far apart
 //! two places are along the room and across it. Judges nothing.
 
+use super::written::{out_of, spot_of};
 use super::{Heights, Layout, Wall};
-use crate::geometry::{Convex, Corridor, Point, TOLERANCE_MM};
+use crate::geometry::{Convex, Corridor, Point, TOLERANCE_MM, nearest_on_side};
 use crate::plan::{Id, Spot};
 
 /// The shortest way between two things.
@@ -130,16 +131,14 @@ impl Layout {
         let sides = Across::ALL.into_iter();
         sides
             .filter_map(|side| {
-                let (dx, dy) = side.spot().sides();
+                let breadth = match side {
+                    Across::Ahead | Across::Behind => frame.width(),
+                    Across::Left | Across::Right => frame.depth(),
+                };
                 let face = Corridor {
-                    origin: frame.at(dx * frame.width() * 0.5, dy * frame.depth() * 0.5),
-                    forward: frame.across() * dx + frame.up() * dy,
-                    half_width: if dx == 0.0 {
-                        frame.width() * 0.5
-                    } else {
-                        frame.depth() * 0.5
-                    }
-                    .max(1.0),
+                    origin: spot_of(&frame, side.spot()),
+                    forward: out_of(&frame, side.spot()),
+                    half_width: (breadth * 0.5).max(1.0),
                 };
                 let (met, far) = self.first_met(id, heights, &face)?;
                 Some(Clear {
@@ -202,18 +201,8 @@ fn ways(from: &Convex, to: &Convex) -> Vec<(Point, Point)> {
     starts
         .flat_map(|start| {
             to.sides()
-                .map(move |side| (start, nearest_on(side, start)))
+                .map(move |(a, b)| (start, nearest_on_side(start, a, b)))
                 .collect::<Vec<_>>()
         })
         .collect()
-}
-
-/// The place of a line between two points that is nearest to another.
-fn nearest_on((a, b): (Point, Point), at: Point) -> Point {
-    let way = b - a;
-    let long = way.length_squared();
-    if long <= 0.0 {
-        return a;
-    }
-    a + way * ((at - a).dot(way) / long).max(0.0).min(1.0)
 }

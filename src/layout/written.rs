@@ -63,8 +63,7 @@ impl Ground<'_> {
         let end = match to {
             End::SquareTo(id, side) => {
                 let frame = self.frame(id)?;
-                let (dx, dy) = Spot::from(side).sides();
-                let out = frame.across() * dx + frame.up() * dy;
+                let out = out_of(&frame, side.into());
                 let on = spot_of(&frame, side.into());
                 start + out * (on - start).dot(out)
             }
@@ -130,7 +129,13 @@ fn frame_of(ground: Ground<'_>, item: &Item, part: &Part) -> Oblong {
     on_wall.unwrap_or_else(|| Oblong::new(part.spot, 0.0, 0.0, (0.0, 1.0)))
 }
 
-fn spot_of(frame: &Oblong, spot: Spot) -> Point {
+/// The way out of a rectangle at the middle of a side.
+pub(super) fn out_of(frame: &Oblong, side: Spot) -> Point {
+    let (dx, dy) = side.sides();
+    frame.across() * dx + frame.up() * dy
+}
+
+pub(super) fn spot_of(frame: &Oblong, spot: Spot) -> Point {
     let (dx, dy) = spot.sides();
     frame.at(dx * frame.width() * 0.5, dy * frame.depth() * 0.5)
 }
@@ -143,7 +148,9 @@ impl Layout {
 
     /// The rectangle that a thing takes on the floor; `None` for what is only written there.
     pub fn frame(&self, id: Id) -> Option<Oblong> {
-        self.ground().frame(id)
+        let part = self.part(id).filter(|part| !part.kind.is_written())?;
+        let item = self.plan().items().get(id)?;
+        Some(frame_of(self.ground(), item, part))
     }
 
     /// Where one end is, if that does not depend on another.

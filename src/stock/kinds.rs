@@ -22,6 +22,9 @@ pub enum FigureOrigin {
 }
 
 impl FigureOrigin {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::DataSheet, Self::Meter, Self::Guess];
+
     /// The origin in words.
     pub fn words(self) -> &'static str {
         match self {

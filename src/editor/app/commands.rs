@@ -7,6 +7,7 @@ use egui::Ui;
 use super::Editor;
 use crate::checks::{CHECKS, Finding, Standing};
 use crate::editor::action::Command;
+use crate::editor::command;
 use crate::editor::dialogs::{PathFor, Then};
 use crate::editor::panels::aside::Aside;
 use crate::editor::shown::Selection;
@@ -118,18 +119,10 @@ impl Editor {
     /// True where a command that saves or leaves the plan has to wait a frame, so that what stands typed in a field is in the plan
     /// by then.
     pub(super) fn takes_in_what_is_typed(&mut self, ui: &Ui, command: Command) -> bool {
-        let concerns_it = matches!(
-            command,
-            Command::New
-                | Command::Open
-                | Command::Save
-                | Command::SaveAs
-                | Command::ExportSheet
-                | Command::Quit
-        );
         let ctx = ui.ctx();
         let field = ctx.memory(egui::Memory::focused);
-        let Some(field) = field.filter(|_| concerns_it && ctx.text_edit_focused()) else {
+        let waits = command::concerns_the_file(command) && ctx.text_edit_focused();
+        let Some(field) = field.filter(|_| waits) else {
             return false;
         };
         ctx.memory_mut(|m| m.surrender_focus(field));

@@ -10,10 +10,9 @@ use crate::editor::panels::fill::placement_name;
 use crate::editor::shown::Shown;
 use crate::editor::theme::line;
 use crate::editor::widgets::Sign;
-use crate::fill::{Placement, may_go};
+use crate::fill::{Placement, may_all_go};
 use crate::geometry::{Convex, Oblong, Point};
 use crate::layout::RackParts;
-use crate::plan::ItemKind;
 use crate::stock::Face;
 use crate::units::Length;
 
@@ -26,8 +25,7 @@ pub(super) fn paint(brush: &Brush<'_>) {
     let Some(proposal) = shown.filling.proposal_in(shown.phase()) else {
         return;
     };
-    let racks = shown.layout.of_kind(ItemKind::Rack);
-    for rack in racks.filter(|rack| may_go(shown.layout, proposal.ask.part, rack)) {
+    for rack in may_all_go(shown.layout, proposal.ask.part) {
         if let Some(parts) = &rack.rack {
             makes_room(brush, parts);
         }

@@ -253,25 +253,24 @@ pub(super) fn line_dragged(
     stood_off(id, dimension, offset)
 }
 
+/// The one dimension that is selected and nothing else.
+fn lone_dimension<'a>(shown: &Shown<'a>) -> Option<(Id, &'a Dimension)> {
+    let lead = shown.selection.lead();
+    let id = lead.filter(|_| shown.selection.len() == 1)?;
+    match shown.plan.items().get(id) {
+        Some(Item::Dimension(dimension)) => Some((id, dimension)),
+        _ => None,
+    }
+}
+
 /// True where one dimension is selected and nothing else.
 pub(super) fn only_a_dimension(shown: &Shown<'_>) -> bool {
-    let lead = shown
-        .selection
-        .lead()
-        .filter(|_| shown.selection.len() == 1);
-    let item = lead.and_then(|id| shown.plan.items().get(id));
-    matches!(item, Some(Item::Dimension(_)))
+    lone_dimension(shown).is_some()
 }
 
 /// The step that an arrow key takes with one dimension selected: its line goes off by the share of the step across it.
 pub(super) fn nudged(shown: &Shown<'_>, (x, y): (Length, Length)) -> Option<Edit> {
-    let id = shown
-        .selection
-        .lead()
-        .filter(|_| shown.selection.len() == 1)?;
-    let Some(Item::Dimension(dimension)) = shown.plan.items().get(id) else {
-        return None;
-    };
+    let (id, dimension) = lone_dimension(shown)?;
     let ends = shown.layout.part(id)?.dimension?.ends;
     let across = Point::new(x.mm(), y.mm()).dot(Measured::left_of(ends));
     let offset = dimension.offset + Length::from_mm(across);

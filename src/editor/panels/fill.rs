@@ -12,7 +12,7 @@ use crate::editor::panels::fill_walls;
 use crate::editor::shown::Shown;
 use crate::editor::theme::{self, line, palette, text};
 use crate::editor::widgets::{self, Field, FieldEvent};
-use crate::fill::{Answer, FLOOR_ONLY, Placement, StoppedBy, may_go};
+use crate::fill::{Answer, FLOOR_ONLY, Placement, StoppedBy, may_all_go, may_go};
 use crate::geometry::Point;
 use crate::plan::{Item, ItemKind};
 use crate::stock::{KindId, RackKind};
@@ -204,8 +204,7 @@ fn goes(shown: &Shown<'_>, proposal: &Proposal) -> Option<String> {
     if proposal.ask.phase != shown.phase() || proposal.answer.placements.is_empty() {
         return None;
     }
-    let racks = shown.layout.of_kind(ItemKind::Rack);
-    let loose = racks.filter(|rack| may_go(shown.layout, proposal.ask.part, rack));
+    let loose = may_all_go(shown.layout, proposal.ask.part);
     let marks: Vec<String> = loose.map(|rack| rack.id.to_string()).collect();
     let few = marks.get(..4).unwrap_or(&marks).join(", ");
     let more = match marks.len().saturating_sub(4) {

@@ -9,6 +9,7 @@ use egui::{
 
 use crate::editor::shown::Shown;
 use crate::editor::theme::{self, Palette, line, palette, text};
+use crate::editor::widgets;
 use crate::fill::{Answer, Ceiling, FLOOR_ONLY, Headroom};
 
 const HEIGHT: f32 = 96.0;
@@ -427,11 +428,6 @@ impl<'a> Tape<'a> {
     }
 }
 
-/// A share of a whole between 0 and 1.
-#[expect(
-    clippy::cast_possible_truncation,
-    reason = "a share of 1 on the screen needs no more than f32"
-)]
 fn share(part: u32, whole: u32) -> f32 {
-    (f64::from(part) / f64::from(whole.max(1))).min(1.0) as f32
+    widgets::share(f64::from(part), f64::from(whole.max(1)))
 }

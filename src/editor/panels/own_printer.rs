@@ -9,6 +9,7 @@ use egui::{
 };
 
 use crate::editor::action::Actions;
+use crate::editor::figure;
 use crate::editor::shown::Shown;
 use crate::editor::theme::{self, Palette, line, palette, text};
 use crate::editor::widgets::{self, Field, FieldEvent};
@@ -194,11 +195,7 @@ fn origin(ui: &mut Ui, view: &mut OwnPrinterView) {
             .width(ui.available_width())
             .truncate()
             .show_ui(ui, |ui| {
-                for origin in [
-                    FigureOrigin::DataSheet,
-                    FigureOrigin::Meter,
-                    FigureOrigin::Guess,
-                ] {
+                for origin in FigureOrigin::ALL {
                     ui.selectable_value(&mut view.figures, origin, origin.words());
                 }
             })
@@ -316,16 +313,11 @@ fn touch_of(typed: &str, practice: Practice) -> Result<Touch, String> {
 }
 
 fn watts_of(typed: &str) -> Result<Watts, String> {
-    let read =
-        Watts::parse(typed).or_else(|e| Watts::parse(&format!("{typed} W")).map_err(|_second| e));
-    read.map_err(|e| e.to_string())
+    figure::read(typed, "W", Watts::parse)
 }
 
 fn mass_of(typed: &str) -> Result<Kilograms, String> {
-    let with_unit = format!("{typed} kg");
-    let read =
-        Kilograms::parse(typed).or_else(|e| Kilograms::parse(&with_unit).map_err(|_second| e));
-    read.map_err(|e| e.to_string())
+    figure::read(typed, "kg", Kilograms::parse)
 }
 
 fn ratio_of(typed: &str) -> Result<Ratio, String> {

@@ -1,6 +1,7 @@
 //! The data sheet figures of kinds, editable for one plan: a figure that is changed makes the kind the plan's own.
 
 use super::heat;
+use crate::editor::figure::read_maybe;
 use crate::editor::panels::card::form::Form;
 use crate::plan::{Edit, OwnKind};
 use crate::stock::{CoolingKind, FigureOrigin, KindId, PrinterKind, RackKind, Support, UpsKind};
@@ -13,14 +14,7 @@ macro_rules! figure {
         let value = kind.$field.map(|v| v.shown()).unwrap_or_default();
         $form.text($label, value, |typed| {
             let mut kind = kind.clone();
-            kind.$field = if typed.is_empty() {
-                None
-            } else {
-                let with_unit = format!("{typed} {}", $unit);
-                let read = <$type>::parse(typed)
-                    .or_else(|error| <$type>::parse(&with_unit).map_err(|_second| error));
-                Some(read.map_err(|e| e.to_string())?)
-            };
+            kind.$field = read_maybe(typed, $unit, <$type>::parse)?;
             Ok(Edit::PutKind(id.clone(), Box::new(OwnKind::$own(kind))))
         });
     }};
@@ -43,12 +37,7 @@ pub(super) fn printer(form: &mut Form<'_, '_>, id: &KindId, kind: &PrinterKind) 
         change(&mut kind);
         Edit::PutKind(id.clone(), Box::new(OwnKind::Printer(kind)))
     };
-    let origins = [
-        FigureOrigin::DataSheet,
-        FigureOrigin::Meter,
-        FigureOrigin::Guess,
-    ]
-    .map(|o| (o, o.words().to_owned()));
+    let origins = FigureOrigin::ALL.map(|o| (o, o.words().to_owned()));
     form.choice("figures from", &kind.figures, &origins, |origin| {
         Some(own(&|k| k.figures = origin))
     });
@@ -180,12 +169,7 @@ pub(super) fn cooling(form: &mut Form<'_, '_>, id: &KindId, kind: &CoolingKind) 
         let share = heat::percent(typed)?;
         Ok(own(&|k| k.hot_day_share = share))
     });
-    let origins = [
-        FigureOrigin::DataSheet,
-        FigureOrigin::Meter,
-        FigureOrigin::Guess,
-    ]
-    .map(|o| (o, o.words().to_owned()));
+    let origins = FigureOrigin::ALL.map(|o| (o, o.words().to_owned()));
     form.choice("figures from", &kind.figures, &origins, |origin| {
         Some(own(&|k| k.figures = origin))
     });

@@ -4,6 +4,7 @@
 use egui::{Align2, Rect, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 use super::form::{Form, put};
+use crate::editor::figure::read_maybe;
 use crate::editor::theme::{self, Palette, line, palette, text};
 use crate::editor::widgets;
 use crate::handbook::heat;
@@ -23,27 +24,14 @@ const NAMES: f32 = 96.0;
 /// Width of the figures behind the bars, in points.
 const FIGURES: f32 = 64.0;
 
-/// A figure with its unit that may be left empty: what is typed to a value.
-fn maybe<T>(
-    typed: &str,
-    unit: &str,
-    parse: impl Fn(&str) -> Result<T, crate::units::QuantityError>,
-) -> Result<Option<T>, String> {
-    if typed.is_empty() {
-        return Ok(None);
-    }
-    parse(typed)
-        .or_else(|error| parse(&format!("{typed}{unit}")).map_err(|_second| error))
-        .map(Some)
-        .map_err(|e| e.to_string())
-}
-
 /// A share that may be left empty; a bare number above 1 means per cent, as no share here is more than the whole.
 pub(super) fn percent(typed: &str) -> Result<Option<Ratio>, String> {
-    let share = maybe(typed, "%", Ratio::parse)?;
+    let share = read_maybe(typed, "%", Ratio::parse)?;
     let bare = !typed.contains('%');
     match share {
-        Some(share) if bare && share.value() > 1.0 => maybe(&format!("{typed}%"), "", Ratio::parse),
+        Some(share) if bare && share.value() > 1.0 => {
+            read_maybe(&format!("{typed}%"), "", Ratio::parse)
+        }
         _ => Ok(share),
     }
 }
@@ -59,7 +47,7 @@ fn u_value(typed: &str) -> Result<Option<UValue>, String> {
             .and_then(|u| UValue::new((u * 1e4).round() / 1e4).ok())
             .map(Some)
             .ok_or_else(|| "an R value is more than nought, such as R 13".to_owned()),
-        None => maybe(typed, "W/m2K", UValue::parse),
+        None => read_maybe(typed, "W/m2K", UValue::parse),
     }
 }
 
@@ -110,14 +98,14 @@ fn inside(form: &mut Form<'_, '_>, said: &Heat) {
         },
     );
     form.text("lights", shown(said.lights, Watts::shown), |typed| {
-        let watts = maybe(typed, "W", Watts::parse)?;
+        let watts = read_maybe(typed, "W", Watts::parse)?;
         Ok(saying(said, |h| h.lights = watts))
     });
     form.text(
         "other machines",
         shown(said.machines, Watts::shown),
         |typed| {
-            let watts = maybe(typed, "W", Watts::parse)?;
+            let watts = read_maybe(typed, "W", Watts::parse)?;
             Ok(saying(said, |h| h.machines = watts))
         },
     );
@@ -133,11 +121,11 @@ fn climate(form: &mut Form<'_, '_>, said: &Heat) {
         Practice::Metric => ("C", Celsius::shown),
     };
     form.text("held indoors", shown(said.indoors, degrees), |typed| {
-        let t = maybe(typed, unit, Celsius::parse)?;
+        let t = read_maybe(typed, unit, Celsius::parse)?;
         Ok(saying(said, |h| h.indoors = t))
     });
     form.text("hottest outdoors", shown(said.outdoors, degrees), |typed| {
-        let t = maybe(typed, unit, Celsius::parse)?;
+        let t = read_maybe(typed, unit, Celsius::parse)?;
         Ok(saying(said, |h| h.outdoors = t))
     });
     let air = shown(said.outdoor_air, |air| match air {
@@ -145,9 +133,9 @@ fn climate(form: &mut Form<'_, '_>, said: &Heat) {
         OutdoorAir::Flow(flow) => flow.shown(),
     });
     form.text("air from outdoors", air, |typed| {
-        let air = match maybe(typed, "", CubicMetresPerHour::parse) {
+        let air = match read_maybe(typed, "", CubicMetresPerHour::parse) {
             Ok(flow) => flow.map(OutdoorAir::Flow),
-            Err(_no_flow) => maybe(typed, "", PerHour::parse)?.map(OutdoorAir::Changes),
+            Err(_no_flow) => read_maybe(typed, "", PerHour::parse)?.map(OutdoorAir::Changes),
         };
         Ok(saying(said, |h| h.outdoor_air = air))
     });
@@ -235,7 +223,7 @@ pub(super) fn glass(form: &mut Form<'_, '_>, id: Id, window: &Window) {
         },
     );
     form.text("sun on it", shown(glass.sun, Irradiance::shown), |typed| {
-        let sun = maybe(typed, "W/m2", Irradiance::parse)?;
+        let sun = read_maybe(typed, "W/m2", Irradiance::parse)?;
         Ok(with(Glass { sun, ..glass }))
     });
 }
@@ -312,7 +300,7 @@ impl Chart {
 
     /// The part of a row from some watts to others.
     fn part(&self, row: Rect, from_w: f64, to_w: f64) -> Rect {
-        let x = |w: f64| row.left() + row.width() * share(w, self.scale);
+        let x = |w: f64| row.left() + row.width() * widgets::share(w, self.scale);
         let (a, b) = (x(from_w.min(to_w)), x(from_w.max(to_w)));
         Rect::from_min_max(pos2(a, row.top()), pos2(b.max(a + 1.0), row.bottom()))
     }
@@ -416,13 +404,4 @@ impl Chart {
             self.limit(ui, row);
         }
     }
-}
-
-/// A share of a whole between 0 and 1.
-#[expect(
-    clippy::cast_possible_truncation,
-    reason = "a share of 1 on the screen needs no more than f32"
-)]
-fn share(part: f64, whole: f64) -> f32 {
-    (part / whole).max(0.0).min(1.0) as f32
 }

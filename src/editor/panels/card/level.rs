@@ -1,5 +1,6 @@
 //! One level of a rack: its height, what it holds, its pads and its board; the level is chosen in the elevation.
 
+use crate::editor::figure::read_maybe;
 use crate::editor::panels::card::form::Form;
 use crate::editor::widgets;
 use crate::layout::side_by_side;
@@ -183,13 +184,7 @@ fn masses(
     level: &LevelKind,
     set: impl Fn(LevelKind) -> Option<Edit>,
 ) {
-    let read = |typed: &str| match typed {
-        "" => Ok(None),
-        _ => Kilograms::parse(typed)
-            .or_else(|e| Kilograms::parse(&format!("{typed} kg")).map_err(|_second| e))
-            .map(Some)
-            .map_err(|e| e.to_string()),
-    };
+    let read = |typed: &str| read_maybe(typed, "kg", Kilograms::parse);
     let shown = |mass: Option<Kilograms>| mass.map(Kilograms::shown).unwrap_or_default();
     form.text("this level rated for", shown(level.rating), |typed| {
         let (rating, level) = (read(typed)?, level.clone());

@@ -1,6 +1,7 @@
 //! The card of the plan itself: what stands at its head and its circuits; and the card of one circuit.
 
 use crate::editor::action::Command;
+use crate::editor::figure;
 use crate::editor::panels::card::form::Form;
 use crate::editor::widgets;
 use crate::plan::{Circuit, Edit, Head, Id, ItemKind, Label, Plan, Presence, Record, Room, System};
@@ -147,9 +148,7 @@ fn figures(form: &mut Form<'_, '_>, before: &str, id: Id, circuit: &Circuit) {
         &format!("{before}breaker"),
         circuit.breaker.shown(),
         |typed| {
-            let breaker = Amps::parse(typed)
-                .or_else(|e| Amps::parse(&format!("{typed} A")).map_err(|_second| e))
-                .map_err(|e| e.to_string())?;
+            let breaker = figure::read(typed, "A", Amps::parse)?;
             Ok(with(Circuit {
                 breaker,
                 ..circuit.clone()
@@ -157,9 +156,7 @@ fn figures(form: &mut Form<'_, '_>, before: &str, id: Id, circuit: &Circuit) {
         },
     );
     form.text(&format!("{before}volts"), circuit.volts.shown(), |typed| {
-        let volts = Volts::parse(typed)
-            .or_else(|e| Volts::parse(&format!("{typed} V")).map_err(|_second| e))
-            .map_err(|e| e.to_string())?;
+        let volts = figure::read(typed, "V", Volts::parse)?;
         Ok(with(Circuit {
             volts,
             ..circuit.clone()

@@ -1,0 +1,26 @@
+//! A figure as it is typed: with its unit, or bare where its field says which unit that is. Knows no field.
+
+use crate::units::QuantityError;
+
+/// The value of what is typed; a bare number has the unit.
+pub(super) fn read<T>(
+    typed: &str,
+    unit: &str,
+    parse: impl Fn(&str) -> Result<T, QuantityError>,
+) -> Result<T, String> {
+    parse(typed)
+        .or_else(|error| parse(&format!("{typed} {unit}")).map_err(|_second| error))
+        .map_err(|error| error.to_string())
+}
+
+/// The same for a figure that may be unknown: nothing typed makes it so.
+pub(super) fn read_maybe<T>(
+    typed: &str,
+    unit: &str,
+    parse: impl Fn(&str) -> Result<T, QuantityError>,
+) -> Result<Option<T>, String> {
+    if typed.is_empty() {
+        return Ok(None);
+    }
+    read(typed, unit, parse).map(Some)
+}
