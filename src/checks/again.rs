@@ -9,7 +9,7 @@ use std::sync::Arc;
 
 use super::{Check, Finding, Found, in_order, sorted};
 use crate::layout::{Layout, Part};
-use crate::plan::{Change, Id};
+use crate::plan::{Change, Id, ItemKind};
 
 /// One layout and the next.
 #[derive(Debug)]
@@ -75,6 +75,16 @@ pub(super) fn never(_: &Layout, _: &Part, _: &Part) -> bool {
 }
 
 impl Each {
+    /// Racks, each with its printers, by themselves: nothing else alters what is found about one.
+    pub(super) const fn of_racks(judge: fn(&Layout, &Part) -> Vec<Finding>) -> Self {
+        Self {
+            is: |part| part.kind == ItemKind::Rack,
+            judge,
+            touched: never,
+            by_power: false,
+        }
+    }
+
     /// What it finds about everything.
     pub(super) fn all(&self, layout: &Layout) -> Vec<Finding> {
         let judged = layout.parts().filter(|part| (self.is)(part));

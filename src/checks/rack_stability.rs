@@ -1,9 +1,9 @@
 //! Rack stability: the height of the top loaded level against the depth, and whether the rack is anchored.
 
-use super::again::{Each, Run, never};
+use super::again::{Each, Run};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::layout::{Layout, Part};
-use crate::plan::{ItemKind, Limit};
+use crate::plan::Limit;
 use crate::units::ToOne;
 
 pub(super) const CHECK: Check = Check {
@@ -16,16 +16,10 @@ pub(super) const CHECK: Check = Check {
     blind: "What the floor or wall holds, heavy machines above light ones, earthquakes, and carts that run into posts.",
     in_fill: false,
     limits: &["rack-fix", "rack-slender", "rack-tall"],
-    run: Run::Each(EACH),
+    run: Run::Each(Each::of_racks(|layout, part| {
+        on_rack(layout, part).into_iter().collect()
+    })),
     concerns: anything,
-};
-
-/// A rack and its printers are judged by themselves.
-const EACH: Each = Each {
-    is: |part| part.kind == ItemKind::Rack,
-    judge: |layout, part| on_rack(layout, part).into_iter().collect(),
-    touched: never,
-    by_power: false,
 };
 
 fn on_rack(layout: &Layout, part: &Part) -> Option<Finding> {

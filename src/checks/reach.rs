@@ -2,12 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use super::again::{Each, Run, never};
+use super::again::{Each, Run};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::geometry::TOLERANCE_MM;
 use crate::handbook::reach;
 use crate::layout::{Layout, Part, PlacedPrinter};
-use crate::plan::{Id, ItemKind};
+use crate::plan::Id;
 use crate::stock::{PrinterKind, Touch};
 use crate::units::Length;
 
@@ -26,7 +26,7 @@ pub(super) const CHECK: Check = Check {
         "reach-stand-off",
         "reach-low",
     ],
-    run: Run::Each(EACH),
+    run: Run::Each(Each::of_racks(on_rack)),
     concerns: anything,
 };
 
@@ -41,14 +41,6 @@ struct Point {
     /// From the operator's shoulder, in millimetres.
     out: f64,
 }
-
-/// A rack and its printers are judged by themselves.
-const EACH: Each = Each {
-    is: |part| part.kind == ItemKind::Rack,
-    judge: on_rack,
-    touched: never,
-    by_power: false,
-};
 
 fn on_rack(layout: &Layout, part: &Part) -> Vec<Finding> {
     let mut by_place: BTreeMap<(u8, &str), Vec<Point>> = BTreeMap::new();

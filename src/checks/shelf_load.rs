@@ -1,9 +1,8 @@
 //! Shelf load: what stands on every level and on the whole rack against what the maker allows, and the boards' own stress.
 
-use super::again::{Each, Run, never};
+use super::again::{Each, Run};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::layout::{Layout, LevelLoad, Part, RackLoad};
-use crate::plan::ItemKind;
 use crate::units::{Kilograms, mass_shown};
 
 pub(super) const CHECK: Check = Check {
@@ -16,16 +15,8 @@ pub(super) const CHECK: Check = Check {
     blind: "Clips, bars and posts, boards that are damaged or damp, loads set down hard, and supplies on the shelves.",
     in_fill: false,
     limits: &["board-strength"],
-    run: Run::Each(EACH),
+    run: Run::Each(Each::of_racks(on_rack)),
     concerns: anything,
-};
-
-/// A rack and its printers are judged by themselves.
-const EACH: Each = Each {
-    is: |part| part.kind == ItemKind::Rack,
-    judge: on_rack,
-    touched: never,
-    by_power: false,
 };
 
 /// One of the things measured on a rack.

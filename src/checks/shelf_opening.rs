@@ -1,9 +1,9 @@
 //! Shelf opening: every printer, with its spool and lid, must go into the opening it is put in.
 
-use super::again::{Each, Run, never};
+use super::again::{Each, Run};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::layout::{Layout, Level, Part, PlacedPrinter, over};
-use crate::plan::{Id, ItemKind};
+use crate::plan::Id;
 use crate::stock::PrinterKind;
 use crate::units::Length;
 
@@ -17,7 +17,7 @@ pub(super) const CHECK: Check = Check {
     blind: "Cross bars and braces of the rack, cables bent sharply, and how a printer is got in.",
     in_fill: true,
     limits: &[],
-    run: Run::Each(EACH),
+    run: Run::Each(Each::of_racks(on_rack)),
     concerns: anything,
 };
 
@@ -57,18 +57,12 @@ impl Measure {
     }
 }
 
-/// A rack and its printers are judged by themselves.
-const EACH: Each = Each {
-    is: |part| part.kind == ItemKind::Rack,
-    judge: |layout, part| {
-        let levels = part.rack.iter().flat_map(|rack| &rack.levels);
-        levels
-            .flat_map(|level| on_level(layout, part, level))
-            .collect()
-    },
-    touched: never,
-    by_power: false,
-};
+fn on_rack(layout: &Layout, part: &Part) -> Vec<Finding> {
+    let levels = part.rack.iter().flat_map(|rack| &rack.levels);
+    levels
+        .flat_map(|level| on_level(layout, part, level))
+        .collect()
+}
 
 /// The printers of one level: one finding for each way it is too small, else one for the tightest height.
 fn on_level(layout: &Layout, part: &Part, level: &Level) -> Vec<Finding> {
