@@ -19,7 +19,9 @@ use egui::accesskit::Role;
 use egui::{Event, Key, Modifiers, PointerButton, Pos2, Theme, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
-use crate::harness::{App, app, builder, drag, editor_over, example, settle, window};
+use crate::harness::{
+    App, app, builder, drag, editor_over, example, keep_picture, settle, type_into, window,
+};
 
 fn id(mark: &str) -> Id {
     mark.parse().unwrap()
@@ -135,18 +137,10 @@ fn findings_of_one_cause_stand_in_one_row_that_unfolds_by_keyboard() {
 /// the folder it only draws them.
 #[test]
 fn pictures_of_a_cause() {
-    let folder = std::env::var_os("PICTURES").map(PathBuf::from);
     let mut app = app_sized(None, vec2(1280.0, 1000.0));
     for name in ["folded", "unfolded"] {
-        app.remove_cursor();
-        app.run();
-        let picture = app.render().unwrap();
+        let picture = keep_picture(&mut app, &format!("cause-{name}.png"));
         assert_eq!((picture.width(), picture.height()), (1280, 1000), "{name}");
-        if let Some(folder) = &folder {
-            picture
-                .save(folder.join(format!("cause-{name}.png")))
-                .unwrap();
-        }
         for fold in app.query_all_by_label_contains("more of the same cause") {
             fold.click();
         }
@@ -264,19 +258,6 @@ fn a_typed_length_moves_the_rack_and_a_wrong_one_says_why() {
     type_into(&mut app, "from west wall", "9 elephants");
     assert!((rack_x(&app, "R6") - 110.5).abs() < 1e-9, "nothing moved");
     app.get_by_label_contains("elephants");
-}
-
-/// Types into the field of that label and presses Enter.
-fn type_into(app: &mut App, label: &str, words: &str) {
-    app.get_by_role_and_label(Role::TextInput, label).focus();
-    app.run();
-    app.key_press_modifiers(Modifiers::COMMAND, Key::A);
-    app.run();
-    app.get_by_role_and_label(Role::TextInput, label)
-        .type_text(words);
-    app.run();
-    app.key_press(Key::Enter);
-    settle(app);
 }
 
 #[test]
@@ -597,13 +578,8 @@ fn mends_come_while_the_window_goes_on() {
 fn pictures_of_the_screens() {
     let folder = std::env::var_os("PICTURES").map(PathBuf::from);
     let keep = |app: &mut App, name: &str| {
-        app.remove_cursor();
-        app.run();
-        let picture = app.render().unwrap();
+        let picture = keep_picture(app, name);
         assert!(picture.width() >= 1280 && picture.height() >= 800, "{name}");
-        if let Some(folder) = &folder {
-            picture.save(folder.join(name)).unwrap();
-        }
     };
     let mut app = app();
     keep(&mut app, "example.png");

@@ -9,7 +9,7 @@ use egui::accesskit::Role;
 use egui::{Event, Key, Modifiers, OutputCommand, Pos2, vec2};
 use egui_kittest::kittest::{By, Queryable as _};
 
-use crate::harness::{App, app, plan, settle};
+use crate::harness::{App, app, keep_picture, plan, settle};
 
 const SHIFTED: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
 
@@ -362,19 +362,13 @@ fn the_list_of_keys_holds_every_command() {
 /// Writes pictures of the lists: `PICTURES=/tmp/lists cargo test --test editor pictures_of_the_lists`.
 #[test]
 fn pictures_of_the_lists() {
-    let folder = std::env::var_os("PICTURES").map(std::path::PathBuf::from);
     let mut app = app();
     for (key, name) in [(Key::F1, "keys.png"), (Key::F7, "steps.png")] {
         select(&mut app, &["Rack R6"]);
         press(&mut app, Modifiers::NONE, Key::ArrowLeft);
         press(&mut app, Modifiers::NONE, key);
-        app.remove_cursor();
-        app.run();
-        let picture = app.render().unwrap();
+        let picture = keep_picture(&mut app, name);
         assert_eq!(picture.width(), 1600);
-        if let Some(folder) = &folder {
-            picture.save(folder.join(name)).unwrap();
-        }
     }
 }
 

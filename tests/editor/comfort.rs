@@ -1,13 +1,11 @@
 //! Everything larger: the keys and the menu, that the choice is kept, and that in a window of 1366 by 768 pixels at 250 % every part
 //! can still be reached.
 
-use std::path::PathBuf;
-
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, Theme, Vec2, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
-use crate::harness::{App, app, builder, editor_over, example, settle, window};
+use crate::harness::{App, app, builder, editor_over, example, keep_picture, settle, window};
 
 /// The example in a window of that many pixels, shown at that many percent.
 fn scaled(pixels: Vec2, percent: f32) -> App {
@@ -245,34 +243,20 @@ fn in_a_small_window_a_thing_goes_from_the_drawer_to_the_floor() {
 /// Writes pictures: `PICTURES=/tmp/scale cargo test --test editor pictures_of_all_sizes`.
 #[test]
 fn pictures_of_all_sizes() {
-    let folder = std::env::var_os("PICTURES").map(PathBuf::from);
     for (name, pixels) in [("laptop", LAPTOP), ("desk", DESK)] {
         for percent in [100.0, 150.0, 200.0, 250.0] {
             let mut app = scaled(pixels, percent);
-            app.remove_cursor();
-            app.run();
-            let picture = app.render().unwrap();
+            let picture = keep_picture(&mut app, &format!("{name}-{percent}.png"));
             assert!(
                 picture
                     .width()
                     .abs_diff(if name == "laptop" { 1366 } else { 1920 })
                     <= 1
             );
-            let Some(folder) = &folder else {
-                continue;
-            };
-            picture
-                .save(folder.join(format!("{name}-{percent}.png")))
-                .unwrap();
             if percent > 240.0 {
                 for part in ["Stock", "Card", "Punch list", "Elevation", "Count"] {
                     click(&mut app, part);
-                    app.remove_cursor();
-                    app.run();
-                    let picture = app.render().unwrap();
-                    picture
-                        .save(folder.join(format!("{name}-{percent}-{part}.png")))
-                        .unwrap();
+                    keep_picture(&mut app, &format!("{name}-{percent}-{part}.png"));
                 }
             }
         }

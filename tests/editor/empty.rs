@@ -1,8 +1,6 @@
 //! What an empty plan says: every panel tells how to begin, and what it says goes when there is something to show. And phases are
 //! made, named and taken away where they are shown.
 
-use std::path::PathBuf;
-
 use aislewright::plan::{
     Edit, Head, Item, Library, PhaseNo, Plan, Pose, Presence, Record, Room, Zone, ZoneUse,
 };
@@ -10,7 +8,7 @@ use aislewright::units::{Length, Practice};
 use egui::{Key, Modifiers, Theme, vec2};
 use egui_kittest::kittest::Queryable as _;
 
-use crate::harness::{App, editor_over, example, plan, settle, window};
+use crate::harness::{App, editor_over, example, keep_picture, plan, settle, window};
 
 /// A room with nothing in it.
 fn empty(size: egui::Vec2, theme: Theme) -> App {
@@ -127,18 +125,11 @@ fn a_phase_from_which_a_zone_is_dry_is_kept() {
 /// Writes pictures: `PICTURES=/tmp/empty cargo test --test editor pictures_of_an_empty_plan`.
 #[test]
 fn pictures_of_an_empty_plan() {
-    let folder = std::env::var_os("PICTURES").map(PathBuf::from);
     for theme in [Theme::Light, Theme::Dark] {
         for (w, h) in [(1280_u16, 800_u16), (1920, 1080)] {
             let mut app = empty(vec2(w.into(), h.into()), theme);
-            app.remove_cursor();
-            app.run();
-            let picture = app.render().unwrap();
+            let picture = keep_picture(&mut app, &format!("empty-{theme:?}-{w}.png"));
             assert_eq!(picture.width(), u32::from(w));
-            if let Some(folder) = &folder {
-                let name = format!("empty-{theme:?}-{w}.png");
-                picture.save(folder.join(name)).unwrap();
-            }
         }
     }
 }

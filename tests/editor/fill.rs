@@ -2,7 +2,6 @@
 //! own, so that the window can be held against them.
 
 use std::collections::BTreeSet;
-use std::path::PathBuf;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Mutex};
@@ -22,7 +21,7 @@ use egui::accesskit::{Role, Toggled};
 use egui::{Key, Modifiers, Theme, Vec2, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
-use crate::harness::{App, drag, editor_over, example, settle, window};
+use crate::harness::{App, click, drag, editor_over, example, keep_picture, settle, window};
 
 /// What the test has its searcher do next.
 enum Next {
@@ -213,11 +212,6 @@ fn app_over(filler: Filler, size: Vec2, theme: Theme) -> App {
 fn app() -> (App, Hand) {
     let (filler, hand) = by_hand();
     (app_over(filler, vec2(1600.0, 1000.0), Theme::Light), hand)
-}
-
-fn click(app: &mut App, label: &str) {
-    app.get_by_label(label).click();
-    settle(app);
 }
 
 /// Steps until something is so, which another thread has to bring about.
@@ -913,21 +907,14 @@ fn a_bench_added_on_the_card_is_placed_by_the_search_and_taken_back_by_undo() {
 /// the folder it only draws them.
 #[test]
 fn pictures_of_what_must_also_fit() {
-    let folder = std::env::var_os("PICTURES").map(PathBuf::from);
     for (theme, size) in [
         (Theme::Light, vec2(1280.0, 800.0)),
         (Theme::Dark, vec2(1920.0, 1080.0)),
     ] {
         let mut app = small_room(size, theme);
         let keep = |app: &mut App, name: &str| {
-            app.remove_cursor();
-            app.run();
-            let picture = app.render().unwrap();
+            let picture = keep_picture(app, &format!("must-fit-{name}-{theme:?}-{}.png", size.x));
             assert!(picture.width() >= 1280 && picture.height() >= 800, "{name}");
-            if let Some(folder) = &folder {
-                let name = format!("must-fit-{name}-{theme:?}-{}.png", size.x);
-                picture.save(folder.join(name)).unwrap();
-            }
         };
         app.get_by_label("Add a bench").scroll_to_me();
         settle(&mut app);
@@ -954,7 +941,6 @@ fn pictures_of_what_must_also_fit() {
 /// pictures_of_the_count`. Without the folder it only draws them.
 #[test]
 fn pictures_of_the_count() {
-    let folder = std::env::var_os("PICTURES").map(PathBuf::from);
     for (theme, size) in [
         (Theme::Light, vec2(1280.0, 800.0)),
         (Theme::Dark, vec2(1920.0, 1080.0)),
@@ -964,14 +950,8 @@ fn pictures_of_the_count() {
         let (filler, hand) = by_hand();
         let mut app = app_over(filler, size, theme);
         let keep = |app: &mut App, name: &str| {
-            app.remove_cursor();
-            app.run();
-            let picture = app.render().unwrap();
+            let picture = keep_picture(app, &format!("fill-{name}-{theme:?}-{}.png", size.x));
             assert!(picture.width() >= 1280 && picture.height() >= 800, "{name}");
-            if let Some(folder) = &folder {
-                let name = format!("fill-{name}-{theme:?}-{}.png", size.x);
-                picture.save(folder.join(name)).unwrap();
-            }
         };
         app.key_press(Key::F9);
         settle(&mut app);

@@ -11,7 +11,7 @@ use egui_kittest::kittest::Queryable as _;
 use image::RgbImage;
 use image::codecs::png::PngEncoder;
 
-use crate::harness::{App, editor_over, example, plan, settle, window};
+use crate::harness::{App, click, editor_over, example, keep_picture, plan, settle, window};
 
 /// The program as it starts without a plan, its settings in that folder.
 fn started(settings: &Path) -> App {
@@ -25,11 +25,6 @@ fn saved(folder: &Path, name: &str) -> PathBuf {
     let path = folder.join(name);
     storage::write(&RealDisk, &path, &example(), Expected::Nothing).unwrap();
     path
-}
-
-fn click(app: &mut App, label: &str) {
-    app.get_by_label(label).click();
-    settle(app);
 }
 
 #[test]
@@ -156,13 +151,8 @@ fn pictures_of_the_first_window() {
     drop(editor);
     std::fs::remove_file(&gone).unwrap();
     let mut app = started(&settings);
-    app.remove_cursor();
-    app.run();
-    let picture = app.render().unwrap();
+    let picture = keep_picture(&mut app, "first-window.png");
     assert_eq!(picture.width(), 1600);
-    if let Some(folder) = std::env::var_os("PICTURES").map(PathBuf::from) {
-        picture.save(folder.join("first-window.png")).unwrap();
-    }
 }
 
 /// Work that was given up for a plan which then cannot be opened is still there, and still unsaved.

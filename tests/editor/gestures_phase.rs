@@ -6,7 +6,7 @@ use aislewright::storage;
 use egui::{Event, Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable as _;
 
-use crate::harness::{App, app, plan, settle};
+use crate::harness::{App, app, keep_picture, plan, settle};
 
 fn key(app: &mut App, key: Key, pressed: bool) {
     app.event(Event::Key {
@@ -115,15 +115,9 @@ fn a_rack_is_moved_in_phase_two_by_keyboard() {
 /// Draws the phases over each other: `PICTURES=/tmp/phases cargo test --test editor picture_of_the_phases`.
 #[test]
 fn picture_of_the_phases() {
-    let folder = std::env::var_os("PICTURES").map(std::path::PathBuf::from);
     let mut app = app();
     app.get_by_label("1 First twelve").click();
     settle(&mut app);
-    app.remove_cursor();
-    app.run();
-    let picture = app.render().unwrap();
+    let picture = keep_picture(&mut app, "phases.png");
     assert_eq!(picture.width(), 1600);
-    if let Some(folder) = &folder {
-        picture.save(folder.join("phases.png")).unwrap();
-    }
 }

@@ -10,8 +10,11 @@ use aislewright::editor::theme;
 use aislewright::plan::{Library, Plan, Session};
 use aislewright::storage;
 use aislewright::storage::disk::RealDisk;
-use egui::{Pos2, Theme, Vec2, vec2};
+use egui::accesskit::Role;
+use egui::{Key, Modifiers, Pos2, Theme, Vec2, vec2};
+use egui_kittest::kittest::Queryable as _;
 use egui_kittest::{Harness, HarnessBuilder, TestRenderer};
+use image::RgbaImage;
 
 /// The editor's own renderer in the place of a graphics card.
 #[derive(Default)]
@@ -26,7 +29,7 @@ impl TestRenderer for CpuRenderer {
         &mut self,
         ctx: &egui::Context,
         output: &egui::FullOutput,
-    ) -> Result<image::RgbaImage, String> {
+    ) -> Result<RgbaImage, String> {
         let scale = output.pixels_per_point;
         let size = ctx.content_rect().size() * scale;
         let size_px = [whole(size.x)?, whole(size.y)?];
@@ -113,4 +116,36 @@ pub(crate) fn drag(app: &mut App, from: Pos2, to: Pos2) {
 /// The document.
 pub(crate) fn plan(app: &App) -> &Plan {
     app.state().session().plan()
+}
+
+/// Clicks what has that label.
+pub(crate) fn click(app: &mut App, label: &str) {
+    app.get_by_label(label).click();
+    settle(app);
+}
+
+/// Types into the field of that label, over what stands there, and presses Enter.
+pub(crate) fn type_into(app: &mut App, label: &str, words: &str) {
+    app.get_by_role_and_label(Role::TextInput, label).focus();
+    app.run();
+    app.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    app.run();
+    app.key_press(Key::Backspace);
+    app.run();
+    app.get_by_role_and_label(Role::TextInput, label)
+        .type_text(words);
+    app.run();
+    app.key_press(Key::Enter);
+    settle(app);
+}
+
+/// Draws the window without the pointer, and keeps the picture under that name where `PICTURES` names a folder.
+pub(crate) fn keep_picture(app: &mut App, name: &str) -> RgbaImage {
+    app.remove_cursor();
+    app.run();
+    let picture = app.render().unwrap();
+    if let Some(folder) = std::env::var_os("PICTURES") {
+        picture.save(PathBuf::from(folder).join(name)).unwrap();
+    }
+    picture
 }

@@ -1,15 +1,13 @@
 //! Heat on the plan's card: the bars as they are told, what is typed, and what is not understood.
 
-use std::path::PathBuf;
-
 use aislewright::plan::{Beyond, OutdoorAir};
 use aislewright::stock::KindId;
 use aislewright::units::{Celsius, CubicMetresPerHour, Ratio, UValue, Watts};
 use egui::accesskit::Role;
-use egui::{Key, Modifiers, Theme, vec2};
+use egui::{Key, Theme, vec2};
 use egui_kittest::kittest::Queryable as _;
 
-use crate::harness::{App, editor_over, example, plan, settle, window};
+use crate::harness::{App, editor_over, example, keep_picture, plan, settle, type_into, window};
 
 /// A window high enough for the whole card, in the last phase.
 fn tall() -> App {
@@ -21,20 +19,6 @@ fn tall() -> App {
     app.get_by_label("3 Growth").click();
     settle(&mut app);
     app
-}
-
-fn type_into(app: &mut App, label: &str, words: &str) {
-    app.get_by_role_and_label(Role::TextInput, label).focus();
-    app.run();
-    app.key_press_modifiers(Modifiers::COMMAND, Key::A);
-    app.run();
-    app.key_press(Key::Backspace);
-    app.run();
-    app.get_by_role_and_label(Role::TextInput, label)
-        .type_text(words);
-    app.run();
-    app.key_press(Key::Enter);
-    settle(app);
 }
 
 fn choose(app: &mut App, label: &str, words: &str) {
@@ -119,18 +103,12 @@ fn a_windows_glass_and_a_units_shares_stand_on_their_own_cards() {
 /// Writes pictures: `PICTURES=/tmp/heat cargo test --test editor picture_of_the_heat`.
 #[test]
 fn picture_of_the_heat() {
-    let folder = std::env::var_os("PICTURES").map(PathBuf::from);
     for (theme, name) in [(Theme::Light, "heat.png"), (Theme::Dark, "heat-dark.png")] {
         let editor = editor_over(example(), None);
         let mut app = window(editor, vec2(1600.0, 1800.0), theme);
         app.get_by_label("3 Growth").click();
         settle(&mut app);
-        app.remove_cursor();
-        app.run();
-        let picture = app.render().unwrap();
+        let picture = keep_picture(&mut app, name);
         assert_eq!(picture.width(), 1600);
-        if let Some(folder) = &folder {
-            picture.save(folder.join(name)).unwrap();
-        }
     }
 }

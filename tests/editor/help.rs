@@ -1,15 +1,13 @@
 //! The help behind every figure and every check: each field of every card says what it is, and what `explain` tells of a check is
 //! one click from its findings.
 
-use std::path::PathBuf;
-
 use aislewright::checks::CHECKS;
 use aislewright::plan::Id;
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, Theme, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
-use crate::harness::{App, app, editor_over, example, plan, settle, window};
+use crate::harness::{App, app, editor_over, example, keep_picture, plan, settle, window};
 
 /// A window high enough for every field of a card.
 fn tall() -> App {
@@ -187,7 +185,6 @@ fn every_check_can_be_read_about_by_keyboard_alone() {
 /// Writes pictures: `PICTURES=/tmp/help cargo test --test editor pictures_of_the_help`.
 #[test]
 fn pictures_of_the_help() {
-    let folder = std::env::var_os("PICTURES").map(PathBuf::from);
     let mut app = app();
     app.get_all_by_label("About door-swing")
         .next()
@@ -196,11 +193,6 @@ fn pictures_of_the_help() {
     settle(&mut app);
     app.get_by_label("printers hoped for").focus();
     app.run();
-    app.remove_cursor();
-    app.run();
-    let picture = app.render().unwrap();
+    let picture = keep_picture(&mut app, "help.png");
     assert_eq!(picture.width(), 1600);
-    if let Some(folder) = &folder {
-        picture.save(folder.join("help.png")).unwrap();
-    }
 }

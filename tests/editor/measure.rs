@@ -8,7 +8,7 @@ use egui::{Event, Key, Modifiers, Pos2, Theme, vec2};
 use egui_kittest::kittest::Queryable as _;
 
 use crate::app::sheet_picture;
-use crate::harness::{App, app, drag, editor_over, example, plan, settle, window};
+use crate::harness::{App, app, drag, editor_over, example, keep_picture, plan, settle, window};
 
 fn id(mark: &str) -> Id {
     mark.parse().unwrap()
@@ -361,13 +361,8 @@ fn they_are_copied_with_what_they_are_fastened_to() {
 fn picture_of_the_tape() {
     let folder = std::env::var_os("PICTURES").map(std::path::PathBuf::from);
     let keep = |app: &mut App, name: &str| {
-        app.remove_cursor();
-        app.run();
-        let picture = app.render().unwrap();
+        let picture = keep_picture(app, name);
         assert!(picture.width() >= 1280, "{name}");
-        if let Some(folder) = &folder {
-            picture.save(folder.join(name)).unwrap();
-        }
     };
     for theme in [Theme::Light, Theme::Dark] {
         let editor = editor_over(example(), None);

@@ -8,7 +8,7 @@ use egui::accesskit::Role;
 use egui::{Event, Key, Modifiers, Pos2, vec2};
 use egui_kittest::kittest::{By, Queryable as _};
 
-use crate::harness::{App, app, plan, settle};
+use crate::harness::{App, app, keep_picture, plan, settle};
 
 fn id(mark: &str) -> Id {
     mark.parse().unwrap()
@@ -480,7 +480,6 @@ fn what_cannot_be_read_and_what_is_needed_is_said_in_the_form() {
 /// Writes pictures: `PICTURES=/tmp/racks cargo test --test editor pictures_of_a_rack`.
 #[test]
 fn pictures_of_a_rack() {
-    let folder = std::env::var_os("PICTURES").map(std::path::PathBuf::from);
     let mut app = app();
     select(&mut app, "R1");
     app.get_by_label_contains("Board 2 of R1 at ").click();
@@ -489,13 +488,8 @@ fn pictures_of_a_rack() {
         press(&mut app, Modifiers::NONE, Key::ArrowDown);
     }
     let save = |app: &mut App, name: &str| {
-        app.remove_cursor();
-        app.run();
-        let picture = app.render().unwrap();
+        let picture = keep_picture(app, name);
         assert_eq!(picture.width(), 1600);
-        if let Some(folder) = &folder {
-            picture.save(folder.join(name)).unwrap();
-        }
     };
     save(&mut app, "level.png");
     app.get_by_label_contains("Board 2 of R1 at ").click();

@@ -3,7 +3,7 @@
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
-use crate::harness::{App, app, plan, settle};
+use crate::harness::{App, app, keep_picture, plan, settle};
 
 /// A new plan, its panel of the room open with another walk typed.
 fn new_room(walk: &str) -> App {
@@ -101,14 +101,8 @@ fn what_is_no_walk_is_said_with_its_line_and_never_used() {
 /// Writes pictures of the panel: `PICTURES=/tmp/room cargo test --test editor pictures_of_the_room`.
 #[test]
 fn pictures_of_the_room() {
-    let folder = std::env::var_os("PICTURES").map(std::path::PathBuf::from);
     let mut app =
         new_room("26ft 4in left\n11ft 8in left\n20ft left\n2ft right\n6ft 4in left\n12ft 8in left");
-    app.remove_cursor();
-    app.run();
-    let picture = app.render().unwrap();
+    let picture = keep_picture(&mut app, "room.png");
     assert_eq!(picture.width(), 1600);
-    if let Some(folder) = &folder {
-        picture.save(folder.join("room.png")).unwrap();
-    }
 }
