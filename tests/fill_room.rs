@@ -279,6 +279,9 @@ fn turned(plan: &Plan, degrees: f64) -> Arc<Plan> {
                 | Item::Cooling(_)
                 | Item::Fitting(_)
                 | Item::Overhead(_)
+                | Item::Light(_)
+                | Item::Camera(_)
+                | Item::Furniture(_)
                 | Item::Dimension(_)
                 | Item::Note(_) => return None,
             };

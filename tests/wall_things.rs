@@ -12,14 +12,7 @@ use aislewright::plan::{
 };
 use aislewright::storage;
 use aislewright::units::{Angle, Length};
-use common::{edited, example, id, judged, library, rack_at};
-
-fn put(plan: &Plan, mark: &str, item: Item) -> Arc<Plan> {
-    edited(
-        plan,
-        &Edit::Put(vec![(id(mark), Record::Item(Box::new(item)))]),
-    )
-}
+use common::{edited, example, id, judged, library, put, rack_at};
 
 fn room() -> Plan {
     let mm = Length::from_mm_whole;

@@ -239,7 +239,7 @@ fn stood_before(layout: &Layout, high: f64) -> Vec<Convex> {
 /// True where a rack gets to its place: upright into it, lying to the floor before one of its faces.
 fn arrives(spread: &Spread, part: &Part) -> bool {
     let rack = part.rack.as_ref();
-    rack.is_some_and(|rack| spread.brings_to(&rack.body, &rack.strips))
+    rack.is_some_and(|rack| spread.brings_to(&rack.body, part.strips()))
 }
 
 impl Spread {

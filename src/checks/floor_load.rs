@@ -76,7 +76,7 @@ fn footing<'a>(layout: &Layout, part: &'a Part) -> Option<Footing<'a>> {
     let mass_kg = load.borne_kg() + load.kind.mass.map_or(0.0, Kilograms::value);
     let (width, depth) = (rack.body.width() * 1e-3, rack.body.depth() * 1e-3);
     let aisle = layout.limits().aisle.value.mm() * 1e-3;
-    let beside = rack.strips.iter().map(|strip| match strip.face {
+    let beside = part.strips().iter().map(|strip| match strip.face {
         Face::Front | Face::Back => width * aisle * 0.5,
         Face::Left | Face::Right => depth * aisle * 0.5,
     });

@@ -104,6 +104,10 @@ pub enum StockEntry {
     Ups(KindId),
     /// A cooling unit.
     Cooling(KindId),
+    /// A light.
+    Light(KindId),
+    /// A camera.
+    Camera(KindId),
     /// A thing without a kind in the stock list: door, window, column, panel, outlet.
     Fixture(ItemKind),
     /// A zone to keep clear.

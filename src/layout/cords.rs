@@ -84,6 +84,9 @@ impl Layout {
             | ItemKind::Cooling
             | ItemKind::Fitting(_)
             | ItemKind::Overhead(_)
+            | ItemKind::Light
+            | ItemKind::Camera
+            | ItemKind::Furniture(_)
             | ItemKind::Zone
             | ItemKind::Rack
             | ItemKind::Dimension

@@ -11,7 +11,7 @@ use crate::geometry::{Convex, Oblong, Point, Polygon};
 use crate::plan::{
     Door, Hinge, Id, Item, ItemKind, Limits, Panel, PhaseNo, Plan, Swing, UpsPlace, ZoneUse,
 };
-use crate::stock::Stock;
+use crate::stock::{Face, Stock};
 use crate::units::Length;
 
 /// A height range above the floor, in millimetres.
@@ -134,7 +134,7 @@ pub struct Part {
     pub id: Id,
     /// What it is.
     pub kind: ItemKind,
-    /// True for what belongs to the room: all but racks and supplies.
+    /// True for what belongs to the room: all but racks, supplies and furniture.
     pub fixed: bool,
     /// The place to point at, on the floor.
     pub spot: Point,
@@ -142,8 +142,10 @@ pub struct Part {
     pub spot_height: f64,
     /// Its body, if it has one that can be bumped into.
     pub solid: Option<Solid>,
-    /// For a rack: strips, slots and the outline with the gap behind.
+    /// For a rack: slots and the outline with the gap behind.
     pub rack: Option<RackParts>,
+    /// The strips before its access faces.
+    strips: Vec<Strip>,
     /// For a door.
     pub doorway: Option<Doorway>,
     /// For a window.
@@ -234,6 +236,23 @@ impl Part {
                 let ceiling = ground.plan.room().ceiling;
                 with_solid(id, item, &Solid::new(body, o.bottom.mm(), ceiling.mm()))
             }
+            Item::Light(l) => {
+                let kind = ground.stock.lights.get(&l.kind)?;
+                let body = l.at.oblong(kind.width, kind.depth);
+                let (low, high) = (l.bottom.mm(), (l.bottom + kind.height).mm());
+                with_solid(id, item, &Solid::new(body, low, high))
+            }
+            Item::Camera(c) => {
+                let kind = ground.stock.cameras.get(&c.kind)?;
+                let case = c.at.oblong(kind.side, kind.side);
+                bare(id, item, case.centre(), c.height.mm())
+            }
+            Item::Furniture(f) => {
+                let body = f.at.oblong(f.width, f.depth);
+                let mut part = with_solid(id, item, &Solid::new(body, 0.0, f.height.mm()));
+                part.strips = strips(ground, &body, &f.faces);
+                part
+            }
             Item::Zone(z) => {
                 let shape = z.at.oblong(z.width, z.depth).convex();
                 let ceiling = ground.plan.room().ceiling;
@@ -251,7 +270,9 @@ impl Part {
             Item::Rack(rack) => {
                 let parts = RackParts::of(ground, id, rack, slots)?;
                 let body = parts.body;
+                let kind = ground.stock.racks.get(&rack.kind)?;
                 let mut part = with_solid(id, item, &Solid::new(body, 0.0, parts.height));
+                part.strips = strips(ground, &body, rack.faces(kind));
                 part.rack = Some(parts);
                 part
             }
@@ -292,7 +313,7 @@ impl Part {
 
     /// The strips before its access faces.
     pub fn strips(&self) -> &[Strip] {
-        self.rack.as_ref().map_or(&[], |r| &r.strips)
+        &self.strips
     }
 }
 
@@ -301,11 +322,15 @@ fn bare(id: Id, item: &Item, spot: Point, spot_height: f64) -> Part {
     Part {
         id,
         kind,
-        fixed: !matches!(kind, ItemKind::Rack | ItemKind::Ups),
+        fixed: !matches!(
+            kind,
+            ItemKind::Rack | ItemKind::Ups | ItemKind::Furniture(_)
+        ),
         spot,
         spot_height,
         solid: None,
         rack: None,
+        strips: Vec::new(),
         doorway: None,
         opening: None,
         space: None,
@@ -314,6 +339,13 @@ fn bare(id: Id, item: &Item, spot: Point, spot_height: f64) -> Part {
         dimension: None,
         pointer: None,
     }
+}
+
+/// The strips before those faces of a body.
+fn strips(ground: Ground<'_>, body: &Oblong, faces: &[Face]) -> Vec<Strip> {
+    let aisle = ground.limits.aisle.value;
+    let faces = faces.iter();
+    faces.map(|f| Strip::before(body, *f, aisle)).collect()
 }
 
 fn with_solid(id: Id, item: &Item, solid: &Solid) -> Part {

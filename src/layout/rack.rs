@@ -194,8 +194,6 @@ pub struct RackParts {
     pub with_gap: Convex,
     /// Height of posts or of the highest printer, whichever is more.
     pub height: f64,
-    /// The strips before the access faces.
-    pub strips: Vec<Strip>,
     /// The levels, lowest first.
     pub levels: Vec<Level>,
     /// The slots: level by level, left to right as seen from the front.
@@ -221,17 +219,11 @@ impl RackParts {
             .iter()
             .filter_map(|s| s.printer.as_ref().map(|p| p.high))
             .fold(0.0, f64::max);
-        let strips = rack
-            .faces(kind)
-            .iter()
-            .map(|face| Strip::before(&body, *face, ground.limits.aisle.value))
-            .collect();
         Some(Self {
             with_gap: body
                 .grown(0.0, 0.0, 0.0, ground.limits.back_gap.value.mm())
                 .convex(),
             height: kind.height.mm().max(highest_printer),
-            strips,
             levels,
             slots,
             body,

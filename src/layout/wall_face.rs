@@ -117,7 +117,9 @@ impl Layout {
     fn before(&self, wall: &Wall, part: &Part) -> Option<OnFace> {
         let solid = part.solid.as_ref()?;
         let item = self.plan().items().get(part.id)?;
-        if item.wall_place().is_some() || matches!(part.kind, ItemKind::Overhead(_)) {
+        if item.wall_place().is_some()
+            || matches!(part.kind, ItemKind::Overhead(_) | ItemKind::Light)
+        {
             return None;
         }
         let (near, far) = solid.shape.along(wall.along);

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use std::fmt;
 
 use super::{
-    Diagonal, End, Id, Item, ItemKind, MustFit, Plan, Printer, Room, SlotRef, TapeWalk, Ups,
+    Diagonal, End, Id, Item, ItemKind, Light, MustFit, Plan, Printer, Room, SlotRef, TapeWalk, Ups,
     UpsPlace, WallPlace, ZoneUse,
 };
 use crate::geometry::Point;
@@ -296,11 +296,57 @@ impl Audit<'_> {
                 self.fault(&path, text.to_owned());
             }
         }
+        for (id, k) in &kinds.lights {
+            let path = format!("kinds › lights › {id}");
+            self.side(&path, "the width", k.width);
+            self.side(&path, "the depth", k.depth);
+            self.side(&path, "the height", k.height);
+        }
+        for (id, k) in &kinds.cameras {
+            let path = format!("kinds › cameras › {id}");
+            self.side(&path, "the side", k.side);
+            for (what, angle) in [("across", k.view_across), ("from top to bottom", k.view_up)] {
+                if angle.is_some_and(|a| a.degrees() <= 0.0 || a.degrees() >= 180.0) {
+                    let text =
+                        format!("the angle seen {what} is more than 0 and less than 180 degrees");
+                    self.fault(&path, text);
+                }
+            }
+        }
         for (id, k) in &kinds.ups {
             let path = format!("kinds › ups › {id}");
             self.side(&path, "the width", k.width);
             self.side(&path, "the depth", k.depth);
             self.side(&path, "the height", k.height);
+        }
+    }
+
+    /// A light hangs under the ceiling, and its run comes to an end.
+    fn light(&mut self, path: &str, id: Id, light: &Light) {
+        self.told(path, not_in_stock("light", &light.kind, &self.stock.lights));
+        self.between(path, "its lower edge hangs", light.bottom);
+        let lights = self.plan.items();
+        let fed_from = |id: Id| match lights.get(id) {
+            Some(Item::Light(l)) => l.linked_to,
+            _ => None,
+        };
+        if let Some(from) = light.linked_to {
+            if !matches!(lights.get(from), Some(Item::Light(_))) {
+                self.fault(path, format!("it is linked to {from}, which is no light"));
+            }
+            let run = std::iter::successors(Some(from), |next| fed_from(*next));
+            if run.take(lights.len()).any(|before| before == id) {
+                self.fault(
+                    path,
+                    "its run of linked lights leads back to itself".to_owned(),
+                );
+            }
+        }
+    }
+
+    fn between(&mut self, path: &str, what: &str, height: Length) {
+        if height < Length::ZERO || height >= self.plan.room().ceiling {
+            self.fault(path, format!("{what} between floor and ceiling"));
         }
     }
 
@@ -403,12 +449,17 @@ impl Audit<'_> {
             Item::Overhead(o) => {
                 self.side(&path, "the width", o.width);
                 self.side(&path, "the depth", o.depth);
-                if o.bottom < Length::ZERO || o.bottom >= self.plan.room().ceiling {
-                    self.fault(
-                        &path,
-                        "its lower edge hangs between floor and ceiling".to_owned(),
-                    );
-                }
+                self.between(&path, "its lower edge hangs", o.bottom);
+            }
+            Item::Light(l) => self.light(&path, id, l),
+            Item::Camera(c) => {
+                self.told(&path, not_in_stock("camera", &c.kind, &self.stock.cameras));
+                self.between(&path, "its lens hangs", c.height);
+            }
+            Item::Furniture(f) => {
+                self.side(&path, "the width", f.width);
+                self.side(&path, "the depth", f.depth);
+                self.side(&path, "the height", f.height);
             }
             Item::Zone(z) => {
                 self.side(&path, "the width", z.width);

@@ -13,7 +13,8 @@ use super::{
 };
 use crate::geometry::Point;
 use crate::stock::{
-    BoardKind, CoolingKind, KindId, PadKind, PrinterKind, RackKind, Stock, UpsKind,
+    BoardKind, CameraKind, CoolingKind, KindId, LightKind, PadKind, PrinterKind, RackKind, Stock,
+    UpsKind,
 };
 use crate::units::{Angle, Length};
 
@@ -39,6 +40,10 @@ pub enum OwnKind {
     Ups(UpsKind),
     /// A cooling unit.
     Cooling(CoolingKind),
+    /// A light.
+    Light(LightKind),
+    /// A camera.
+    Camera(CameraKind),
     /// A shelf board.
     Board(BoardKind),
     /// A pad under printers.
@@ -287,6 +292,9 @@ impl Plan {
             | Item::Cooling(_)
             | Item::Fitting(_)
             | Item::Overhead(_)
+            | Item::Light(_)
+            | Item::Camera(_)
+            | Item::Furniture(_)
             | Item::Zone(_)
             | Item::Rack(_)
             | Item::Dimension(_)
@@ -330,6 +338,7 @@ impl Plan {
             let unplugged = match &mut item {
                 Item::Outlet(outlet) => is_gone(&mut outlet.circuit),
                 Item::Ups(ups) => is_gone(&mut ups.outlet),
+                Item::Light(light) => is_gone(&mut light.linked_to),
                 Item::Note(note) => {
                     let points_at = note.pointer.and_then(End::thing);
                     let lost = is_gone(&mut { points_at });
@@ -345,6 +354,8 @@ impl Plan {
                 | Item::Cooling(_)
                 | Item::Fitting(_)
                 | Item::Overhead(_)
+                | Item::Camera(_)
+                | Item::Furniture(_)
                 | Item::Zone(_)
                 | Item::Rack(_)
                 | Item::Dimension(_) => false,
@@ -398,6 +409,12 @@ impl Plan {
             }
             OwnKind::Cooling(k) => {
                 own.cooling.insert(id, k.clone());
+            }
+            OwnKind::Light(k) => {
+                own.lights.insert(id, k.clone());
+            }
+            OwnKind::Camera(k) => {
+                own.cameras.insert(id, k.clone());
             }
             OwnKind::Board(k) => {
                 own.boards.insert(id, k.clone());

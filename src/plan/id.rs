@@ -38,6 +38,11 @@ impl Prefix {
         Self([a, 0, 0])
     }
 
+    /// A prefix of two letters.
+    pub const fn two(a: u8, b: u8) -> Self {
+        Self([a, b, 0])
+    }
+
     fn from_text(text: &str) -> Option<Self> {
         let mut letters = [0; 3];
         if text.is_empty() || text.len() > 3 || !text.bytes().all(|b| b.is_ascii_uppercase()) {
@@ -51,9 +56,9 @@ impl Prefix {
 
     /// Digits that the number is written with at least: marks of things that come by the dozen line up in lists.
     fn digits(self) -> usize {
-        match self.0[0] {
-            b'P' => 3,
-            b'C' => 2,
+        match self.0 {
+            [b'P', 0, 0] => 3,
+            [b'C', 0, 0] => 2,
             _ => 1,
         }
     }

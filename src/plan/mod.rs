@@ -44,9 +44,9 @@ pub use family::{FAMILY_MOST, Family};
 pub use heat::{Beyond, Glass, Heat, OutdoorAir, Side};
 pub use id::{Id, IdError, Prefix};
 pub use items::{
-    Column, CoolingUnit, Dimension, Door, End, Fitting, FittingUse, Hinge, Item, ItemKind, Note,
-    NoteText, NoteTextError, Outlet, Overhead, OverheadUse, Panel, Rack, Spot, Swing, Ups,
-    UpsPlace, Window, Zone, ZoneUse,
+    Camera, Column, CoolingUnit, Dimension, Door, End, Fitting, FittingUse, Furniture,
+    FurnitureUse, Hinge, Item, ItemKind, Light, Note, NoteText, NoteTextError, Outlet, Overhead,
+    OverheadUse, Panel, Rack, Spot, Swing, Ups, UpsPlace, Window, Zone, ZoneUse,
 };
 pub use label::{Label, LabelError};
 pub use library::{Library, LibraryFault};
@@ -275,6 +275,9 @@ impl Plan {
             | Item::Cooling(_)
             | Item::Fitting(_)
             | Item::Overhead(_)
+            | Item::Light(_)
+            | Item::Camera(_)
+            | Item::Furniture(_)
             | Item::Zone(_)
             | Item::Ups(_)
             | Item::Dimension(_)

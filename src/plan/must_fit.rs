@@ -30,17 +30,24 @@ impl MustFit {
 }
 
 impl Plan {
-    /// The thing of the must-also-fit list that a keep-clear zone keeps floor for, and where: its note is the thing's name.
-    pub fn floor_kept(&self, zone: Id) -> Option<(&MustFit, Pose)> {
-        let Some(Item::Zone(zone)) = self.items().get(zone) else {
+    /// The thing of the must-also-fit list that an item keeps floor for, and where: a keep-clear zone, or the thing itself once
+    /// it is placed, with the thing's name as its note.
+    pub fn floor_kept(&self, by: Id) -> Option<(&MustFit, Pose)> {
+        let item = self.items().get(by)?;
+        let (at, width, depth) = if let Item::Furniture(f) = item {
+            (f.at, f.width, f.depth)
+        } else if let Item::Zone(z) = item
+            && z.purpose == ZoneUse::KeepClear
+        {
+            (z.at, z.width, z.depth)
+        } else {
             return None;
         };
-        let thing = self.head().must_fit.iter().find(|thing| {
-            zone.purpose == ZoneUse::KeepClear
-                && thing.name == zone.presence.note
-                && thing.width == zone.width
-                && thing.depth == zone.depth
-        })?;
-        Some((thing, zone.at))
+        let note = &item.presence().note;
+        let thing =
+            self.head().must_fit.iter().find(|thing| {
+                thing.name == *note && thing.width == width && thing.depth == depth
+            })?;
+        Some((thing, at))
     }
 }

@@ -5,8 +5,8 @@ use serde::{Deserialize, Serialize};
 
 use super::KindId;
 use crate::units::{
-    Amps, CubicMetresPerHour, Density, Kelvins, Kilograms, Length, Megapascals, MetresPerSecond,
-    Ratio, VoltAmps, Watts,
+    Amps, Angle, CubicMetresPerHour, Density, Kelvins, Kilograms, Length, Lumens, Megapascals,
+    MetresPerSecond, Ratio, VoltAmps, Watts,
 };
 
 /// Where the electrical figures of a kind come from; shown beside every result that rests on them.
@@ -443,7 +443,7 @@ pub struct CoolingKind {
     pub supply_below_room: Option<Kelvins>,
     /// Angle of the vane below the level, in degrees: 0 blows level, more blows down.
     #[serde(default)]
-    pub vane_down: crate::units::Angle,
+    pub vane_down: Angle,
     /// Rated total capacity: heat and moisture together.
     #[serde(default)]
     pub capacity: Option<Watts>,
@@ -459,4 +459,46 @@ pub struct CoolingKind {
     /// Free space the maker asks for under and beside the case.
     #[serde(default)]
     pub clearance: Option<Length>,
+}
+
+/// A kind of light.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LightKind {
+    /// Name for people.
+    pub name: String,
+    /// Length of the fixture.
+    pub width: Length,
+    /// Depth of the fixture.
+    pub depth: Length,
+    /// Height of the fixture.
+    pub height: Length,
+    /// Light that it gives in all.
+    #[serde(default)]
+    pub lumens: Option<Lumens>,
+    /// Power that it draws.
+    #[serde(default)]
+    pub watts: Option<Watts>,
+    /// Fixtures that the maker allows in one run on one feed.
+    #[serde(default)]
+    pub most_linked: Option<u8>,
+}
+
+/// A kind of camera.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CameraKind {
+    /// Name for people.
+    pub name: String,
+    /// Side of its case, which is drawn as a square.
+    pub side: Length,
+    /// Angle that it sees across.
+    #[serde(default)]
+    pub view_across: Option<Angle>,
+    /// Angle that it sees from top to bottom.
+    #[serde(default)]
+    pub view_up: Option<Angle>,
+    /// How far off a print can still be judged in its picture.
+    #[serde(default)]
+    pub range: Option<Length>,
 }

@@ -1,4 +1,4 @@
-//! The catalogue of kinds of things: printers, racks, boards, pads, UPS, cooling units, with their data sheet figures.
+//! The catalogue of kinds of things: printers, racks, boards, pads, UPS, cooling units, lights and cameras, with their data sheet figures.
 //!
 //! Kinds are data (`assets/stock.ron`); a plan may carry its own kinds, which go before the built-in ones of the same
 //! name. Nothing here knows where a thing stands: that is the plan's.
@@ -8,8 +8,8 @@ mod kinds;
 
 pub use id::{KindId, KindIdError};
 pub use kinds::{
-    BoardKind, CoolingKind, Face, Figure, FigureOrigin, Known, LevelKind, MeasuredEnvelope,
-    PadKind, PrinterKind, RackKind, Stores, Support, Touch, UpsKind,
+    BoardKind, CameraKind, CoolingKind, Face, Figure, FigureOrigin, Known, LevelKind, LightKind,
+    MeasuredEnvelope, PadKind, PrinterKind, RackKind, Stores, Support, Touch, UpsKind,
 };
 
 use std::collections::BTreeMap;
@@ -38,6 +38,12 @@ pub struct Stock {
     /// Cooling units.
     #[serde(skip_serializing_if = "BTreeMap::is_empty")]
     pub cooling: BTreeMap<KindId, CoolingKind>,
+    /// Lights.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    pub lights: BTreeMap<KindId, LightKind>,
+    /// Cameras.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    pub cameras: BTreeMap<KindId, CameraKind>,
 }
 
 /// The built-in catalogue could not be read: a mistake of ours, said in words so that it can be reported.
@@ -68,6 +74,8 @@ impl Stock {
         all.pads.extend(own.pads.clone());
         all.ups.extend(own.ups.clone());
         all.cooling.extend(own.cooling.clone());
+        all.lights.extend(own.lights.clone());
+        all.cameras.extend(own.cameras.clone());
         all
     }
 

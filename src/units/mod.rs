@@ -14,8 +14,8 @@ pub use length_file::length_in_file;
 pub use length_text::LengthError;
 pub use quantity::{
     Amps, Celsius, CubicMetresPerHour, Density, Irradiance, Kelvins, Kilograms, Kilopascals,
-    Megapascals, MetresPerSecond, Minutes, PerHour, QuantityError, Ratio, ToOne, UValue, VoltAmps,
-    Volts, Watts, floor_load_shown, mass_shown,
+    Lumens, Lux, Megapascals, MetresPerSecond, Minutes, PerHour, QuantityError, Ratio, ToOne,
+    UValue, VoltAmps, Volts, Watts, floor_load_shown, mass_shown,
 };
 pub use text::{capital, nearest};
 pub use turn::{Turn, TurnError};

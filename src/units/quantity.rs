@@ -329,6 +329,18 @@ quantity! {
 }
 
 quantity! {
+    /// Light that a lamp gives in all, in lumens.
+    Lumens, "a flow of light", 0.0..=1e7, plain("lm", "lm"), "4000lm",
+    ["lm" => |lm| lm]
+}
+
+quantity! {
+    /// Light that falls on a square metre, in lux.
+    Lux, "an illuminance", 0.0..=1e6, plain("lx", "lx"), "500lx",
+    ["lx" => |lx| lx, "lux" => |lx| lx, "fc" => |fc| fc / (0.3048 * 0.3048)]
+}
+
+quantity! {
     /// How often something happens in an hour.
     PerHour, "a rate", 0.0..=1000.0, plain("/h", "/h"), "0.5/h",
     ["/h" => |n| n, "per hour" => |n| n, "ach" => |n| n]

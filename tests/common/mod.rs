@@ -19,12 +19,12 @@ use std::sync::{Arc, LazyLock};
 use aislewright::checks::Findings;
 use aislewright::layout::Layout;
 use aislewright::plan::{
-    Column, CoolingUnit, Dimension, Door, Edit, End, Fitting, FittingUse, Glass, Head, Hinge, Id,
-    Item, Library, Note, NoteText, Outline, Overhead, OverheadUse, Panel, PhaseNo, Plan, Pose,
-    Presence, Printer, Rack, Record, Room, SlotRef, Spot, Swing, Ups, UpsPlace, WallPlace, Window,
-    Zone, ZoneUse,
+    Camera, Column, CoolingUnit, Dimension, Door, Edit, End, Fitting, FittingUse, Furniture,
+    FurnitureUse, Glass, Head, Hinge, Id, Item, Library, Light, Note, NoteText, Outline, Overhead,
+    OverheadUse, Panel, PhaseNo, Plan, Pose, Presence, Printer, Rack, Record, Room, SlotRef, Spot,
+    Swing, Ups, UpsPlace, WallPlace, Window, Zone, ZoneUse,
 };
-use aislewright::stock::KindId;
+use aislewright::stock::{Face, KindId};
 use aislewright::storage;
 use aislewright::units::{Angle, Length};
 
@@ -62,6 +62,14 @@ pub(crate) fn edited(plan: &Plan, edit: &Edit) -> Arc<Plan> {
     Arc::new(
         plan.edited(&library().stock, edit)
             .unwrap_or_else(|e| panic!("{e}: {edit:?}")),
+    )
+}
+
+/// The plan with that item in it.
+pub(crate) fn put(plan: &Plan, mark: &str, item: Item) -> Arc<Plan> {
+    edited(
+        plan,
+        &Edit::Put(vec![(id(mark), Record::Item(Box::new(item)))]),
     )
 }
 
@@ -148,12 +156,6 @@ pub(crate) fn small_room(seed: u64) -> Arc<Plan> {
         }
     }
     let mut plan = Plan::new(Head::default(), room);
-    let put = |plan: &Plan, mark: &str, item: Item| {
-        edited(
-            plan,
-            &Edit::Put(vec![(id(mark), Record::Item(Box::new(item)))]),
-        )
-    };
     let presence = Presence::default;
     let at = |wall: u16, along: i32| WallPlace::new(wall, Length::from_mm_whole(along));
     let door = Door {
@@ -314,5 +316,48 @@ pub(crate) fn small_room(seed: u64) -> Arc<Plan> {
         };
         plan = put(&plan, "Q1", Item::Note(note)).as_ref().clone();
     }
+    for (mark, item) in furnished(dice, w, l) {
+        if dice.roll(4) == 0 {
+            plan = put(&plan, mark, item).as_ref().clone();
+        }
+    }
     Arc::new(plan)
+}
+
+/// A bench, a light and a camera somewhere in a room of that size.
+fn furnished(dice: &mut Dice, w: i32, l: i32) -> [(&'static str, Item); 3] {
+    let mut pose = || Pose {
+        x: Length::from_mm_whole(dice.between(0, w - 300)),
+        y: Length::from_mm_whole(dice.between(0, l - 300)),
+        turn: Angle::from_degrees(f64::from(dice.roll(8) * 45)),
+    };
+    let bench = Furniture {
+        purpose: FurnitureUse::Bench,
+        at: pose(),
+        width: Length::from_mm_whole(1200),
+        depth: Length::from_mm_whole(600),
+        height: Length::from_mm_whole(900),
+        faces: vec![Face::Front],
+        spools: None,
+        presence: Presence::default(),
+    };
+    let light = Light {
+        kind: kind("strip-1200"),
+        at: pose(),
+        bottom: Length::from_mm_whole(2100),
+        linked_to: None,
+        presence: Presence::default(),
+    };
+    let camera = Camera {
+        kind: kind("watch-100"),
+        at: pose(),
+        height: Length::from_mm_whole(1900),
+        tilt: Angle::from_degrees(15.0),
+        presence: Presence::default(),
+    };
+    [
+        ("B1", Item::Furniture(bench)),
+        ("LT1", Item::Light(light)),
+        ("CM1", Item::Camera(camera)),
+    ]
 }

@@ -42,6 +42,9 @@ fn schedule_of(kind: ItemKind) -> &'static str {
         | ItemKind::Cooling
         | ItemKind::Fitting(_)
         | ItemKind::Overhead(_)
+        | ItemKind::Light
+        | ItemKind::Camera
+        | ItemKind::Furniture(_)
         | ItemKind::Zone
         | ItemKind::Ups => "Equipment schedule",
         // Written in the drawing, and too long notes among the schedules.

@@ -1,4 +1,5 @@
-//! How small fixed things look on the floor: what is fixed to a wall, and, dashed because it hangs above, what is under the ceiling.
+//! How small things look on the floor: what is fixed to a wall, furniture, and, dashed because it hangs above, what is under the
+//! ceiling.
 //! Decides nothing.
 
 use egui::{Shape, Stroke, pos2, vec2};
@@ -7,7 +8,7 @@ use super::paint::Brush;
 use crate::editor::theme::line;
 use crate::geometry::Point;
 use crate::layout::Part;
-use crate::plan::{FittingUse, ItemKind, OverheadUse};
+use crate::plan::{FittingUse, FurnitureUse, Item, ItemKind, OverheadUse};
 
 /// Half the side of a symbol, in points.
 const HALF: f32 = 4.0;
@@ -42,6 +43,9 @@ pub(super) fn paint(brush: &Brush<'_>, part: &Part) {
                 brush.painter.line_segment([at - by, at + by], edge);
             }
         }
+        ItemKind::Light => light(brush, part),
+        ItemKind::Camera => camera(brush, part, edge),
+        ItemKind::Furniture(purpose) => furniture(brush, part, purpose),
         ItemKind::Door
         | ItemKind::Window
         | ItemKind::Column
@@ -105,6 +109,69 @@ fn above(brush: &Brush<'_>, part: &Part, hatched: bool) {
         crate::editor::theme::plain(crate::editor::theme::text::TINY),
         brush.colours.ink_weak,
     );
+}
+
+/// A dashed outline with a slanting cross: a light above, and a line to the one it is linked to.
+fn light(brush: &Brush<'_>, part: &Part) {
+    let Some(solid) = &part.solid else { return };
+    let stroke = Stroke::new(line::EDGE, brush.colours.body_edge);
+    brush.outline(&solid.shape, stroke, 5.0);
+    let at = brush.at(part.spot);
+    let hair = Stroke::new(line::HAIR, brush.colours.body_edge);
+    for by in [vec2(HALF, HALF), vec2(HALF, -HALF)] {
+        brush.painter.line_segment([at - by, at + by], hair);
+    }
+    let layout = &brush.shown.layout;
+    let from = match layout.plan().items().get(part.id) {
+        Some(Item::Light(light)) => light.linked_to.and_then(|id| layout.part(id)),
+        _ => None,
+    };
+    if let Some(from) = from {
+        let line = [at, brush.at(from.spot)];
+        brush
+            .painter
+            .extend(Shape::dashed_line(&line, hair, 2.0, 3.0));
+    }
+}
+
+/// A triangle that opens the way it looks.
+fn camera(brush: &Brush<'_>, part: &Part, edge: Stroke) {
+    let item = brush.shown.layout.plan().items().get(part.id);
+    let turn = item.and_then(Item::pose).map(|pose| pose.turn);
+    let (sin, cos) = turn.unwrap_or_default().sin_cos();
+    let looks = Point::new(sin, -cos);
+    let ahead = part.spot + looks * brush.camera.mm(2.2 * HALF);
+    let side = looks.perp() * brush.camera.mm(HALF);
+    let corners = vec![
+        brush.at(part.spot),
+        brush.at(ahead + side),
+        brush.at(ahead - side),
+    ];
+    brush
+        .painter
+        .add(Shape::convex_polygon(corners, brush.colours.card, edge));
+}
+
+/// Its outline with the sides that a person works at heavy, and its mark with the word for it where there is room.
+fn furniture(brush: &Brush<'_>, part: &Part, purpose: FurnitureUse) {
+    let Some(solid) = &part.solid else { return };
+    let edge = Stroke::new(line::BODY, brush.colours.body_edge);
+    brush.fill(&solid.shape, brush.colours.card, edge);
+    if purpose == FurnitureUse::SpoolStore {
+        let hair = Stroke::new(line::HAIR, brush.colours.body_edge);
+        brush.hatch(&solid.shape, hair, 6.0);
+    }
+    brush.faces(part, brush.colours.body_edge);
+    let width = brush.camera.points(solid.oblong.width());
+    let word = format!("{} {}", part.id, ItemKind::Furniture(purpose).word());
+    let words = if width > 70.0 {
+        word
+    } else {
+        part.id.to_string()
+    };
+    if width > 26.0 {
+        brush.plate(brush.at(solid.oblong.centre()), &words, brush.colours.ink);
+    }
 }
 
 fn ring(brush: &Brush<'_>, part: &Part, edge: Stroke) {

@@ -78,6 +78,7 @@ fn small(kind: ItemKind) -> bool {
         | ItemKind::Outlet
         | ItemKind::Fitting(FittingUse::DataPoint | FittingUse::Extinguisher)
         | ItemKind::Overhead(OverheadUse::Sprinkler | OverheadUse::Detector)
+        | ItemKind::Camera
         | ItemKind::Ups
         | ItemKind::Dimension
         | ItemKind::Note => true,
@@ -86,6 +87,8 @@ fn small(kind: ItemKind) -> bool {
         | ItemKind::Cooling
         | ItemKind::Fitting(FittingUse::Radiator)
         | ItemKind::Overhead(OverheadUse::Beam | OverheadUse::Pipe)
+        | ItemKind::Light
+        | ItemKind::Furniture(_)
         | ItemKind::Zone
         | ItemKind::Rack => false,
     }
@@ -96,14 +99,15 @@ fn rank(kind: ItemKind) -> u8 {
         ItemKind::Outlet
         | ItemKind::Fitting(FittingUse::DataPoint | FittingUse::Extinguisher)
         | ItemKind::Overhead(OverheadUse::Sprinkler | OverheadUse::Detector)
+        | ItemKind::Camera
         | ItemKind::Ups
         | ItemKind::Dimension
         | ItemKind::Note => 0,
         ItemKind::Cooling | ItemKind::Panel | ItemKind::Fitting(FittingUse::Radiator) => 1,
-        ItemKind::Rack | ItemKind::Column => 2,
+        ItemKind::Rack | ItemKind::Column | ItemKind::Furniture(_) => 2,
         ItemKind::Door | ItemKind::Window => 3,
         ItemKind::Zone => 4,
-        // What spans the room hangs over all the rest.
-        ItemKind::Overhead(OverheadUse::Beam | OverheadUse::Pipe) => 5,
+        // What is long hangs over all the rest.
+        ItemKind::Light | ItemKind::Overhead(OverheadUse::Beam | OverheadUse::Pipe) => 5,
     }
 }

@@ -661,6 +661,9 @@ fn thing_name(shown: &Shown<'_>, part: &Part) -> String {
         | ItemKind::Cooling
         | ItemKind::Fitting(_)
         | ItemKind::Overhead(_)
+        | ItemKind::Light
+        | ItemKind::Camera
+        | ItemKind::Furniture(_)
         | ItemKind::Zone
         | ItemKind::Ups => String::new(),
         ItemKind::Dimension | ItemKind::Note => written::words(shown, part),

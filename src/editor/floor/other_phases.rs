@@ -43,6 +43,11 @@ fn body(shown: &Shown<'_>, item: &Item) -> Option<Oblong> {
         }
         Item::Column(column) => Some(column.at.oblong(column.width, column.depth)),
         Item::Zone(zone) => Some(zone.at.oblong(zone.width, zone.depth)),
+        Item::Light(light) => {
+            let kind = stock.lights.get(&light.kind)?;
+            Some(light.at.oblong(kind.width, kind.depth))
+        }
+        Item::Furniture(thing) => Some(thing.at.oblong(thing.width, thing.depth)),
         Item::Overhead(thing) => Some(thing.at.oblong(thing.width, thing.depth)),
         Item::Door(_)
         | Item::Window(_)
@@ -50,6 +55,7 @@ fn body(shown: &Shown<'_>, item: &Item) -> Option<Oblong> {
         | Item::Outlet(_)
         | Item::Cooling(_)
         | Item::Fitting(_)
+        | Item::Camera(_)
         | Item::Dimension(_)
         | Item::Note(_) => None,
     }

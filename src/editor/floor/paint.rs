@@ -315,7 +315,11 @@ impl Brush<'_> {
             ItemKind::Door => self.door(part),
             ItemKind::Window => self.window(part),
             ItemKind::Outlet => self.outlet(part),
-            ItemKind::Fitting(_) | ItemKind::Overhead(_) => fixtures::paint(self, part),
+            ItemKind::Fitting(_)
+            | ItemKind::Overhead(_)
+            | ItemKind::Light
+            | ItemKind::Camera
+            | ItemKind::Furniture(_) => fixtures::paint(self, part),
             ItemKind::Zone => self.zone(part),
             ItemKind::Rack => self.rack(part),
             ItemKind::Column => self.solid(part, self.colours.wall, true),
@@ -557,7 +561,7 @@ impl Brush<'_> {
     }
 
     /// A thicker edge on every side that a person works at.
-    fn faces(&self, part: &Part, edge: Color32) {
+    pub(super) fn faces(&self, part: &Part, edge: Color32) {
         for strip in part.strips() {
             let c = strip.corridor;
             let side = c.forward.perp() * c.half_width;

@@ -5,11 +5,12 @@ use crate::editor::action::StockEntry;
 use crate::geometry::Point;
 use crate::layout::{Layout, Wall};
 use crate::plan::{
-    Column, CoolingUnit, Door, Edit, Fitting, FittingUse, Glass, Hinge, Id, Item, ItemKind, Note,
-    NoteText, Outlet, Overhead, OverheadUse, Panel, Plan, Pose, Presence, Printer, Rack, Record,
-    SlotRef, Status, Swing, Ups, UpsPlace, WallPlace, Window, Zone, ZoneUse,
+    Camera, Column, CoolingUnit, Door, Edit, Fitting, FittingUse, Furniture, FurnitureUse, Glass,
+    Hinge, Id, Item, ItemKind, Light, Note, NoteText, Outlet, Overhead, OverheadUse, Panel, Plan,
+    Pose, Presence, Printer, Rack, Record, SlotRef, Status, Swing, Ups, UpsPlace, WallPlace,
+    Window, Zone, ZoneUse,
 };
-use crate::stock::KindId;
+use crate::stock::{Face, KindId};
 use crate::units::{Angle, Length};
 
 /// How near a wall a rack must come down for its back to turn to it, in millimetres.
@@ -67,6 +68,8 @@ fn entry_word(entry: &StockEntry) -> &'static str {
         StockEntry::Rack(..) => "rack",
         StockEntry::Ups(_) => "UPS",
         StockEntry::Cooling(_) => "cooling unit",
+        StockEntry::Light(_) => "light",
+        StockEntry::Camera(_) => "camera",
         StockEntry::Fixture(kind) => kind.word(),
         StockEntry::KeepClear | StockEntry::Wet => "zone",
     }
@@ -118,6 +121,28 @@ fn item_of(layout: &Layout, entry: &StockEntry, at: Point, turn: Option<Angle>) 
                 kind: kind_id.clone(),
                 at: on_wall(layout, at, kind.width)?,
                 bottom,
+                presence: presence(layout, Status::New),
+            }))
+        }
+        StockEntry::Light(kind_id) => {
+            let kind = stock.lights.get(kind_id)?;
+            let ceiling = layout.plan().room().ceiling;
+            Some(Item::Light(Light {
+                kind: kind_id.clone(),
+                at: pose(at, kind.width, kind.depth, turn.unwrap_or_default()),
+                bottom: (ceiling - kind.height - Length::from_inches(1)).max(Length::ZERO),
+                linked_to: None,
+                presence: presence(layout, Status::New),
+            }))
+        }
+        StockEntry::Camera(kind_id) => {
+            let side = stock.cameras.get(kind_id)?.side;
+            let turn = turn.unwrap_or_else(|| turn_to_wall(layout, at));
+            Some(Item::Camera(Camera {
+                kind: kind_id.clone(),
+                at: pose(at, side, side, turn),
+                height: camera_height(layout),
+                tilt: Angle::from_degrees(20.0),
                 presence: presence(layout, Status::New),
             }))
         }
@@ -175,6 +200,7 @@ fn fixture(layout: &Layout, kind: ItemKind, at: Point) -> Option<Item> {
         })),
         ItemKind::Fitting(purpose) => fitting(layout, purpose, at),
         ItemKind::Overhead(purpose) => Some(overhead(layout, purpose, at)),
+        ItemKind::Furniture(purpose) => Some(furniture(layout, purpose, at)),
         ItemKind::Note => Some(Item::Note(Note {
             text: NoteText::new("Note").ok()?,
             at: (
@@ -185,11 +211,42 @@ fn fixture(layout: &Layout, kind: ItemKind, at: Point) -> Option<Item> {
             presence: existing(),
         })),
         ItemKind::Cooling
+        | ItemKind::Light
+        | ItemKind::Camera
         | ItemKind::Zone
         | ItemKind::Rack
         | ItemKind::Ups
         | ItemKind::Dimension => None,
     }
+}
+
+/// Where a camera hangs at first: over people's heads, under the ceiling.
+fn camera_height(layout: &Layout) -> Length {
+    let ceiling = layout.plan().room().ceiling;
+    Length::from_inches(84).min((ceiling - Length::from_inches(6)).max(Length::ZERO))
+}
+
+/// A piece of furniture in a usual size, its back to the wall where one is near.
+fn furniture(layout: &Layout, purpose: FurnitureUse, at: Point) -> Item {
+    let inches = Length::from_inches;
+    let front = vec![Face::Front];
+    let (width, depth, height, faces, spools) = match purpose {
+        FurnitureUse::Bench => (60, 30, 36, front, None),
+        FurnitureUse::Bin => (20, 20, 30, Vec::new(), None),
+        FurnitureUse::Cart => (36, 20, 36, Vec::new(), None),
+        FurnitureUse::SpoolStore => (36, 16, 72, front, None),
+    };
+    let (width, depth, height) = (inches(width), inches(depth), inches(height));
+    Item::Furniture(Furniture {
+        purpose,
+        at: pose(at, width, depth, turn_to_wall(layout, at)),
+        width,
+        depth,
+        height,
+        faces,
+        spools,
+        presence: presence(layout, Status::New),
+    })
 }
 
 /// A thing fixed to a wall, in a usual size. An extinguisher's top stands 1.2 m (4 ft) above the floor, below the 5 ft that NFPA 10

@@ -10,7 +10,7 @@ use crate::editor::panels::own_printer::{Done, OwnPrinterView, own_printer_ui};
 use crate::editor::shown::Shown;
 use crate::editor::theme::{line, palette, text};
 use crate::editor::widgets::{self, Entry};
-use crate::plan::{FittingUse, ItemKind, OverheadUse, OwnFamily};
+use crate::plan::{FittingUse, FurnitureUse, ItemKind, OverheadUse, OwnFamily};
 use crate::stock::{KindId, RackKind};
 
 /// The drawer's own state.
@@ -259,6 +259,7 @@ fn narrow(value: f64) -> f32 {
 /// What is not a rack: title, subtitle, entry.
 fn rows(shown: &Shown<'_>) -> Vec<(String, String, StockEntry)> {
     let stock = shown.layout.stock();
+    let named = |name: &str, entry| (name.to_owned(), String::new(), entry);
     let supplies = stock.ups.iter().map(|(id, k)| {
         (
             k.name.clone(),
@@ -266,13 +267,14 @@ fn rows(shown: &Shown<'_>) -> Vec<(String, String, StockEntry)> {
             StockEntry::Ups(id.clone()),
         )
     });
-    let cooling = stock.cooling.iter().map(|(id, k)| {
-        (
-            k.name.clone(),
-            String::new(),
-            StockEntry::Cooling(id.clone()),
-        )
-    });
+    let cooling = stock
+        .cooling
+        .iter()
+        .map(|(id, k)| named(&k.name, StockEntry::Cooling(id.clone())));
+    let lights = stock.lights.iter();
+    let lights = lights.map(|(id, k)| named(&k.name, StockEntry::Light(id.clone())));
+    let cameras = stock.cameras.iter();
+    let cameras = cameras.map(|(id, k)| named(&k.name, StockEntry::Camera(id.clone())));
     let fixtures = [
         ("Outlet", ItemKind::Outlet),
         ("Door", ItemKind::Door),
@@ -286,16 +288,22 @@ fn rows(shown: &Shown<'_>) -> Vec<(String, String, StockEntry)> {
         ("Pipe or duct", ItemKind::Overhead(OverheadUse::Pipe)),
         ("Sprinkler head", ItemKind::Overhead(OverheadUse::Sprinkler)),
         ("Detector", ItemKind::Overhead(OverheadUse::Detector)),
+        ("Bench", ItemKind::Furniture(FurnitureUse::Bench)),
+        ("Bin", ItemKind::Furniture(FurnitureUse::Bin)),
+        ("Cart", ItemKind::Furniture(FurnitureUse::Cart)),
+        ("Spool store", ItemKind::Furniture(FurnitureUse::SpoolStore)),
         ("Note", ItemKind::Note),
     ]
-    .map(|(name, kind)| (name.to_owned(), String::new(), StockEntry::Fixture(kind)));
+    .map(|(name, kind)| named(name, StockEntry::Fixture(kind)));
     let zones = [
         ("Keep-clear zone", StockEntry::KeepClear),
         ("Wet zone", StockEntry::Wet),
     ]
-    .map(|(name, entry)| (name.to_owned(), String::new(), entry));
+    .map(|(name, entry)| named(name, entry));
     supplies
         .chain(cooling)
+        .chain(lights)
+        .chain(cameras)
         .chain(fixtures)
         .chain(zones)
         .collect()

@@ -358,6 +358,9 @@ impl Drawing {
             | ItemKind::Fitting(FittingUse::Extinguisher | FittingUse::Radiator)
             | ItemKind::Column
             | ItemKind::Overhead(_)
+            | ItemKind::Light
+            | ItemKind::Camera
+            | ItemKind::Furniture(_)
             | ItemKind::Zone
             | ItemKind::Rack
             | ItemKind::Ups
@@ -581,6 +584,9 @@ fn free(thing: &OnFace) -> Free {
         | ItemKind::Cooling
         | ItemKind::Fitting(_)
         | ItemKind::Column
+        | ItemKind::Light
+        | ItemKind::Camera
+        | ItemKind::Furniture(_)
         | ItemKind::Zone
         | ItemKind::Rack
         | ItemKind::Ups

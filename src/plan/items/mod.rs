@@ -1,11 +1,14 @@
 //! The kinds of items of a plan, one file each. What depends on the kind is an exhaustive match, so that the compiler
 //! names every place a new kind must be thought of.
 
+mod camera;
 mod column;
 mod cooling;
 mod dimension;
 mod door;
 mod fitting;
+mod furniture;
+mod light;
 mod note;
 mod outlet;
 mod overhead;
@@ -15,11 +18,14 @@ mod ups;
 mod window;
 mod zone;
 
+pub use camera::Camera;
 pub use column::Column;
 pub use cooling::CoolingUnit;
 pub use dimension::{Dimension, End, Spot};
 pub use door::{Door, Hinge, Swing};
 pub use fitting::{Fitting, FittingUse};
+pub use furniture::{Furniture, FurnitureUse};
+pub use light::Light;
 pub use note::{Note, NoteText, NoteTextError};
 pub use outlet::Outlet;
 pub use overhead::{Overhead, OverheadUse};
@@ -54,12 +60,18 @@ pub enum Item {
     Fitting(Fitting),
     /// A beam, pipe, sprinkler head or detector under the ceiling.
     Overhead(Overhead),
+    /// A light under the ceiling.
+    Light(Light),
+    /// A camera.
+    Camera(Camera),
     /// A drawn zone: keep clear, or wet.
     Zone(Zone),
     /// A rack.
     Rack(Rack),
     /// An uninterruptible supply.
     Ups(Ups),
+    /// A bench, bin, cart or spool store.
+    Furniture(Furniture),
     /// A dimension that is kept.
     Dimension(Dimension),
     /// A note.
@@ -85,12 +97,18 @@ pub enum ItemKind {
     Fitting(FittingUse),
     /// See [`Item::Overhead`].
     Overhead(OverheadUse),
+    /// See [`Item::Light`].
+    Light,
+    /// See [`Item::Camera`].
+    Camera,
     /// See [`Item::Zone`].
     Zone,
     /// See [`Item::Rack`].
     Rack,
     /// See [`Item::Ups`].
     Ups,
+    /// See [`Item::Furniture`].
+    Furniture(FurnitureUse),
     /// See [`Item::Dimension`].
     Dimension,
     /// See [`Item::Note`].
@@ -99,7 +117,7 @@ pub enum ItemKind {
 
 impl ItemKind {
     /// All kinds, in the order of a legend.
-    pub const ALL: [Self; 18] = [
+    pub const ALL: [Self; 24] = [
         Self::Door,
         Self::Window,
         Self::Column,
@@ -113,9 +131,15 @@ impl ItemKind {
         Self::Overhead(OverheadUse::Pipe),
         Self::Overhead(OverheadUse::Sprinkler),
         Self::Overhead(OverheadUse::Detector),
+        Self::Light,
+        Self::Camera,
         Self::Zone,
         Self::Rack,
         Self::Ups,
+        Self::Furniture(FurnitureUse::Bench),
+        Self::Furniture(FurnitureUse::Bin),
+        Self::Furniture(FurnitureUse::Cart),
+        Self::Furniture(FurnitureUse::SpoolStore),
         Self::Dimension,
         Self::Note,
     ];
@@ -136,9 +160,15 @@ impl ItemKind {
             Self::Overhead(OverheadUse::Pipe) => Prefix::one(b'L'),
             Self::Overhead(OverheadUse::Sprinkler) => Prefix::one(b'S'),
             Self::Overhead(OverheadUse::Detector) => Prefix::one(b'T'),
+            Self::Light => Prefix::two(b'L', b'T'),
+            Self::Camera => Prefix::two(b'C', b'M'),
             Self::Zone => Prefix::one(b'Z'),
             Self::Rack => Prefix::one(b'R'),
             Self::Ups => Prefix::one(b'U'),
+            Self::Furniture(FurnitureUse::Bench) => Prefix::one(b'B'),
+            Self::Furniture(FurnitureUse::Bin) => Prefix::two(b'B', b'N'),
+            Self::Furniture(FurnitureUse::Cart) => Prefix::two(b'C', b'T'),
+            Self::Furniture(FurnitureUse::SpoolStore) => Prefix::two(b'S', b'S'),
             Self::Dimension => Prefix::one(b'M'),
             Self::Note => Prefix::one(b'Q'),
         }
@@ -160,9 +190,15 @@ impl ItemKind {
             Self::Overhead(OverheadUse::Pipe) => "pipe",
             Self::Overhead(OverheadUse::Sprinkler) => "sprinkler head",
             Self::Overhead(OverheadUse::Detector) => "detector",
+            Self::Light => "light",
+            Self::Camera => "camera",
             Self::Zone => "zone",
             Self::Rack => "rack",
             Self::Ups => "UPS",
+            Self::Furniture(FurnitureUse::Bench) => "bench",
+            Self::Furniture(FurnitureUse::Bin) => "bin",
+            Self::Furniture(FurnitureUse::Cart) => "cart",
+            Self::Furniture(FurnitureUse::SpoolStore) => "spool store",
             Self::Dimension => "dimension",
             Self::Note => "note",
         }
@@ -186,9 +222,12 @@ impl Item {
             Self::Cooling(_) => ItemKind::Cooling,
             Self::Fitting(i) => ItemKind::Fitting(i.purpose),
             Self::Overhead(i) => ItemKind::Overhead(i.purpose),
+            Self::Light(_) => ItemKind::Light,
+            Self::Camera(_) => ItemKind::Camera,
             Self::Zone(_) => ItemKind::Zone,
             Self::Rack(_) => ItemKind::Rack,
             Self::Ups(_) => ItemKind::Ups,
+            Self::Furniture(i) => ItemKind::Furniture(i.purpose),
             Self::Dimension(_) => ItemKind::Dimension,
             Self::Note(_) => ItemKind::Note,
         }
@@ -205,9 +244,12 @@ impl Item {
             Self::Cooling(i) => &i.presence,
             Self::Fitting(i) => &i.presence,
             Self::Overhead(i) => &i.presence,
+            Self::Light(i) => &i.presence,
+            Self::Camera(i) => &i.presence,
             Self::Zone(i) => &i.presence,
             Self::Rack(i) => &i.presence,
             Self::Ups(i) => &i.presence,
+            Self::Furniture(i) => &i.presence,
             Self::Dimension(i) => &i.presence,
             Self::Note(i) => &i.presence,
         }
@@ -224,9 +266,12 @@ impl Item {
             Self::Cooling(i) => &mut i.presence,
             Self::Fitting(i) => &mut i.presence,
             Self::Overhead(i) => &mut i.presence,
+            Self::Light(i) => &mut i.presence,
+            Self::Camera(i) => &mut i.presence,
             Self::Zone(i) => &mut i.presence,
             Self::Rack(i) => &mut i.presence,
             Self::Ups(i) => &mut i.presence,
+            Self::Furniture(i) => &mut i.presence,
             Self::Dimension(i) => &mut i.presence,
             Self::Note(i) => &mut i.presence,
         }
@@ -237,6 +282,9 @@ impl Item {
         match self {
             Self::Column(i) => Some(i.at),
             Self::Overhead(i) => Some(i.at),
+            Self::Light(i) => Some(i.at),
+            Self::Camera(i) => Some(i.at),
+            Self::Furniture(i) => Some(i.at),
             Self::Zone(i) => Some(i.at),
             Self::Rack(i) => Some(i.at),
             Self::Ups(i) => match i.stands {
@@ -265,6 +313,9 @@ impl Item {
         match &mut moved {
             Self::Column(i) => i.at = at,
             Self::Overhead(i) => i.at = at,
+            Self::Light(i) => i.at = at,
+            Self::Camera(i) => i.at = at,
+            Self::Furniture(i) => i.at = at,
             Self::Zone(i) => i.at = at,
             Self::Rack(i) => i.at = at,
             Self::Ups(i) => {
@@ -295,6 +346,9 @@ impl Item {
             Self::Fitting(i) => Some(i.at),
             Self::Column(_)
             | Self::Overhead(_)
+            | Self::Light(_)
+            | Self::Camera(_)
+            | Self::Furniture(_)
             | Self::Zone(_)
             | Self::Rack(_)
             | Self::Ups(_)
@@ -317,6 +371,9 @@ impl Item {
             Self::Outlet(_)
             | Self::Column(_)
             | Self::Overhead(_)
+            | Self::Light(_)
+            | Self::Camera(_)
+            | Self::Furniture(_)
             | Self::Zone(_)
             | Self::Rack(_)
             | Self::Ups(_)
@@ -336,6 +393,9 @@ impl Item {
             Self::Door(_)
             | Self::Column(_)
             | Self::Overhead(_)
+            | Self::Light(_)
+            | Self::Camera(_)
+            | Self::Furniture(_)
             | Self::Zone(_)
             | Self::Rack(_)
             | Self::Ups(_)
@@ -358,6 +418,9 @@ impl Item {
             Self::Outlet(_)
             | Self::Column(_)
             | Self::Overhead(_)
+            | Self::Light(_)
+            | Self::Camera(_)
+            | Self::Furniture(_)
             | Self::Zone(_)
             | Self::Rack(_)
             | Self::Ups(_)
@@ -382,6 +445,9 @@ impl Item {
             Self::Door(_)
             | Self::Column(_)
             | Self::Overhead(_)
+            | Self::Light(_)
+            | Self::Camera(_)
+            | Self::Furniture(_)
             | Self::Zone(_)
             | Self::Rack(_)
             | Self::Ups(_)
@@ -404,6 +470,9 @@ impl Item {
             Self::Fitting(i) => i.at = at,
             Self::Column(_)
             | Self::Overhead(_)
+            | Self::Light(_)
+            | Self::Camera(_)
+            | Self::Furniture(_)
             | Self::Zone(_)
             | Self::Rack(_)
             | Self::Ups(_)
@@ -419,6 +488,8 @@ impl Item {
             Self::Rack(i) => Some(&i.kind),
             Self::Ups(i) => Some(&i.kind),
             Self::Cooling(i) => Some(&i.kind),
+            Self::Light(i) => Some(&i.kind),
+            Self::Camera(i) => Some(&i.kind),
             Self::Door(_)
             | Self::Window(_)
             | Self::Column(_)
@@ -426,6 +497,7 @@ impl Item {
             | Self::Outlet(_)
             | Self::Fitting(_)
             | Self::Overhead(_)
+            | Self::Furniture(_)
             | Self::Zone(_)
             | Self::Dimension(_)
             | Self::Note(_) => None,
@@ -436,6 +508,7 @@ impl Item {
     pub fn links(&self) -> Vec<Id> {
         match self {
             Self::Outlet(i) => i.circuit.into_iter().collect(),
+            Self::Light(i) => i.linked_to.into_iter().collect(),
             Self::Ups(i) => {
                 let stands = match i.stands {
                     UpsPlace::OnRack(rack) => Some(rack),
@@ -453,6 +526,8 @@ impl Item {
             | Self::Cooling(_)
             | Self::Fitting(_)
             | Self::Overhead(_)
+            | Self::Camera(_)
+            | Self::Furniture(_)
             | Self::Zone(_)
             | Self::Rack(_) => Vec::new(),
         }
@@ -471,6 +546,9 @@ impl Item {
             | Self::Cooling(_)
             | Self::Fitting(_)
             | Self::Overhead(_)
+            | Self::Light(_)
+            | Self::Camera(_)
+            | Self::Furniture(_)
             | Self::Zone(_)
             | Self::Rack(_)
             | Self::Ups(_) => Vec::new(),
@@ -492,6 +570,9 @@ impl Item {
             | Self::Cooling(_)
             | Self::Fitting(_)
             | Self::Overhead(_)
+            | Self::Light(_)
+            | Self::Camera(_)
+            | Self::Furniture(_)
             | Self::Zone(_)
             | Self::Rack(_)
             | Self::Ups(_) => {}

@@ -309,6 +309,9 @@ fn wall_features(subject: &Subject<'_>, id: Id, item: &Item, wall: &Wall, chain:
         Item::Fitting(f) => (Some(f.width), height("", f.bottom), None, 1),
         Item::Column(_)
         | Item::Overhead(_)
+        | Item::Light(_)
+        | Item::Camera(_)
+        | Item::Furniture(_)
         | Item::Zone(_)
         | Item::Rack(_)
         | Item::Ups(_)

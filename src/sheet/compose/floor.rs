@@ -104,7 +104,7 @@ pub(super) fn draw(subject: &Subject<'_>, view: &View, canvas: &mut Canvas) -> u
                 .get(part.id)
                 .map(|i| i.presence().status);
             let pen = status_pen(status.unwrap_or_default());
-            fixtures::draw(view, part, subject.inward_at(part.id), pen, c);
+            fixtures::draw(subject, view, part, (subject.inward_at(part.id), pen), c);
         }
     });
     let mut lost = 0;
@@ -194,6 +194,9 @@ fn cuts_of(subject: &Subject<'_>, wall: &Wall) -> Vec<(f64, f64)> {
                 | Item::Cooling(_)
                 | Item::Fitting(_)
                 | Item::Overhead(_)
+                | Item::Light(_)
+                | Item::Camera(_)
+                | Item::Furniture(_)
                 | Item::Zone(_)
                 | Item::Rack(_)
                 | Item::Ups(_)
@@ -436,6 +439,9 @@ fn body(subject: &Subject<'_>, view: &View, part: &Part, canvas: &mut Canvas) {
         | ItemKind::Outlet
         | ItemKind::Fitting(_)
         | ItemKind::Overhead(_)
+        | ItemKind::Light
+        | ItemKind::Camera
+        | ItemKind::Furniture(_)
         | ItemKind::Zone
         | ItemKind::Dimension
         | ItemKind::Note => {}
@@ -548,7 +554,12 @@ fn rack(view: &View, part: &Part, solid: &Solid, pen: Pen, canvas: &mut Canvas) 
             Fill::None,
         ));
     }
-    for strip in &parts.strips {
+    access_faces(view, part, canvas);
+}
+
+/// The sides that a person works at, heavy.
+pub(super) fn access_faces(view: &View, part: &Part, canvas: &mut Canvas) {
+    for strip in part.strips() {
         let corridor = &strip.corridor;
         let half = corridor.forward.perp() * corridor.half_width;
         let (a, b) = (
@@ -661,13 +672,19 @@ fn mark(subject: &Subject<'_>, view: &View, part: &Part, canvas: &mut Canvas) ->
         | ItemKind::Panel
         | ItemKind::Cooling
         | ItemKind::Fitting(FittingUse::Extinguisher | FittingUse::Radiator)
-        | ItemKind::Overhead(_) => part.solid.as_ref().is_none_or(|s| {
+        | ItemKind::Overhead(_)
+        | ItemKind::Light
+        | ItemKind::Furniture(_) => part.solid.as_ref().is_none_or(|s| {
             beside(
                 view.papers(s.shape.points()).as_slice(),
                 &part.id.to_string(),
                 canvas,
             )
         }),
+        ItemKind::Camera => {
+            let at = view.paper(part.spot);
+            beside(&[at], &part.id.to_string(), canvas)
+        }
         // Written by a file of their own.
         ItemKind::Dimension | ItemKind::Note => true,
     }

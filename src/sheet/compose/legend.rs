@@ -8,7 +8,7 @@ use super::fixtures;
 use super::floor;
 use super::view::{View, dimension_mm};
 use crate::geometry::{Convex, Point};
-use crate::plan::{FittingUse, ItemKind, OverheadUse, PhaseNo, Status};
+use crate::plan::{FittingUse, FurnitureUse, ItemKind, OverheadUse, PhaseNo, Status};
 use crate::sheet::{Anchor, Fill, LEAST_LETTERING_MM, Mark, Pen, Text, Weight, shortened};
 use crate::units::Practice;
 
@@ -119,6 +119,36 @@ pub(super) fn legend(subject: &Subject<'_>) -> Block {
             has(ItemKind::Overhead(OverheadUse::Detector)),
             fixtures::detector,
             "detector".to_owned(),
+        ),
+        (
+            has(ItemKind::Light),
+            fixtures::light,
+            "light above".to_owned(),
+        ),
+        (
+            has(ItemKind::Camera),
+            camera,
+            "camera, where it looks".to_owned(),
+        ),
+        (
+            has(ItemKind::Furniture(FurnitureUse::Bench)),
+            fixtures::bench,
+            "bench".to_owned(),
+        ),
+        (
+            has(ItemKind::Furniture(FurnitureUse::Bin)),
+            fixtures::bin,
+            "bin".to_owned(),
+        ),
+        (
+            has(ItemKind::Furniture(FurnitureUse::Cart)),
+            fixtures::cart,
+            "cart".to_owned(),
+        ),
+        (
+            has(ItemKind::Furniture(FurnitureUse::SpoolStore)),
+            fixtures::spool_store,
+            "spool store".to_owned(),
         ),
         (has(ItemKind::Zone), wet, "wet zone".to_owned()),
         (has(ItemKind::Zone), clear, "keep-clear zone".to_owned()),
@@ -236,6 +266,10 @@ fn outlet_new(at: Point, canvas: &mut Canvas) {
 fn data_point(at: Point, canvas: &mut Canvas) {
     let foot = at + Point::new(0.0, 1.4);
     fixtures::data_point(foot, Point::new(0.0, -1.0), floor::THIN, canvas);
+}
+
+fn camera(at: Point, canvas: &mut Canvas) {
+    fixtures::camera(at - Point::new(1.4, 0.0), Point::X, canvas);
 }
 
 fn radiator(at: Point, canvas: &mut Canvas) {

@@ -448,6 +448,28 @@ fn equipment_cells(subject: &Subject<'_>, part: &Part, item: &Item) -> Option<[S
             dimension(o.bottom, practice),
             subject.size(&[o.width, o.depth]),
         ]),
+        Item::Light(l) => {
+            let kind = stock.lights.get(&l.kind)?;
+            let fed = l.linked_to.map(|from| format!("linked to {from}"));
+            Some([
+                kind.name.clone(),
+                subject.place_words(part.solid.as_ref()?.shape.bounds()),
+                dimension(l.bottom, practice),
+                fed.unwrap_or_else(|| "own feed".to_owned()),
+            ])
+        }
+        Item::Camera(c) => Some([
+            stock.cameras.get(&c.kind)?.name.clone(),
+            subject.place_words(&Bounds::of(&[part.spot])?),
+            dimension(c.height, practice),
+            format!("tilted {} down", c.tilt.shown()),
+        ]),
+        Item::Furniture(f) => Some([
+            capitalised(item.kind().word()),
+            subject.place_words(part.solid.as_ref()?.shape.bounds()),
+            floor(),
+            subject.size(&[f.width, f.depth]),
+        ]),
         Item::Zone(z) => Some(zone_cells(subject, part, z)?),
         Item::Door(_)
         | Item::Window(_)

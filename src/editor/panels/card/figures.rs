@@ -1,11 +1,14 @@
 //! The data sheet figures of kinds, editable for one plan: a figure that is changed makes the kind the plan's own.
 
 use super::heat;
-use crate::editor::figure::read_maybe;
+use crate::editor::figure::{read_maybe, whole_maybe};
 use crate::editor::panels::card::form::Form;
 use crate::plan::{Edit, OwnKind};
-use crate::stock::{CoolingKind, FigureOrigin, KindId, PrinterKind, RackKind, Support, UpsKind};
-use crate::units::{CubicMetresPerHour, Kelvins, Kilograms, Ratio, VoltAmps, Watts};
+use crate::stock::{
+    CameraKind, CoolingKind, FigureOrigin, KindId, LightKind, PrinterKind, RackKind, Support,
+    UpsKind,
+};
+use crate::units::{Angle, CubicMetresPerHour, Kelvins, Kilograms, Lumens, Ratio, VoltAmps, Watts};
 
 /// A figure that may be missing, with its unit: text to value.
 macro_rules! figure {
@@ -174,7 +177,7 @@ pub(super) fn cooling(form: &mut Form<'_, '_>, id: &KindId, kind: &CoolingKind) 
         Some(own(&|k| k.figures = origin))
     });
     form.text("vane, down", kind.vane_down.shown(), |typed| {
-        let angle = crate::units::Angle::parse(typed).map_err(|e| e.to_string())?;
+        let angle = Angle::parse(typed).map_err(|e| e.to_string())?;
         Ok(own(&|k| k.vane_down = angle))
     });
     form.length("outlet width", kind.outlet_width, |v| {
@@ -182,5 +185,32 @@ pub(super) fn cooling(form: &mut Form<'_, '_>, id: &KindId, kind: &CoolingKind) 
     });
     form.length("outlet height", kind.outlet_height, |v| {
         own(&|k| k.outlet_height = v)
+    });
+}
+
+/// What a kind of light gives and draws.
+pub(super) fn light(form: &mut Form<'_, '_>, id: &KindId, kind: &LightKind) {
+    form.ui.add_space(4.0);
+    form.ui.weak(format!("Figures of {}", kind.name));
+    figure!(form, "light", kind, id, Light, lumens: Lumens, "lm");
+    figure!(form, "draws", kind, id, Light, watts: Watts, "W");
+    let most = kind.most_linked.map(|n| n.to_string());
+    form.text("linked at most", most.unwrap_or_default(), |typed| {
+        let mut kind = kind.clone();
+        kind.most_linked = whole_maybe(typed)?;
+        Ok(Edit::PutKind(id.clone(), Box::new(OwnKind::Light(kind))))
+    });
+}
+
+/// What a kind of camera sees.
+pub(super) fn camera(form: &mut Form<'_, '_>, id: &KindId, kind: &CameraKind) {
+    form.ui.add_space(4.0);
+    form.ui.weak(format!("Figures of {}", kind.name));
+    figure!(form, "sees across", kind, id, Camera, view_across: Angle, "deg");
+    figure!(form, "sees up and down", kind, id, Camera, view_up: Angle, "deg");
+    form.maybe_length("sees as far as", kind.range, |range| {
+        let mut kind = kind.clone();
+        kind.range = range;
+        Edit::PutKind(id.clone(), Box::new(OwnKind::Camera(kind)))
     });
 }

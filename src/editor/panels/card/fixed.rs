@@ -1,7 +1,8 @@
-//! Cards of small fixed things, and the measure along a wall that everything fixed to one has.
+//! Cards of small fixed things and of furniture, and the measure along a wall that everything fixed to one has.
 
 use super::form::{Form, put};
-use crate::plan::{Fitting, Id, Item, Overhead, WallEnd, WallPlace};
+use crate::editor::figure::whole_maybe;
+use crate::plan::{Fitting, Furniture, FurnitureUse, Id, Item, Overhead, WallEnd, WallPlace};
 use crate::units::Length;
 
 /// The distance along the wall, from the end that a person chose.
@@ -55,4 +56,25 @@ pub(super) fn overhead(form: &mut Form<'_, '_>, id: Id, overhead: &Overhead) {
     });
     form.length("width", overhead.width, |v| with(&|o| o.width = v));
     form.length("depth", overhead.depth, |v| with(&|o| o.depth = v));
+}
+
+pub(super) fn furniture(form: &mut Form<'_, '_>, id: Id, furniture: &Furniture) {
+    let with = |change: &dyn Fn(&mut Furniture)| {
+        let mut furniture = furniture.clone();
+        change(&mut furniture);
+        put(id, Item::Furniture(furniture))
+    };
+    form.length("width", furniture.width, |v| with(&|f| f.width = v));
+    form.length("depth", furniture.depth, |v| with(&|f| f.depth = v));
+    form.length("height", furniture.height, |v| with(&|f| f.height = v));
+    form.faces("worked at from", &furniture.faces, |faces| {
+        Some(with(&|f| f.faces.clone_from(&faces)))
+    });
+    if furniture.purpose == FurnitureUse::SpoolStore {
+        let spools = furniture.spools.map(|n| n.to_string());
+        form.text("takes spools", spools.unwrap_or_default(), |typed| {
+            let spools = whole_maybe(typed)?;
+            Ok(with(&|f| f.spools = spools))
+        });
+    }
 }

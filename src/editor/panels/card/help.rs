@@ -56,6 +56,9 @@ fn special(subject: &str, label: &str) -> &'static str {
             }
             _ => "",
         },
+        "bench" | "bin" | "cart" | "spool store" => furniture(label),
+        "light" => light(label),
+        "camera" => camera(label),
         "dimension" | "note" => written(label),
         "beam" | "pipe" | "sprinkler head" | "detector" => overhead(label),
         _ => "",
@@ -108,6 +111,50 @@ fn panel(label: &str) -> &'static str {
         "depth" => "How far the cabinet stands out from the wall.",
         "above the floor" => "From the finished floor to its lower edge.",
         "height" => "Of the cabinet.",
+        _ => "",
+    }
+}
+
+fn furniture(label: &str) -> &'static str {
+    match label {
+        "width" | "depth" => "Outside, before it is turned, with all that stands out from it.",
+        "height" => "From the floor to its top. What hangs above it must be higher.",
+        "worked at from" => {
+            "The sides at which a person stands. The floor before them is kept free like that before a rack; none for what is only rolled in or stood by a wall."
+        }
+        "takes spools" => {
+            "Spools of 1 kg that it takes. `spools` goes by it; empty is said as unknown."
+        }
+        _ => "",
+    }
+}
+
+fn light(label: &str) -> &'static str {
+    match label {
+        "lower edge at" => {
+            "From the finished floor to its underside, where a tall rack would meet it."
+        }
+        "linked to" => {
+            "The light that hands it its supply. The maker says how many may hang on one feed; an electrician wires the first."
+        }
+        "light" => "All the light it gives, from its data sheet in lumens. `light` goes by it.",
+        "draws" => {
+            "Its power from the data sheet. It becomes heat in the room, which `cooling` counts."
+        }
+        "linked at most" => "How many of them the maker allows in one run, the first one counted.",
+        _ => "",
+    }
+}
+
+fn camera(label: &str) -> &'static str {
+    match label {
+        "lens at" => "From the finished floor to the middle of its lens.",
+        "tilted down" => "How far below the level it looks, in degrees.",
+        "sees across" => "The angle of its picture from left to right, from its data sheet.",
+        "sees up and down" => "The angle of its picture from top to bottom, from its data sheet.",
+        "sees as far as" => {
+            "How far off a failed print can still be made out in its picture: try it."
+        }
         _ => "",
     }
 }

@@ -5,6 +5,7 @@ mod fixed;
 mod form;
 mod heat;
 mod help;
+mod hung;
 mod level;
 mod limits;
 mod must_fit;
@@ -100,6 +101,8 @@ fn stock_name<'a>(shown: &'a Shown<'_>, item: &Item, fallback: &'a str) -> &'a s
         Item::Rack(r) => stock.racks.get(&r.kind).map(|k| k.name.as_str()),
         Item::Ups(u) => stock.ups.get(&u.kind).map(|k| k.name.as_str()),
         Item::Cooling(c) => stock.cooling.get(&c.kind).map(|k| k.name.as_str()),
+        Item::Light(l) => stock.lights.get(&l.kind).map(|k| k.name.as_str()),
+        Item::Camera(c) => stock.cameras.get(&c.kind).map(|k| k.name.as_str()),
         Item::Door(_)
         | Item::Window(_)
         | Item::Column(_)
@@ -107,6 +110,7 @@ fn stock_name<'a>(shown: &'a Shown<'_>, item: &Item, fallback: &'a str) -> &'a s
         | Item::Outlet(_)
         | Item::Fitting(_)
         | Item::Overhead(_)
+        | Item::Furniture(_)
         | Item::Zone(_)
         | Item::Dimension(_)
         | Item::Note(_) => None,
@@ -150,6 +154,9 @@ fn fields(form: &mut Form<'_, '_>) {
         Item::Cooling(c) => cooling(form, id, c),
         Item::Fitting(f) => fixed::fitting(form, id, f),
         Item::Overhead(o) => fixed::overhead(form, id, o),
+        Item::Light(l) => hung::light(form, id, l),
+        Item::Camera(c) => hung::camera(form, id, c),
+        Item::Furniture(f) => fixed::furniture(form, id, f),
         Item::Zone(z) => zone(form, id, z),
         Item::Rack(r) => rack(form, id, r),
         Item::Ups(u) => ups(form, id, u),
