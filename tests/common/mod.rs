@@ -316,7 +316,7 @@ pub(crate) fn small_room(seed: u64) -> Arc<Plan> {
         };
         plan = put(&plan, "Q1", Item::Note(note)).as_ref().clone();
     }
-    for (mark, item) in furnished(dice, w, l) {
+    for (mark, item) in furnished(&mut dice, w, l) {
         if dice.roll(4) == 0 {
             plan = put(&plan, mark, item).as_ref().clone();
         }
