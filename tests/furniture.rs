@@ -1,5 +1,10 @@
 //! Furniture, lights and cameras: bodies, the floor before a bench, what a light hangs over, faults of a run of lights, the file.
 
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test that cannot go on should stop there"
+)]
+
 mod common;
 
 use std::sync::Arc;

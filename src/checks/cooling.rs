@@ -4,7 +4,7 @@ use super::again::{Run, Turn};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::handbook::heat;
 use crate::layout::{HeatBalance, Layout, Part};
-use crate::plan::{Id, ItemKind};
+use crate::plan::Id;
 use crate::units::Practice;
 
 pub(super) const CHECK: Check = Check {
@@ -29,8 +29,7 @@ const HOTTEST_C: f64 = 60.0;
 
 /// False where a change leaves the printers and UPS as they are, and moves nothing that heat passes through or that takes it.
 fn may_alter(turn: &Turn<'_>) -> bool {
-    let counts = |part: &Part| matches!(part.kind, ItemKind::Cooling | ItemKind::Window);
-    !turn.hangs_as_before() || turn.moved_parts().any(counts)
+    !turn.hangs_as_before() || turn.moved_parts().any(Part::bears_on_heat)
 }
 
 fn run(layout: &Layout) -> Vec<Finding> {

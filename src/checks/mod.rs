@@ -5,6 +5,7 @@
 //! so that the tightest margin can be shown.
 
 mod again;
+mod cameras;
 mod carry_in;
 mod circuits;
 mod cooling;
@@ -15,6 +16,7 @@ mod fits;
 mod floor_load;
 mod isolation;
 mod keep_out;
+mod light;
 mod mend;
 mod panel_space;
 mod rack_stability;
@@ -72,7 +74,7 @@ pub struct Check {
 }
 
 /// Every check, in the order of reports.
-pub const CHECKS: [&Check; 22] = [
+pub const CHECKS: [&Check; 24] = [
     &fits::CHECK,
     &service_strip::CHECK,
     &door_swing::CHECK,
@@ -90,6 +92,8 @@ pub const CHECKS: [&Check; 22] = [
     &floor_load::CHECK,
     &reach::CHECK,
     &isolation::CHECK,
+    &light::CHECK,
+    &cameras::CHECK,
     &circuits::CHECK,
     &ups::CHECK,
     &cords::CHECK,

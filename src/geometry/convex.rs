@@ -189,6 +189,27 @@ impl Convex {
                 .all(|(a, b)| (b - a).normalize_or_zero().perp_dot(point - a) >= -TOLERANCE_MM)
     }
 
+    /// The stretch of a straight line that runs inside the shape, as shares of the way from `from` to `to`; `None` where it runs
+    /// past it or only touches.
+    pub fn crossed_by(&self, from: Point, to: Point) -> Option<(f64, f64)> {
+        let way = to - from;
+        let (mut enters, mut leaves) = (0.0_f64, 1.0_f64);
+        for (a, b) in self.sides() {
+            let inward = (b - a).perp().normalize_or_zero();
+            let (off, towards) = ((from - a).dot(inward), way.dot(inward));
+            if towards.abs() < 1e-12 {
+                if off <= TOLERANCE_MM {
+                    return None;
+                }
+            } else if towards > 0.0 {
+                enters = enters.max(-off / towards);
+            } else {
+                leaves = leaves.min(-off / towards);
+            }
+        }
+        ((leaves - enters) * way.length() > TOLERANCE_MM).then_some((enters, leaves))
+    }
+
     /// The part of the shape on the side of the line through `at` where `(p - at) · normal >= 0`; `None` where nothing
     /// or only a corner is left.
     pub fn cut(&self, at: Point, normal: Point) -> Option<Self> {

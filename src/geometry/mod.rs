@@ -16,6 +16,7 @@ mod oblong;
 mod polygon;
 mod slide;
 pub mod traverse;
+mod visibility;
 mod widest_path;
 
 pub use bounds::Bounds;
@@ -26,6 +27,7 @@ pub use corridor::Corridor;
 pub use oblong::Oblong;
 pub use polygon::Polygon;
 pub use slide::{Interval, slide_overlap};
+pub use visibility::Sight;
 pub use widest_path::{Floor, LEAST_SIDE_MM, Neck, Obstacle, Place, Widest};
 
 /// The point type: millimetres, `f64`.

@@ -7,7 +7,7 @@ use std::sync::Arc;
 use super::Layout;
 use crate::handbook::heat;
 use crate::plan::{Beyond, Heat, Id, Item, ItemKind, OutdoorAir, Side};
-use crate::stock::{CoolingKind, FigureOrigin, KindId, PrinterKind};
+use crate::stock::{CoolingKind, FigureOrigin, KindId, LightKind, PrinterKind};
 use crate::units::{Celsius, CubicMetresPerHour, Irradiance, Kilograms, Ratio, UValue, Watts};
 
 /// Where heat comes from.
@@ -246,7 +246,7 @@ impl Layout {
     fn heat_summed(&self) -> HeatBalance {
         let said = self.plan.heat();
         let (mut terms, savings) = self.electric(said);
-        terms.extend(inside(said));
+        terms.extend(inside(said, self.drawn_lights()));
         let (walls, glass, sun) = self.sides(said);
         let ceiling = self.ceiling(said);
         let air = self.outdoor_air(said);
@@ -387,6 +387,21 @@ impl Layout {
         (count > 0).then_some(term)
     }
 
+    /// The power of the lights that are drawn, where there are any.
+    fn drawn_lights(&self) -> Option<HeatTerm> {
+        let kinds: Vec<&LightKind> = self
+            .of_kind(ItemKind::Light)
+            .filter_map(|part| self.light_kind(part))
+            .collect();
+        let watts = kinds.iter().filter_map(|kind| kind.watts);
+        let from = format!("{} lights as drawn", kinds.len());
+        let mut term = HeatTerm::new(HeatSource::Lights, watts.map(Watts::value).sum(), from);
+        let dark = kinds.iter().filter(|kind| kind.watts.is_none());
+        let missing: BTreeSet<String> = dark.map(|k| format!("the watts of {}", k.name)).collect();
+        term.missing.extend(missing);
+        (!kinds.is_empty()).then_some(term)
+    }
+
     /// Walls and glass to the outdoors, and the sun.
     fn sides(&self, said: &Heat) -> (Carriers, Carriers, HeatTerm) {
         let room = self.plan.room();
@@ -494,13 +509,17 @@ impl Layout {
 }
 
 /// People, lights and other machines.
-fn inside(said: &Heat) -> [HeatTerm; 3] {
+fn inside(said: &Heat, drawn: Option<HeatTerm>) -> [HeatTerm; 3] {
     let of = |source, watts: Option<Watts>, missing: &str| {
         watts.map_or_else(
             || HeatTerm::lacking(source, missing),
             |w| HeatTerm::new(source, w.value(), "as entered".to_owned()),
         )
     };
+    let entered = || of(HeatSource::Lights, said.lights, "lights");
+    let lights = drawn
+        .filter(|_| said.lights.is_none())
+        .unwrap_or_else(entered);
     let people = said.people.map_or_else(
         || HeatTerm::lacking(HeatSource::People, "people at work"),
         |n| {
@@ -512,7 +531,7 @@ fn inside(said: &Heat) -> [HeatTerm; 3] {
     );
     [
         of(HeatSource::Machines, said.machines, "other machines"),
-        of(HeatSource::Lights, said.lights, "lights"),
+        lights,
         people,
     ]
 }

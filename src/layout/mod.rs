@@ -6,10 +6,12 @@
 mod air;
 pub mod arrange;
 mod bodies;
+mod camera;
 mod carried;
 mod cords;
 mod heat;
 mod jet;
+mod light;
 mod loads;
 mod measure;
 mod part;
@@ -20,9 +22,11 @@ mod wall_face;
 mod written;
 
 pub use air::Exposed;
+pub use camera::{Unseen, View};
 pub use cords::{Plugged, Route};
 pub use heat::{CoolingFigures, HeatBalance, HeatSource, HeatTerm};
 pub use jet::{Fastest, Jet};
+pub use light::Run;
 pub use loads::{LevelLoad, RackLoad};
 pub use measure::{Across, Clear, Gap, Met};
 pub use part::{Doorway, Drawn, Heights, Opening, Part, Solid, WorkSpace};
@@ -122,11 +126,9 @@ impl Layout {
         layout
     }
 
-    /// True where an edit leaves the sum of the heat as it was: who hangs on what, and the units and windows, stay.
+    /// True where an edit leaves the sum of the heat as it was: who hangs on what, and the units, windows and lights, stay.
     fn is_as_warm(&self, old: &Self, stale: &BTreeSet<Id>) -> bool {
-        let counts = |part: Option<&Arc<Part>>| {
-            part.is_some_and(|p| matches!(p.kind, ItemKind::Cooling | ItemKind::Window))
-        };
+        let counts = |part: Option<&Arc<Part>>| part.is_some_and(|p| p.bears_on_heat());
         let touched = |id: &Id| counts(old.part(*id)) || counts(self.part(*id));
         self.hangs_as(old) && !stale.iter().any(touched)
     }

@@ -311,6 +311,14 @@ impl Part {
         self.rack.as_ref().map_or(&[], |r| &r.slots)
     }
 
+    /// True for what takes heat, lets it in or gives it, apart from what is plugged in.
+    pub fn bears_on_heat(&self) -> bool {
+        matches!(
+            self.kind,
+            ItemKind::Cooling | ItemKind::Window | ItemKind::Light
+        )
+    }
+
     /// The strips before its access faces.
     pub fn strips(&self) -> &[Strip] {
         &self.strips

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::Label;
 use super::place::is_default;
-use crate::units::{Length, MetresPerSecond, Practice, Ratio, ToOne};
+use crate::units::{Length, Lux, MetresPerSecond, Practice, Ratio, ToOne};
 
 /// How sure the source of a limit is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -139,6 +139,9 @@ limits! {
     sag_span: ToOne, "sag-span", "Span of a board to its sag after long loading, at least.";
     rack_fix: ToOne, "rack-fix", "Height of the top loaded level to depth from which a rack is anchored.";
     rack_slender: ToOne, "rack-slender", "Height to depth from which anchors must bear overturning by themselves.";
+    light_task: Lux, "light-task", "Illuminance that the work asks for, on average.";
+    light_use: Ratio, "light-use", "Share of the lamps' light that reaches the working plane.";
+    light_upkeep: Ratio, "light-upkeep", "Share of a new lamp's light that is left between cleanings.";
     rack_tall: ToOne, "rack-tall", "Height to depth from which a rack is tied overhead or its anchors are engineered.";
 }
 
@@ -165,6 +168,12 @@ impl InWords for Length {
 }
 
 impl InWords for MetresPerSecond {
+    fn in_words(&self, _practice: Practice) -> String {
+        self.shown()
+    }
+}
+
+impl InWords for Lux {
     fn in_words(&self, _practice: Practice) -> String {
         self.shown()
     }

@@ -7,7 +7,7 @@ use crate::editor::panels::card::form::Form;
 use crate::editor::theme::{palette, text};
 use crate::editor::widgets::{self, Field, FieldEvent};
 use crate::plan::{Edit, Label, LimitChange, LimitChanges, LimitRow, Limits};
-use crate::units::{Length, MetresPerSecond, Practice, Ratio, ToOne};
+use crate::units::{Length, Lux, MetresPerSecond, Practice, Ratio, ToOne};
 
 /// A limit that is being changed.
 #[derive(Clone, Debug)]
@@ -153,6 +153,16 @@ impl Typed for MetresPerSecond {
     }
 }
 
+impl Typed for Lux {
+    fn read(typed: &str, _practice: Practice) -> Result<Self, String> {
+        Self::parse(typed).map_err(|e| e.to_string())
+    }
+
+    fn exact(self, _practice: Practice) -> String {
+        self.file_text()
+    }
+}
+
 impl Typed for Ratio {
     fn read(typed: &str, _practice: Practice) -> Result<Self, String> {
         Self::parse(typed).map_err(|e| e.to_string())
@@ -230,5 +240,8 @@ limits_by_id! {
     "sag-span" => sag_span,
     "rack-fix" => rack_fix,
     "rack-slender" => rack_slender,
+    "light-task" => light_task,
+    "light-use" => light_use,
+    "light-upkeep" => light_upkeep,
     "rack-tall" => rack_tall,
 }
