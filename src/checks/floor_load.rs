@@ -2,11 +2,9 @@
 
 use super::again::Run;
 use super::{Check, Finding, Severity, Standing, anything};
-use crate::handbook::shelf_beam::GRAVITY;
-use crate::layout::{Layout, Part};
+use crate::layout::{Footing, Layout};
 use crate::plan::{Id, ItemKind};
-use crate::stock::Face;
-use crate::units::{Kilograms, floor_load_shown, mass_shown};
+use crate::units::{floor_load_shown, mass_shown};
 
 pub(super) const CHECK: Check = Check {
     id: "floor-load",
@@ -22,21 +20,10 @@ pub(super) const CHECK: Check = Check {
     concerns: anything,
 };
 
-/// What one rack weighs on the floor.
-struct Footing<'a> {
-    part: &'a Part,
-    mass_kg: f64,
-    /// On its footprint alone.
-    patch_kpa: f64,
-    /// With half of each aisle.
-    spread_kpa: f64,
-    missing: Vec<String>,
-}
-
 fn run(layout: &Layout) -> Vec<Finding> {
     let footings: Vec<Footing<'_>> = layout
         .of_kind(ItemKind::Rack)
-        .filter_map(|part| footing(layout, part))
+        .filter_map(|part| layout.footing(part))
         .collect();
     let worst = footings
         .iter()
@@ -64,31 +51,6 @@ fn run(layout: &Layout) -> Vec<Finding> {
         findings.push(met(layout, worst, rating));
     }
     findings
-}
-
-fn footing<'a>(layout: &Layout, part: &'a Part) -> Option<Footing<'a>> {
-    let load = layout.rack_load(part)?;
-    let rack = part.rack.as_ref()?;
-    let mut missing = load.missing();
-    if load.kind.mass.is_none() {
-        missing.push(format!("the mass of {}", load.kind.name));
-    }
-    let mass_kg = load.borne_kg() + load.kind.mass.map_or(0.0, Kilograms::value);
-    let (width, depth) = (rack.body.width() * 1e-3, rack.body.depth() * 1e-3);
-    let aisle = layout.limits().aisle.value.mm() * 1e-3;
-    let beside = part.strips().iter().map(|strip| match strip.face {
-        Face::Front | Face::Back => width * aisle * 0.5,
-        Face::Left | Face::Right => depth * aisle * 0.5,
-    });
-    let footprint = (width * depth).max(1e-4);
-    let kilonewtons = mass_kg * GRAVITY * 1e-3;
-    Some(Footing {
-        part,
-        mass_kg,
-        patch_kpa: kilonewtons / footprint,
-        spread_kpa: kilonewtons / (footprint + beside.sum::<f64>()),
-        missing,
-    })
 }
 
 const SOURCE: &str = "the floor's rating as entered; spread over half of each aisle by engineering practice (from memory)";

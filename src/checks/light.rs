@@ -136,7 +136,7 @@ fn in_one_run(layout: &Layout, run: &Linked) -> Finding {
                 "{count} lights are linked in the run from {first}; how many their maker allows is not entered."
             ),
         ),
-        Some(most) if count > usize::from(most) => (
+        Some(most) if run.is_over() => (
             Standing::Broken,
             format!(
                 "{count} lights are linked in the run from {first}; their maker allows {most}. Give one of them a feed of its own."

@@ -15,6 +15,14 @@ pub struct Run {
     pub most: Option<u8>,
 }
 
+impl Run {
+    /// True where more are linked than the maker allows.
+    pub fn is_over(&self) -> bool {
+        self.most
+            .is_some_and(|most| self.lights.len() > usize::from(most))
+    }
+}
+
 impl Layout {
     /// The kind of a light.
     pub fn light_kind(&self, part: &Part) -> Option<&LightKind> {

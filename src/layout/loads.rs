@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use super::{Layout, Level, Part};
 use crate::handbook::shelf_beam::{Board, GRAVITY};
-use crate::stock::{BoardKind, KindId, LevelKind, RackKind, Stock, Stores, Support};
+use crate::stock::{BoardKind, Face, KindId, LevelKind, RackKind, Stock, Stores, Support};
 use crate::units::{Kilograms, Length};
 
 /// A printer on a level with its pads: where it stands and what it weighs.
@@ -243,4 +243,47 @@ fn burden(
         depth_mm: kind.depth.mm(),
         mass_kg: printer + pads,
     })
+}
+
+/// What one rack weighs on the floor.
+#[derive(Clone, Debug)]
+pub struct Footing<'a> {
+    /// The rack.
+    pub part: &'a Part,
+    /// Its mass with all that stands on it, in kilograms, as far as known.
+    pub mass_kg: f64,
+    /// The load on its footprint alone, in kPa.
+    pub patch_kpa: f64,
+    /// The load with half of each aisle that it is worked from, in kPa.
+    pub spread_kpa: f64,
+    /// What is not known, in words.
+    pub missing: Vec<String>,
+}
+
+impl Layout {
+    /// What a rack weighs on the floor; `None` for what is no rack.
+    pub fn footing<'a>(&self, part: &'a Part) -> Option<Footing<'a>> {
+        let load = self.rack_load(part)?;
+        let rack = part.rack.as_ref()?;
+        let mut missing = load.missing();
+        if load.kind.mass.is_none() {
+            missing.push(format!("the mass of {}", load.kind.name));
+        }
+        let mass_kg = load.borne_kg() + load.kind.mass.map_or(0.0, Kilograms::value);
+        let (width, depth) = (rack.body.width() * 1e-3, rack.body.depth() * 1e-3);
+        let aisle = self.limits().aisle.value.mm() * 1e-3;
+        let beside = part.strips().iter().map(|strip| match strip.face {
+            Face::Front | Face::Back => width * aisle * 0.5,
+            Face::Left | Face::Right => depth * aisle * 0.5,
+        });
+        let footprint = (width * depth).max(1e-4);
+        let kilonewtons = mass_kg * GRAVITY * 1e-3;
+        Some(Footing {
+            part,
+            mass_kg,
+            patch_kpa: kilonewtons / footprint,
+            spread_kpa: kilonewtons / (footprint + beside.sum::<f64>()),
+            missing,
+        })
+    }
 }

@@ -54,6 +54,12 @@ fn every_field_of_every_card_says_what_it_is() {
         "Radiator",
         "Beam",
         "Detector",
+        "Bench",
+        "Bin",
+        "Cart",
+        "Spool store",
+        "Strip light 1.2 m, 4,000 lm",
+        "Watch camera, 100 degrees across",
         "Note",
     ] {
         app.get_by_label(name).focus();

@@ -20,6 +20,7 @@ mod heat;
 mod help;
 mod idle;
 mod measure;
+mod overlays;
 mod panels;
 mod panels_side;
 mod picture;

@@ -8,6 +8,7 @@ mod ghosts;
 mod hit;
 mod measure;
 mod other_phases;
+mod overlay;
 mod paint;
 mod placing;
 mod snap;
@@ -20,6 +21,7 @@ pub use camera::Camera;
 pub(super) use gesture::grid;
 pub use gesture::{Gesture, fine_step, reach_mm, step as grid_step};
 pub use measure::{MeasureView, Reading};
+pub use overlay::{Overlay, Overlays};
 pub use placing::put;
 pub use tracing::step as picture_step;
 pub use typed::{Keys, Typed, type_length};
@@ -37,34 +39,6 @@ use crate::geometry::Point;
 use crate::layout::Part;
 use crate::plan::{Edit, Id, Item, ItemKind, PhaseNo};
 use crate::units::{Angle, Length};
-
-/// What the floor shows besides the things themselves.
-#[expect(
-    clippy::struct_excessive_bools,
-    reason = "each is a switch of its own on the bar"
-)]
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Overlays {
-    /// Jets and drawn zones.
-    pub air: bool,
-    /// Strips, swings and working spaces.
-    pub ways: bool,
-    /// Who hangs on what.
-    pub power: bool,
-    /// What went before and what comes later.
-    pub phases: bool,
-}
-
-impl Default for Overlays {
-    fn default() -> Self {
-        Self {
-            air: true,
-            ways: true,
-            power: false,
-            phases: true,
-        }
-    }
-}
 
 /// The floor's own view state.
 #[derive(Debug, Default)]
@@ -180,6 +154,7 @@ pub fn floor_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &
         empty::hint(ui, rect, shown);
     }
     measure::node(ui, &response, shown, &view.measure);
+    overlay::node(ui, &response, shown, &view.overlays.on_show(shown));
     walls::nodes(
         ui,
         &response,
@@ -213,19 +188,9 @@ fn shown_floor_keys(ui: &Ui) -> bool {
 }
 
 fn overlay_bar(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &mut Actions) {
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         ui.add_space(12.0);
-        let o = &mut view.overlays;
-        for (label, on) in [
-            ("Air", &mut o.air),
-            ("Ways", &mut o.ways),
-            ("Power", &mut o.power),
-            ("Phases", &mut o.phases),
-        ] {
-            if super::widgets::pill(ui, label, *on).clicked() {
-                *on = !*on;
-            }
-        }
+        overlay::bar(ui, view);
         ui.add_space(8.0);
         measure::bar(ui, shown, &view.measure, actions);
     });

@@ -5,8 +5,8 @@ use std::collections::BTreeSet;
 use egui::{Align2, Color32, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
 
 use super::{
-    Camera, FloorView, Gesture, Typed, fixtures, ghosts, hit, measure, other_phases, snap, tracing,
-    walls, written,
+    Camera, FloorView, Gesture, Overlay, Typed, fixtures, ghosts, hit, measure, other_phases,
+    overlay, snap, tracing, walls, written,
 };
 use crate::checks::{Finding, Severity, Standing};
 use crate::editor::shown::Shown;
@@ -43,21 +43,22 @@ pub(super) fn paint(painter: &Painter, shown: &Shown<'_>, view: &FloorView, came
         shown,
         broken: broken(shown),
     };
+    let on_show = view.overlays.on_show(shown);
     painter.rect_filled(camera.view(), 0.0, colours.paper);
     tracing::paint(&brush, &view.tracing);
     brush.grid();
     brush.walls();
     // Below the names of what is on the walls, which interrupt their lines.
     brush.room_dimensions();
-    let blown = if view.overlays.air {
+    let blown = if on_show.contains(&Overlay::Air) {
         brush.air()
     } else {
         Vec::new()
     };
-    if view.overlays.ways {
+    if on_show.contains(&Overlay::Ways) {
         brush.ways();
     }
-    if view.overlays.phases {
+    if on_show.contains(&Overlay::Phases) {
         other_phases::paint(&brush);
     }
     for part in shown.layout.parts() {
@@ -68,10 +69,12 @@ pub(super) fn paint(painter: &Painter, shown: &Shown<'_>, view: &FloorView, came
     for (zone, jet, speed) in &blown {
         brush.speed_label(zone, jet, *speed);
     }
-    if view.overlays.power {
+    if on_show.contains(&Overlay::Power) {
         brush.power();
     }
+    overlay::paint(&brush, &on_show);
     written::paint(&brush);
+    overlay::legend(&brush, &on_show);
     for id in shown.selection.iter() {
         if let Some(part) = shown.layout.part(id) {
             brush.selected(part);
