@@ -201,7 +201,7 @@ pub fn pill(ui: &mut Ui, label: &str, on: bool) -> Response {
         edge: palette.ink,
         focus: palette.selection.line,
         radius: 12,
-        least_width: 68.0,
+        least_width: 54.0,
     };
     let response = label_button(ui, label, &look);
     response.widget_info(|| WidgetInfo::selected(Role::Button, ui.is_enabled(), on, label));

@@ -164,7 +164,9 @@ fn furniture(brush: &Brush<'_>, part: &Part, purpose: FurnitureUse) {
     brush.faces(part, brush.colours.body_edge);
     let width = brush.camera.points(solid.oblong.width());
     let word = format!("{} {}", part.id, ItemKind::Furniture(purpose).word());
-    let words = if width > 70.0 {
+    // A letter of a plate is about 7 points wide.
+    let whole = f32::from(u8::try_from(word.len()).unwrap_or(u8::MAX)) * 7.0;
+    let words = if width > whole {
         word
     } else {
         part.id.to_string()

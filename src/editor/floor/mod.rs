@@ -154,7 +154,6 @@ pub fn floor_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &
         empty::hint(ui, rect, shown);
     }
     measure::node(ui, &response, shown, &view.measure);
-    overlay::node(ui, &response, shown, &view.overlays.on_show(shown));
     walls::nodes(
         ui,
         &response,
@@ -194,6 +193,7 @@ fn overlay_bar(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &m
         ui.add_space(8.0);
         measure::bar(ui, shown, &view.measure, actions);
     });
+    overlay::legend(ui, shown, &view.overlays.on_show(shown));
 }
 
 fn look(shown: &Shown<'_>, view: &mut FloorView, rect: Rect) -> Camera {

@@ -17,7 +17,7 @@ use crate::editor::shown::Shown;
 use crate::editor::widgets;
 use crate::plan::ItemKind;
 
-pub(super) use legend::{legend, node};
+pub(super) use legend::legend;
 
 /// One thing that can be laid over the floor.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -74,7 +74,6 @@ pub(super) fn paint(painter: &Painter, shown: &Shown<'_>, view: &FloorView, came
     }
     overlay::paint(&brush, &on_show);
     written::paint(&brush);
-    overlay::legend(&brush, &on_show);
     for id in shown.selection.iter() {
         if let Some(part) = shown.layout.part(id) {
             brush.selected(part);

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use egui::{Shape, Stroke, vec2};
+use egui::{Mesh, Shape, Stroke, vec2};
 
 use crate::editor::floor::paint::Brush;
 use crate::editor::theme::line;
@@ -41,19 +41,21 @@ pub(super) fn paint(brush: &Brush<'_>) {
     }
 }
 
-/// The outline of the ground, with a faint wash: it is drawn as triangles about the lens, as it may be of any shape.
+/// The outline of the ground, with a faint wash: triangles about the lens, as it may be of any shape. A mesh, since the soft edges
+/// of a shape would make long spikes of thin ones.
 fn ground(brush: &Brush<'_>, view: &View) {
     let tone = brush.colours.measure;
     let outline = brush.shown.layout.seen_ground(view);
     let points: Vec<_> = outline.iter().map(|p| brush.at(*p)).collect();
     let eye = brush.at(view.sight.from);
-    for pair in points.windows(2) {
-        if let [a, b] = pair {
-            let corners = vec![eye, *a, *b];
-            let wash = Shape::convex_polygon(corners, tone.wash, Stroke::NONE);
-            brush.painter.add(wash);
+    let mut wash = Mesh::default();
+    for (k, place) in (0_u32..).zip(std::iter::once(&eye).chain(&points)) {
+        wash.colored_vertex(*place, tone.wash);
+        if k > 1 {
+            wash.add_triangle(0, k - 1, k);
         }
     }
+    brush.painter.add(wash);
     let stroke = Stroke::new(line::EDGE, tone.line);
     let closed: Vec<_> = points.iter().chain(points.first()).copied().collect();
     brush

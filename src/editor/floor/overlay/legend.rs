@@ -1,21 +1,22 @@
-//! The legend of what is laid over the floor: a sample of each line or hatch with its words, in the floor's lower left corner.
+//! The legend of what is laid over the floor: a sample of each line or hatch with its words, above the floor, where it hides
+//! nothing.
 
 use std::collections::BTreeSet;
 
 use egui::{
-    Painter, Rect, Response, Role, Sense, Shape, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, pos2,
-    vec2,
+    Frame, Margin, Painter, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, Vec2, WidgetInfo,
+    pos2, vec2,
 };
 
 use super::{Overlay, cameras, load};
-use crate::editor::floor::paint::Brush;
 use crate::editor::shown::Shown;
 use crate::editor::theme::{self, line, text};
 use crate::units::Lux;
 
 /// Size of a sample, in points.
-const SAMPLE: Vec2 = vec2(26.0, 10.0);
-const ROW: f32 = 15.0;
+const SAMPLE: Vec2 = vec2(24.0, 10.0);
+/// Between a sample and its words.
+const GAP: f32 = 6.0;
 
 /// What a row shows before its words.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -32,6 +33,8 @@ enum Sample {
     Ring,
     /// A cross.
     Cross,
+    /// Words alone.
+    Nothing,
 }
 
 /// The rows of one overlay.
@@ -85,48 +88,60 @@ fn light_rows(shown: &Shown<'_>) -> Vec<(Sample, String)> {
         (Sample::Heavy, "a run of too many"),
     ];
     let runs = runs.map(|(sample, words)| (sample, words.to_owned()));
-    let average = average.map(|words| (Sample::Dots, words));
+    let average = average.map(|words| (Sample::Nothing, words));
     runs.into_iter().chain(average).collect()
 }
 
-fn all(on_show: &BTreeSet<Overlay>, shown: &Shown<'_>) -> Vec<(Sample, String)> {
-    on_show.iter().flat_map(|o| rows(*o, shown)).collect()
-}
-
-/// Paints the legend of what is on show.
-pub(in crate::editor::floor) fn legend(brush: &Brush<'_>, on_show: &BTreeSet<Overlay>) {
-    let rows = all(on_show, brush.shown);
+/// Shows the legend of what is on show, as wide as the floor; it takes no room where there is nothing to say.
+pub(in crate::editor::floor) fn legend(
+    ui: &mut Ui,
+    shown: &Shown<'_>,
+    on_show: &BTreeSet<Overlay>,
+) {
+    let rows: Vec<_> = on_show.iter().flat_map(|o| rows(*o, shown)).collect();
     if rows.is_empty() {
         return;
     }
+    let inset = Margin {
+        left: 12,
+        right: 8,
+        top: 1,
+        bottom: 2,
+    };
+    Frame::new().inner_margin(inset).show(ui, |ui| {
+        ui.spacing_mut().item_spacing = vec2(14.0, 1.0);
+        // Rows of small words, not of buttons.
+        ui.spacing_mut().interact_size.y = SAMPLE.y;
+        ui.horizontal_wrapped(|ui| {
+            for (sample, words) in rows {
+                entry(ui, sample, &words);
+            }
+        });
+    });
+}
+
+/// A sample with its words, which stay together.
+fn entry(ui: &mut Ui, sample: Sample, words: &str) {
+    let colours = theme::palette(ui);
     let font = theme::plain(text::TINY);
-    let ink = brush.colours.ink;
-    let words: Vec<_> = rows
-        .iter()
-        .map(|(_, words)| {
-            brush
-                .painter
-                .layout_no_wrap(words.clone(), font.clone(), ink)
-        })
-        .collect();
-    let widest = words.iter().map(|g| g.size().x).fold(0.0, f32::max);
-    let count = rows.iter().map(|_| ROW).sum::<f32>();
-    let size = vec2(widest + SAMPLE.x + 22.0, count + 8.0);
-    let view = brush.camera.view();
-    let low = view.left_bottom() + vec2(8.0, -8.0);
-    let card = Rect::from_min_size(pos2(low.x, low.y - size.y), size);
-    let edge = Stroke::new(line::HAIR, brush.colours.ink_weak);
-    brush
-        .painter
-        .rect(card, 3.0, brush.colours.card, edge, StrokeKind::Inside);
-    let mut y = card.top() + 4.0;
-    for ((sample, _), galley) in rows.iter().zip(words) {
-        let at = Rect::from_min_size(pos2(card.left() + 7.0, y + 2.5), SAMPLE);
-        paint_sample(brush.painter, at, *sample, ink);
-        let words_at = pos2(at.right() + 7.0, y + (ROW - galley.size().y) * 0.5);
-        brush.painter.galley(words_at, galley, ink);
-        y += ROW;
-    }
+    let galley = ui
+        .painter()
+        .layout_no_wrap(words.to_owned(), font, colours.ink);
+    let before = if sample == Sample::Nothing {
+        0.0
+    } else {
+        SAMPLE.x + GAP
+    };
+    let size = vec2(before + galley.size().x, galley.size().y.max(SAMPLE.y));
+    let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
+    let at = Rect::from_center_size(pos2(rect.left() + SAMPLE.x * 0.5, rect.center().y), SAMPLE);
+    paint_sample(ui.painter(), at, sample, colours.ink);
+    let words_at = pos2(
+        rect.left() + before,
+        rect.center().y - galley.size().y * 0.5,
+    );
+    ui.painter().galley(words_at, galley, colours.ink);
+    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, words));
 }
 
 fn paint_sample(painter: &Painter, rect: Rect, sample: Sample, ink: egui::Color32) {
@@ -160,6 +175,7 @@ fn paint_sample(painter: &Painter, rect: Rect, sample: Sample, ink: egui::Color3
                 x += gap * 1.2;
             }
         }
+        Sample::Nothing => {}
         Sample::Ring => {
             painter.circle_stroke(rect.center(), cameras::HALF, stroke);
         }
@@ -173,22 +189,4 @@ fn paint_sample(painter: &Painter, rect: Rect, sample: Sample, ink: egui::Color3
             }
         }
     }
-}
-
-/// Says the legend to screen readers.
-pub(in crate::editor::floor) fn node(
-    ui: &Ui,
-    floor: &Response,
-    shown: &Shown<'_>,
-    on_show: &BTreeSet<Overlay>,
-) {
-    let rows = all(on_show, shown);
-    if rows.is_empty() {
-        return;
-    }
-    let words: Vec<String> = rows.into_iter().map(|(_, words)| words).collect();
-    let words = format!("Legend: {}", words.join("; "));
-    let at = Rect::from_center_size(floor.rect.left_bottom(), Vec2::ZERO);
-    let node = ui.interact(at, floor.id.with("legend"), Sense::hover());
-    node.widget_info(|| WidgetInfo::labeled(Role::Label, true, &words));
 }

@@ -10,6 +10,9 @@ use crate::units::{floor_load_shown, mass_shown};
 /// Gaps of the hatch in points: under half of the rating, up to it, over it.
 pub(super) const GAPS: [f32; 3] = [14.0, 8.0, 4.0];
 
+/// From this width on a rack takes both figures, in points.
+const WIDE: f32 = 110.0;
+
 pub(super) fn paint(brush: &Brush<'_>) {
     let layout = brush.shown.layout;
     let practice = brush.shown.practice();
@@ -34,11 +37,16 @@ pub(super) fn paint(brush: &Brush<'_>) {
         } else {
             "at least "
         };
-        let words = format!(
-            "{about}{}, {}",
-            mass_shown(footing.mass_kg, practice),
-            floor_load_shown(footing.patch_kpa, practice)
-        );
+        let pressed = floor_load_shown(footing.patch_kpa, practice);
+        let across = brush.camera.points(solid.shape.bounds().size().x);
+        let words = if across < WIDE {
+            format!("{about}{pressed}")
+        } else {
+            format!(
+                "{about}{}, {pressed}",
+                mass_shown(footing.mass_kg, practice)
+            )
+        };
         brush.plate(brush.at(solid.oblong.centre()), &words, brush.colours.ink);
     }
 }

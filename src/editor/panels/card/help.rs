@@ -131,6 +131,7 @@ fn furniture(label: &str) -> &'static str {
 
 fn light(label: &str) -> &'static str {
     match label {
+        "kind" => "The fixture in stock; its size, light and power come from its data sheet.",
         "lower edge at" => {
             "From the finished floor to its underside, where a tall rack would meet it."
         }
@@ -148,6 +149,7 @@ fn light(label: &str) -> &'static str {
 
 fn camera(label: &str) -> &'static str {
     match label {
+        "kind" => "The camera in stock; its angles and range come from its data sheet.",
         "lens at" => "From the finished floor to the middle of its lens.",
         "tilted down" => "How far below the level it looks, in degrees.",
         "sees across" => "The angle of its picture from left to right, from its data sheet.",
