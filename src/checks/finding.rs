@@ -94,7 +94,7 @@ pub struct Finding {
     pub measured: Option<f64>,
     /// The limit it is held against.
     pub limit: Option<f64>,
-    /// Unit of both: `mm`, `m/s`, `A`, `W`, `VA`, `kg`, `MPa`, `kPa`, `Hz`, or `1` for counts and ratios.
+    /// Unit of both: `mm`, `m/s`, `A`, `W`, `VA`, `kg`, `MPa`, `kPa`, `Hz`, `lx`, `L/s`, `d`, or `1` for counts and ratios.
     pub unit: &'static str,
     /// Where the limit comes from.
     pub source: String,

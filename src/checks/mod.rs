@@ -5,6 +5,8 @@
 //! so that the tightest margin can be shown.
 
 mod again;
+mod air;
+mod asked;
 mod cameras;
 mod carry_in;
 mod circuits;
@@ -12,6 +14,7 @@ mod cooling;
 mod cords;
 mod door_swing;
 mod finding;
+mod fire;
 mod fits;
 mod floor_load;
 mod isolation;
@@ -26,6 +29,7 @@ mod sag;
 mod service_strip;
 mod shelf_load;
 mod shelf_opening;
+mod spools;
 mod throw;
 mod ups;
 mod way_out;
@@ -74,7 +78,7 @@ pub struct Check {
 }
 
 /// Every check, in the order of reports.
-pub const CHECKS: [&Check; 24] = [
+pub const CHECKS: [&Check; 27] = [
     &fits::CHECK,
     &service_strip::CHECK,
     &door_swing::CHECK,
@@ -98,6 +102,9 @@ pub const CHECKS: [&Check; 24] = [
     &ups::CHECK,
     &cords::CHECK,
     &wet_zone::CHECK,
+    &spools::CHECK,
+    &air::CHECK,
+    &fire::CHECK,
     &room_closes::CHECK,
 ];
 

@@ -1,4 +1,4 @@
-//! Wet zone: nothing electrical in or under it until it is dry.
+//! Wet zone: nothing electrical in or under it until it is dry, and no phase goes on before somebody promised that.
 
 use super::again::Run;
 use super::{Check, Finding, Severity, Standing, anything};
@@ -10,7 +10,7 @@ pub(super) const CHECK: Check = Check {
     id: "wet-zone",
     title: "Nothing electrical where it is wet",
     worst: Severity::MustFix,
-    what: "No printer, UPS, outlet, panel or cooling unit stands in or under a wet zone before the phase it is dry from.",
+    what: "No printer, UPS, outlet, panel, cooling unit, light or camera stands in or under a wet zone before the phase it is dry from; a zone that nobody promised dry stops its phase.",
     why: "Water and mains together kill people and start fires.",
     how: "The exact overlap in plan of every electrical thing below the zone's upper edge with the zone.",
     blind: "Water nobody drew, splashing, and cords lying on the floor; a licensed electrician decides.",
@@ -53,7 +53,12 @@ fn electrical(layout: &Layout, zone: &Drawn) -> Vec<Electrical> {
     let fixed = layout.parts().filter_map(|part| {
         let is = matches!(
             part.kind,
-            ItemKind::Outlet | ItemKind::Panel | ItemKind::Cooling | ItemKind::Ups
+            ItemKind::Outlet
+                | ItemKind::Panel
+                | ItemKind::Cooling
+                | ItemKind::Ups
+                | ItemKind::Light
+                | ItemKind::Camera
         );
         let spot = || {
             let side = Point::splat(1.0);
@@ -91,15 +96,33 @@ fn electrical(layout: &Layout, zone: &Drawn) -> Vec<Electrical> {
     printers.chain(fixed).collect()
 }
 
+/// A zone that nobody promised dry stops its phase, whatever stands in it.
+fn not_promised(layout: &Layout, part: &Part, zone: &Drawn, source: &str) -> Finding {
+    let text = format!(
+        "Nobody has promised when wet zone {} is dry: phase {} waits for it. Have the leak mended, then say from which phase on it is dry.",
+        part.id,
+        layout.phase()
+    );
+    let wet = vec![part.id];
+    Finding::new(CHECK.id, Severity::MustFix, Standing::Broken, wet, text)
+        .facet("not dry")
+        .figure(Some(1.0), Some(0.0), "1", source)
+        .at(part.spot, zone.heights.low)
+        .marking(&zone.shape)
+}
+
 fn judged(layout: &Layout, part: &Part, zone: &Drawn, electrical: &[Electrical]) -> Vec<Finding> {
     let source =
         "the zone as the owner drew it; electrical things stay dry, common practice, no source";
     let dry = !zone.is_wet_in(layout.phase());
     let wet: Vec<&Electrical> = electrical
         .iter()
-        .filter(|e| e.low < zone.heights.high && e.shape.overlaps(&zone.shape))
+        .filter(|e| !dry && e.low < zone.heights.high && e.shape.overlaps(&zone.shape))
         .collect();
-    if dry || wet.is_empty() {
+    // Told beside what stands in it, so that carrying that out brings no finding that was not there.
+    let unpromised = matches!(zone.purpose, ZoneUse::Wet { dry_from: None });
+    let unpromised = unpromised.then(|| not_promised(layout, part, zone, source));
+    if unpromised.is_none() && (dry || wet.is_empty()) {
         let why = if dry {
             "is dry in this phase"
         } else {
@@ -133,5 +156,6 @@ fn judged(layout: &Layout, part: &Part, zone: &Drawn, electrical: &[Electrical])
                 .at(e.shape.middle(), e.low)
                 .marking(&zone.shape)
         })
+        .chain(unpromised)
         .collect()
 }

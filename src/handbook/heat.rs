@@ -134,6 +134,12 @@ pub fn sun_w(area_m2: f64, share: f64, irradiance_w_m2: f64) -> Option<f64> {
     finite(not_negative(area_m2)? * not_negative(share)? * not_negative(irradiance_w_m2)?)
 }
 
+/// Outdoor air that a laboratory asks for, L/s: 5 a person and 0.9 a square metre (ASHRAE 62.1, table 6-1). `None` for less than
+/// nobody or no floor.
+pub fn outdoor_air_wanted_l_s(people: f64, area_m2: f64) -> Option<f64> {
+    finite(not_negative(people)? * 5.0 + not_negative(area_m2)? * 0.9)
+}
+
 /// What a supply loses in heat while it carries a load, W: load by efficiency, less the load (energy balance).
 pub fn supply_loss_w(load_w: f64, efficiency: f64) -> Option<f64> {
     (efficiency > 0.0 && efficiency <= 1.0)

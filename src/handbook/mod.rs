@@ -8,4 +8,5 @@ pub mod heat;
 pub mod light;
 pub mod reach;
 pub mod shelf_beam;
+pub mod spools;
 pub mod vibration;

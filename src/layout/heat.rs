@@ -249,7 +249,7 @@ impl Layout {
         terms.extend(inside(said, self.drawn_lights()));
         let (walls, glass, sun) = self.sides(said);
         let ceiling = self.ceiling(said);
-        let air = self.outdoor_air(said);
+        let air = self.outdoor_air();
         let lacks_none = |c: &Carriers| c.missing.is_empty().then_some(c.w_k);
         let conductance = [&walls, &glass, &ceiling, &air].map(lacks_none);
         terms.push(walls.term(HeatSource::Walls, said));
@@ -478,14 +478,20 @@ impl Layout {
         ceiling
     }
 
-    fn outdoor_air(&self, said: &Heat) -> Carriers {
-        let flow_l_s = match said.outdoor_air {
-            None => None,
-            Some(OutdoorAir::Changes(rate)) => heat::leakage_l_s(rate.value(), self.volume_m3()),
-            Some(OutdoorAir::Flow(flow)) => Some(CubicMetresPerHour::value(flow) / 3.6),
-        };
+    /// The air that comes in from outdoors, in litres a second; `None` where nobody said.
+    pub fn outdoor_air_l_s(&self) -> Option<f64> {
+        match self.plan.heat().outdoor_air? {
+            OutdoorAir::Changes(rate) => heat::leakage_l_s(rate.value(), self.volume_m3()),
+            OutdoorAir::Flow(flow) => Some(CubicMetresPerHour::value(flow) / 3.6),
+        }
+    }
+
+    fn outdoor_air(&self) -> Carriers {
         let mut air = Carriers::default();
-        match flow_l_s.and_then(|flow| Some((flow, heat::air_w(flow, 1.0)?))) {
+        match self
+            .outdoor_air_l_s()
+            .and_then(|flow| Some((flow, heat::air_w(flow, 1.0)?)))
+        {
             Some((flow, w_k)) => {
                 air.w_k = w_k;
                 air.words.push(format!("{flow:.1} L/s"));

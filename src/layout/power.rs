@@ -145,6 +145,21 @@ pub struct Power {
 }
 
 impl Power {
+    /// A figure of all printers together in words, such as "6.1 kW"; "at least" where one is missing.
+    pub fn kilowatts(&self, figure: fn(&Load) -> &Total) -> String {
+        let known: f64 = self
+            .printers
+            .values()
+            .map(|load| figure(load).known)
+            .fold(0.0, |sum, known| sum + known);
+        let missing = self
+            .printers
+            .values()
+            .any(|load| figure(load).whole().is_none());
+        let least = if missing { "at least " } else { "" };
+        format!("{least}{:.1} kW", known / 1000.0)
+    }
+
     pub(super) fn of(layout: &Layout) -> Self {
         let mut power = Self::default();
         power.list(layout);

@@ -117,6 +117,9 @@ impl Audit<'_> {
             self.fault("head › hoped_for", text);
         }
         self.must_fit();
+        if let Some(fault) = self.plan.head().demand.fault() {
+            self.fault("head › demand", fault.to_owned());
+        }
     }
 
     fn must_fit(&mut self) {

@@ -139,6 +139,9 @@ limits! {
     sag_span: ToOne, "sag-span", "Span of a board to its sag after long loading, at least.";
     rack_fix: ToOne, "rack-fix", "Height of the top loaded level to depth from which a rack is anchored.";
     rack_slender: ToOne, "rack-slender", "Height to depth from which anchors must bear overturning by themselves.";
+    sprinkler_clear: Length, "sprinkler-clear", "Clearance below the deflectors of sprinkler heads, over the whole room.";
+    ceiling_clear: Length, "ceiling-clear", "Clearance below the ceiling where there are no sprinklers.";
+    extinguisher_way: Length, "extinguisher-way", "Way to an extinguisher, at most.";
     light_task: Lux, "light-task", "Illuminance that the work asks for, on average.";
     light_use: Ratio, "light-use", "Share of the lamps' light that reaches the working plane.";
     light_upkeep: Ratio, "light-upkeep", "Share of a new lamp's light that is left between cleanings.";

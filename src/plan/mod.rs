@@ -7,6 +7,7 @@ mod audit;
 mod change;
 mod circuit;
 mod copies;
+mod demand;
 mod edit;
 mod family;
 mod fastened;
@@ -39,6 +40,7 @@ pub use audit::Fault;
 pub use change::Change;
 pub use circuit::{Circuit, System};
 pub use copies::Copies;
+pub use demand::{Answers, Demand, Question};
 pub use edit::{Edit, OwnFamily, OwnKind, Record, Refused};
 pub use family::{FAMILY_MOST, Family};
 pub use heat::{Beyond, Glass, Heat, OutdoorAir, Side};
@@ -100,6 +102,12 @@ pub struct Head {
     /// What must also fit in the room; at most [`MustFit::MOST`] things.
     #[serde(default, skip_serializing_if = "is_default")]
     pub must_fit: Vec<MustFit>,
+    /// What the work takes.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub demand: Demand,
+    /// What landlord, insurer and others answered.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub answers: Answers,
 }
 
 /// The name under which an accepted finding is kept: its check and the marks it is about.

@@ -364,6 +364,7 @@ fn figures(finding: &Finding, practice: Practice) -> String {
         "kg" => mass_shown(value, practice),
         "MPa" => format!("{value:.2} MPa"),
         "Hz" => format!("{value:.1} Hz"),
+        "d" => format!("{value:.1} days"),
         "m/s" => format!("{value:.2} m/s"),
         "A" => format!("{value:.1} A"),
         unit => format!("{value:.0} {unit}"),

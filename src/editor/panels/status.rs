@@ -27,23 +27,13 @@ pub fn status_ui(ui: &mut Ui, shown: &Shown<'_>) {
 /// Printers, power and circuits of the phase.
 fn totals(shown: &Shown<'_>) -> String {
     let power = shown.layout.power();
-    let sum = |figure: fn(&crate::layout::Load) -> &crate::layout::Total| {
-        let all: f64 = power
-            .printers
-            .values()
-            .map(|l| figure(l).known)
-            .fold(0.0, |sum, known| sum + known);
-        let missing = power.printers.values().any(|l| figure(l).whole().is_none());
-        let least = if missing { "at least " } else { "" };
-        format!("{least}{:.1} kW", all / 1000.0)
-    };
     let counted = |n: usize, one: &str| format!("{n} {one}{}", if n == 1 { "" } else { "s" });
     format!(
         "phase {}: {} · {} running · {} peak · {}",
         shown.phase(),
         counted(power.printers.len(), "printer"),
-        sum(|l| &l.running_w),
-        sum(|l| &l.peak_w),
+        power.kilowatts(|l| &l.running_w),
+        power.kilowatts(|l| &l.peak_w),
         counted(power.circuits.len(), "circuit")
     )
 }

@@ -324,6 +324,24 @@ fn circuit(label: &str) -> &'static str {
 
 fn plan(label: &str) -> &'static str {
     match label {
+        "plastic a day" => {
+            "What one printer uses in a day of work, spools of all kinds together. `spools` goes by it."
+        }
+        "days to keep" => "For how many days plastic is kept in the room before more comes.",
+        "hours alone" => {
+            "Hours a day in which machines run and nobody is there. The insurer will ask; `fire` says it."
+        }
+        "duct outdoors" => {
+            "What the landlord said of leading exhaust outdoors or bringing air in, who said it and when."
+        }
+        "fumes and dust" => {
+            "What was decided about fumes and fine dust: machines that are enclosed and filtered, tests seen, plastics not printed here."
+        }
+        "insurer" => "What the insurer agreed to, with the date of the letter.",
+        "alarm" => "Whom the detectors call and what an alarm switches off, as the landlord said.",
+        "extinguishers" => {
+            "Which extinguishers the fire authority wants beside electrical machines, and where."
+        }
         "name" => "Stands in the title block of the sheet.",
         "printers hoped for" => {
             "The count you are planning for; the tape shows it beside what the room holds."

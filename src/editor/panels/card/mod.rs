@@ -1,5 +1,6 @@
 //! The card: every figure of the selected thing, typed with units. One card a kind of item.
 
+mod demand;
 mod figures;
 mod fixed;
 mod form;

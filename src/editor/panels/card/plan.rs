@@ -7,6 +7,7 @@ use crate::editor::widgets;
 use crate::plan::{Circuit, Edit, Head, Id, ItemKind, Label, Plan, Presence, Record, Room, System};
 use crate::units::{Amps, Kilopascals, Practice, Volts};
 
+use super::demand::demand;
 use super::heat::heat_of_room;
 use super::limits::limits;
 use super::must_fit::must_fit;
@@ -17,6 +18,7 @@ pub(super) fn plan(form: &mut Form<'_, '_>) {
     head(form);
     phases(form);
     must_fit(form);
+    demand(form);
     heat_of_room(form);
     circuits(form);
     limits(form);

@@ -1,0 +1,174 @@
+//! Fire: what stands under sprinklers and ceilings, the way to an extinguisher, detectors, and what to ask the insurer with the
+//! figures he will want.
+
+use super::again::Run;
+use super::{Check, Finding, Severity, Standing, anything};
+use crate::geometry::reaches;
+use crate::layout::{Layout, Part};
+use crate::plan::{FittingUse, ItemKind, OverheadUse, Question};
+use crate::units::{Length, mass_shown};
+
+pub(super) const CHECK: Check = Check {
+    id: "fire",
+    title: "Ready for a fire",
+    worst: Severity::Caution,
+    what: "The clearance under sprinkler heads or the ceiling, the way to an extinguisher, whether a detector is drawn, and what to ask insurer, landlord and fire authority with the kilograms of plastic, the power and the hours without anybody there.",
+    why: "A printer that runs alone at night is a heater beside plastic. The fire authority, the insurer and the local code decide what that takes; nothing here says that a room is safe.",
+    how: "Everything that stands lower than the deflectors by the limit, as one level plane over the whole room; without sprinklers, below the ceiling. The way to an extinguisher is measured straight, so it is at least that long. Plastic: all places for spools full, and a spool on every printer.",
+    blind: "Sprinklers' own design, walls and doors that hold back fire, what burns besides plastic, how detectors are wired, and the way round racks.",
+    in_fill: false,
+    limits: &["sprinkler-clear", "ceiling-clear", "extinguisher-way"],
+    run: Run::Whole(run),
+    concerns: anything,
+};
+
+fn run(layout: &Layout) -> Vec<Finding> {
+    if layout.printers().next().is_none() {
+        return Vec::new();
+    }
+    let questions = [Question::Insurer, Question::Alarm, Question::Extinguishers];
+    [
+        overhead(layout),
+        Some(extinguisher(layout)),
+        Some(detector(layout)),
+        Some(super::asked::finding(
+            layout,
+            CHECK.id,
+            &questions,
+            &figures(layout),
+        )),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+fn caution(standing: Standing, text: String, facet: &str) -> Finding {
+    Finding::new(CHECK.id, Severity::Caution, standing, Vec::new(), text).facet(facet)
+}
+
+fn of(layout: &Layout, kind: ItemKind) -> impl Iterator<Item = &Part> {
+    layout.of_kind(kind).map(AsRef::as_ref)
+}
+
+/// The highest thing that stands on the floor against the plane under sprinklers, or under the ceiling.
+fn overhead(layout: &Layout) -> Option<Finding> {
+    let practice = layout.plan().practice();
+    let limits = layout.limits();
+    let shown = |mm: f64| Length::from_mm(mm).shown(practice);
+    let lowest = of(layout, ItemKind::Overhead(OverheadUse::Sprinkler))
+        .filter_map(|part| part.solid.as_ref())
+        .map(|s| s.heights.low)
+        .min_by(f64::total_cmp);
+    let (above, limit, what) = match lowest {
+        Some(low) => (low, &limits.sprinkler_clear, "the lowest sprinkler head"),
+        None => (
+            layout.plan().room().ceiling.mm(),
+            &limits.ceiling_clear,
+            "the ceiling",
+        ),
+    };
+    let (part, top) = layout
+        .solids()
+        .filter(|(part, _)| !part.fixed)
+        .map(|(part, solid)| (part, solid.heights.high))
+        .max_by(|(a, x), (b, y)| x.total_cmp(y).then(b.id.cmp(&a.id)))?;
+    let clear = above - top;
+    let met = reaches(clear, limit.value.mm());
+    let text = format!(
+        "{} stands {} below {what}; {} are to stay clear.",
+        part.id,
+        shown(clear),
+        limit.value.shown(practice)
+    );
+    let standing = if met { Standing::Met } else { Standing::Broken };
+    let mut finding = caution(standing, text, "overhead")
+        .named_by_none()
+        .length(clear, limit)
+        .at(part.spot, top);
+    finding.items = vec![part.id];
+    Some(finding)
+}
+
+fn extinguisher(layout: &Layout) -> Finding {
+    let practice = layout.plan().practice();
+    let limit = &layout.limits().extinguisher_way;
+    let places: Vec<&Part> = of(layout, ItemKind::Fitting(FittingUse::Extinguisher)).collect();
+    let nearest = |from: &Part| {
+        let ways = places.iter().map(|part| part.spot.distance(from.spot));
+        ways.min_by(f64::total_cmp)
+    };
+    let furthest = of(layout, ItemKind::Rack)
+        .filter_map(|rack| Some((rack, nearest(rack)?)))
+        .max_by(|(a, x), (b, y)| x.total_cmp(y).then(b.id.cmp(&a.id)));
+    let Some((rack, way)) = furthest else {
+        let text = "No extinguisher is drawn, so how far it is to one is unknown.".to_owned();
+        let limit_mm = Some(limit.value.mm());
+        return caution(Standing::Unknown, text, "extinguisher")
+            .figure(None, limit_mm, "mm", &limit.source_words())
+            .at(layout.room().bounds().centre(), 0.0);
+    };
+    let standing = if reaches(limit.value.mm(), way) {
+        Standing::Met
+    } else {
+        Standing::Broken
+    };
+    let text = format!(
+        "From {} it is at least {} to an extinguisher, at most {} on foot.",
+        rack.id,
+        Length::from_mm(way).shown(practice),
+        limit.value.shown(practice)
+    );
+    let mut finding = caution(standing, text, "extinguisher")
+        .named_by_none()
+        .length(way, limit)
+        .at(rack.spot, 0.0);
+    finding.items = vec![rack.id];
+    finding
+}
+
+fn detector(layout: &Layout) -> Finding {
+    let all: Vec<&Part> = of(layout, ItemKind::Overhead(OverheadUse::Detector)).collect();
+    let (standing, text) = match all.len() {
+        0 => (
+            Standing::Unknown,
+            "No detector is drawn; whether a fire would be noticed is unknown.".to_owned(),
+        ),
+        1 => (Standing::Met, "One detector is drawn.".to_owned()),
+        n => (Standing::Met, format!("{n} detectors are drawn.")),
+    };
+    let count = f64::from(u32::try_from(all.len()).unwrap_or(u32::MAX));
+    let mut finding = caution(standing, text, "detector").named_by_none().figure(
+        Some(count),
+        Some(1.0),
+        "1",
+        "common practice, no source",
+    );
+    finding.items = all.iter().map(|part| part.id).collect();
+    match all.first() {
+        Some(part) => finding.at(part.spot, part.spot_height),
+        None => finding.at(layout.room().bounds().centre(), 0.0),
+    }
+}
+
+/// Kilograms of plastic, kilowatts and hours, for whoever insures the room.
+fn figures(layout: &Layout) -> String {
+    let practice = layout.plan().practice();
+    let kept = layout.spool_places();
+    let printers = layout.printers().count();
+    let spools = kept.places + f64::from(u32::try_from(printers).unwrap_or(u32::MAX));
+    let least = if kept.unsaid.is_empty() {
+        "up to"
+    } else {
+        "more than"
+    };
+    let power = layout.power();
+    let running = power.kilowatts(|l| &l.running_w);
+    let peak = power.kilowatts(|l| &l.peak_w);
+    let hours = layout.plan().head().demand.unattended;
+    let hours = hours.map_or("an unknown number of".to_owned(), |h| h.to_string());
+    let mass = mass_shown(spools, practice);
+    format!(
+        "The room would hold {least} {mass} of plastic, take {running} running and {peak} at its peak, and run {hours} hours a day without anybody there. "
+    )
+}
