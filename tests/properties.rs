@@ -365,6 +365,7 @@ fn variant(edit: &Edit) -> &'static str {
         Edit::SetRoom(_) => "room",
         Edit::SetPhases(_) => "phases",
         Edit::SetLimits(_) => "limits",
+        Edit::SetOperator(_) => "operator",
         Edit::SetHeat(_) => "heat",
         Edit::PutKind(..) => "kind",
         Edit::TakeKind(..) => "take a kind",

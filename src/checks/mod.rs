@@ -15,6 +15,7 @@ mod fits;
 mod floor_load;
 mod isolation;
 mod keep_out;
+mod lifting;
 mod mend;
 mod panel_space;
 mod rack_stability;
@@ -72,7 +73,7 @@ pub struct Check {
 }
 
 /// Every check, in the order of reports.
-pub const CHECKS: [&Check; 22] = [
+pub const CHECKS: [&Check; 23] = [
     &fits::CHECK,
     &service_strip::CHECK,
     &door_swing::CHECK,
@@ -89,6 +90,7 @@ pub const CHECKS: [&Check; 22] = [
     &rack_stability::CHECK,
     &floor_load::CHECK,
     &reach::CHECK,
+    &lifting::CHECK,
     &isolation::CHECK,
     &circuits::CHECK,
     &ups::CHECK,

@@ -19,6 +19,7 @@ mod levels;
 mod library;
 mod limits;
 mod must_fit;
+mod operator;
 mod own_kinds;
 mod phase;
 mod place;
@@ -54,6 +55,7 @@ pub use limits::{
     Limit, LimitChange, LimitChanges, LimitRow, Limits, ProfileFault, Profiles, Sure,
 };
 pub use must_fit::MustFit;
+pub use operator::{Body, Operator};
 pub use own_kinds::KindStays;
 pub use phase::{Phase, PhaseNo};
 pub use place::{Pose, Presence, Status, WallEnd, WallPlace};
@@ -100,6 +102,9 @@ pub struct Head {
     /// What must also fit in the room; at most [`MustFit::MOST`] things.
     #[serde(default, skip_serializing_if = "is_default")]
     pub must_fit: Vec<MustFit>,
+    /// Who reaches into the racks.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub operator: Operator,
 }
 
 /// The name under which an accepted finding is kept: its check and the marks it is about.
