@@ -65,11 +65,11 @@ impl Inches {
         }
     }
 
-    /// The metric equation differs by what its constants differ: 23 kg for 51 lb is 0.6 % less, 25 cm for 10 in 1.6 % less, the
-    /// heights' 0.003 a cm for 0.0075 an inch up to 1.6 % more; together less than 3 %.
+    /// The metric equation differs by what its constants differ: 23 kg are 0.6 % less than 51 lb, 25 cm 1.6 % less than 10 in, and
+    /// 0.003 a cm is 1.6 % more than 0.0075 an inch, of which the height makes at most 1 %: together within 3.5 %.
     fn metric_is_as_near_as_it_can_be(&self) {
         let kg = self.metric().limit_kg().unwrap();
-        near(kg / 0.453_592_37 / self.full_lb(), 1.0, 0.03);
+        near(kg / 0.453_592_37 / self.full_lb(), 1.0, 0.035);
     }
 }
 
@@ -107,11 +107,15 @@ fn example_4_of_the_manual() {
 }
 
 /// 94-110, example 1, its numbers from memory: 44 lb from 15 to 64 in high, 23 in out: 16.3 lb and index 2.7 where it begins, 14.5 lb and
-/// 3.0 where it ends; in full precision 16.02 and 14.15 lb.
+/// 3.0 where it ends; in full precision 16.02 and 14.15 lb. The manual looks its multipliers up in a table that has 0.44 for 23 in, where
+/// 10/23 is 0.435.
 #[test]
 fn example_1_of_the_manual_from_memory() {
     let (h, d, a, per_min, coupling) = (23.0, 49.0, 0.0, 0.2, Coupling::Fair);
-    for (v, printed, full, printed_index) in [(15.0, 16.3, 16.02, 2.7), (64.0, 14.5, 14.15, 3.0)] {
+    for (v, looked_up, printed, full, printed_index) in [
+        (15.0, [0.44, 0.89, 0.86, 1.0, 1.0, 0.95], 16.3, 16.02, 2.7),
+        (64.0, [0.44, 0.75, 0.86, 1.0, 1.0, 1.0], 14.5, 14.15, 3.0),
+    ] {
         let lift = Inches {
             h,
             v,
@@ -120,7 +124,10 @@ fn example_1_of_the_manual_from_memory() {
             per_min,
             coupling,
         };
-        near(lift.printed_lb(), printed, 1e-9);
+        for (exact, in_table) in lift.multipliers().into_iter().zip(looked_up) {
+            near(exact, in_table, 0.006);
+        }
+        near(51.0 * looked_up.iter().product::<f64>(), printed, 0.05);
         near(lift.full_lb(), full, 0.005);
         near(index(44.0, printed).unwrap(), printed_index, 0.05);
         lift.metric_is_as_near_as_it_can_be();
