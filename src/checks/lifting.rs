@@ -35,6 +35,7 @@ const SELDOM_PER_MIN: f64 = 0.2;
 
 /// What is lifted to a level, and where it ends there.
 struct Load {
+    level: u8,
     /// The printer, or the one on which the spool goes; none for a spool that is stored.
     printer: Option<Id>,
     is_spool: bool,
@@ -58,6 +59,8 @@ struct Judged {
     /// The hands where that holds, in millimetres above the floor and out from the ankles.
     height: f64,
     out: f64,
+    /// True where that is where the load is taken up.
+    at_the_cart: bool,
 }
 
 impl Judged {
@@ -77,7 +80,7 @@ fn on_rack(layout: &Layout, part: &Part) -> Vec<Finding> {
     };
     let mut findings = Vec::new();
     let mut unweighed: Vec<(Id, String)> = Vec::new();
-    let mut easiest: Option<Judged> = None;
+    let mut hardest: Option<Judged> = None;
     for level in &rack.levels {
         let judged = loads(layout, rack, level).filter_map(|load| judged(layout.limits(), load));
         let (known, unknown): (Vec<Judged>, Vec<Judged>) =
@@ -88,13 +91,13 @@ fn on_rack(layout: &Layout, part: &Part) -> Vec<Finding> {
         unweighed.extend(names);
         match broken(layout, part, level, &known) {
             Some(finding) => findings.push(finding),
-            None => easiest = easiest.into_iter().chain(known).max_by(by_weight),
+            None => hardest = hardest.into_iter().chain(known).max_by(by_weight),
         }
     }
     if let Some(finding) = unknown(layout, part, &unweighed) {
         findings.push(finding);
     } else if findings.is_empty() {
-        findings.extend(easiest.map(|hardest| met(layout, part, &hardest)));
+        findings.extend(hardest.map(|lift| met(layout, part, &lift)));
     }
     findings
 }
@@ -119,19 +122,20 @@ fn loads<'a>(
     let stored = (level.slots == 0 && level.stores == Stores::Spools)
         .then(|| stored_spool(layout.limits(), level));
     printers
-        .flat_map(|(printer, kind)| of_printer(layout.limits(), rack, printer, kind))
+        .flat_map(|(printer, kind)| of_printer(layout.limits(), (rack, level), printer, kind))
         .chain(stored)
 }
 
 fn of_printer(
     limits: &Limits,
-    rack: &RackParts,
+    (rack, level): (&RackParts, &Level),
     printer: &PlacedPrinter,
     kind: &PrinterKind,
 ) -> impl Iterator<Item = Load> + use<> {
     // Printers stand in the middle of the board's depth.
     let inset = (rack.body.depth() - printer.footprint.depth()) * 0.5;
     let machine = Load {
+        level: level.number,
         printer: Some(printer.id),
         is_spool: false,
         mass_kg: kind.mass.map(|m| m.value()),
@@ -140,6 +144,7 @@ fn of_printer(
         depth: inset + limits.lift_hands.value.mm(),
     };
     let spool = kind.spool.map(|touch| Load {
+        level: level.number,
         printer: Some(printer.id),
         is_spool: true,
         mass_kg: Some(limits.lift_spool.value.value()),
@@ -152,6 +157,7 @@ fn of_printer(
 
 fn stored_spool(limits: &Limits, level: &Level) -> Load {
     Load {
+        level: level.number,
         printer: None,
         is_spool: true,
         mass_kg: Some(limits.lift_spool.value.value()),
@@ -168,7 +174,7 @@ fn judged(limits: &Limits, load: Load) -> Option<Judged> {
     let stand_off = limits.reach_stand_off.value.mm();
     let hands = limits.lift_hands.value.mm().min(load.depth);
     let travel_cm = (load.height - from).abs() * 0.1;
-    let at = |(height, depth): (f64, f64)| {
+    let at = |(height, depth, at_the_cart): (f64, f64, bool)| {
         let out = (stand_off + depth).max(0.0);
         let lift = Lift {
             out_cm: out * 0.1,
@@ -183,10 +189,10 @@ fn judged(limits: &Limits, load: Load) -> Option<Judged> {
                 Coupling::Fair
             },
         };
-        Some((lift.limit_kg()?, height, out))
+        Some((lift.limit_kg()?, height, out, at_the_cart))
     };
-    let ends = [(load.height, load.depth), (from, hands)];
-    let (limit_kg, height, out) = ends
+    let ends = [(load.height, load.depth, false), (from, hands, true)];
+    let (limit_kg, height, out, at_the_cart) = ends
         .into_iter()
         .filter_map(at)
         .min_by(|a, b| a.0.total_cmp(&b.0))?;
@@ -195,6 +201,7 @@ fn judged(limits: &Limits, load: Load) -> Option<Judged> {
         limit_kg,
         height,
         out,
+        at_the_cart,
         load,
     })
 }
@@ -222,7 +229,7 @@ fn broken(layout: &Layout, part: &Part, level: &Level, known: &[Judged]) -> Opti
         _ => "",
     };
     let text = format!(
-        "Level {} of {}: {}.{after}",
+        "Lifted to level {} of {} by one person: {}.{after}",
         level.number,
         part.id,
         clauses.join("; ")
@@ -244,7 +251,7 @@ fn broken(layout: &Layout, part: &Part, level: &Level, known: &[Judged]) -> Opti
     )
 }
 
-/// One load in words: what, where the hands are, what is recommended.
+/// One load in words: what, what is recommended, where the hands are.
 fn words(layout: &Layout, judged: &Judged) -> String {
     let practice = layout.plan().practice();
     let shown = |mm: f64| Length::from_mm(mm).shown(practice);
@@ -255,26 +262,27 @@ fn words(layout: &Layout, judged: &Judged) -> String {
     let mass = judged.load.mass_kg.map_or(String::new(), |kg| {
         format!(" ({})", kilograms(kg, practice))
     });
-    let place = format!(
-        "with the hands {} up and {} out from the ankles",
-        shown(judged.height),
-        shown(judged.out)
-    );
     let says = match judged.index {
         Some(index) => format!(
-            "one person is recommended at most {}, lifting index {index:.2}",
+            "{} recommended, lifting index {index:.2}",
             kilograms(judged.limit_kg, practice)
         ),
-        None if judged.height * 0.1 > HEIGHT_MOST_CM => format!(
-            "no load at all is recommended above {}",
-            shown(HEIGHT_MOST_CM * 10.0)
-        ),
-        None => format!(
-            "no load at all is recommended further out than {}",
-            shown(OUT_MOST_CM * 10.0)
-        ),
+        None if judged.height * 0.1 > HEIGHT_MOST_CM => {
+            let most = shown(HEIGHT_MOST_CM * 10.0);
+            format!("no load recommended with the hands above {most}")
+        }
+        None => {
+            let most = shown(OUT_MOST_CM * 10.0);
+            format!("no load recommended with the hands further out than {most}")
+        }
     };
-    format!("lifting {what}{mass} {place}, {says}")
+    let place = if judged.at_the_cart {
+        "taken up with the hands"
+    } else {
+        "hands"
+    };
+    let (up, out) = (shown(judged.height), shown(judged.out));
+    format!("{what}{mass}, {says} ({place} {up} up, {out} out)")
 }
 
 /// Masses here are small, so that tenths count in either unit.
@@ -288,8 +296,9 @@ fn kilograms(kg: f64, practice: Practice) -> String {
 fn met(layout: &Layout, part: &Part, hardest: &Judged) -> Finding {
     let limit = &layout.limits().lift_index;
     let text = format!(
-        "On {} the hardest lift: {}.",
+        "The hardest lift of {}, to level {}: {}.",
         part.id,
+        hardest.load.level,
         words(layout, hardest)
     );
     let items = vec![part.id];
