@@ -295,6 +295,16 @@ fn plan(label: &str) -> &'static str {
         "other machines" => {
             "Watts of computers, dryers, compressors, averaged over the hottest hour. 0 where there are none."
         }
+        "who reaches" => {
+            "Whose grip and shoulder `reach` goes by where you measured nothing: of 20 adults, women or men, 19 reach at least as far. The survey is of soldiers, who are fitter than most."
+        }
+        "In shoes" => "The survey measured barefoot; shoes add an inch (25 mm).",
+        "own grip height" => {
+            "From the floor to a rod held in the hand, arm stretched up, in the shoes of the work: the shortest of those who work here. Empty: as chosen above."
+        }
+        "own shoulder" => {
+            "From the floor to the bone at the top of the same person's shoulder. Empty: in proportion to the grip."
+        }
         "held indoors" => "The temperature that the cooling should hold.",
         "hottest outdoors" => {
             "On the hottest day that you want to work through; the weather service of the place knows it."

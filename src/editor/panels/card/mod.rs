@@ -8,6 +8,7 @@ mod help;
 mod level;
 mod limits;
 mod must_fit;
+mod operator;
 mod plan;
 mod written;
 

@@ -10,6 +10,7 @@ use crate::units::{Amps, Kilopascals, Practice, Volts};
 use super::heat::heat_of_room;
 use super::limits::limits;
 use super::must_fit::must_fit;
+use super::operator::operator;
 
 /// Shows the plan's own fields.
 pub(super) fn plan(form: &mut Form<'_, '_>) {
@@ -17,6 +18,7 @@ pub(super) fn plan(form: &mut Form<'_, '_>) {
     head(form);
     phases(form);
     must_fit(form);
+    operator(form);
     heat_of_room(form);
     circuits(form);
     limits(form);
