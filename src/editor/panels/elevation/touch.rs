@@ -85,10 +85,10 @@ fn reached(shown: &Shown<'_>, printer: &PlacedPrinter, name: &str) -> Reached {
 /// Half the size of a mark, in points.
 const HALF: f32 = 3.0;
 
-/// Draws a point with the sign of how it is reached.
+/// Draws a point over the sign of how it is reached.
 pub(super) fn mark(painter: &Painter, drawing: &Drawing, at: Pos2, point: &Point) {
-    shape(painter, drawing, at, point.what);
     sign(painter, drawing, at, point.reached);
+    shape(painter, drawing, at, point.what);
 }
 
 /// A flat bar for the bed, a diamond for the screen, a ring for the spool.
@@ -113,12 +113,12 @@ fn shape(painter: &Painter, drawing: &Drawing, at: Pos2, what: What) {
     }
 }
 
-/// A cross over what is out of reach, a wedge below what is reached by stooping.
+/// A cross behind what is out of reach, a wedge beside what is reached by stooping.
 fn sign(painter: &Painter, drawing: &Drawing, at: Pos2, reached: Reached) {
     match reached {
         Reached::Well => {}
         Reached::Stooping => {
-            let wedge = [vec2(-3.5, 4.5), vec2(0.0, 7.5), vec2(3.5, 4.5)].map(|by| at + by);
+            let wedge = [vec2(5.0, -1.5), vec2(8.0, 2.0), vec2(11.0, -1.5)].map(|by| at + by);
             let stroke = Stroke::new(line::MEASURE, drawing.colours.note.line);
             painter.line(wedge.to_vec(), stroke);
         }
@@ -131,7 +131,8 @@ fn sign(painter: &Painter, drawing: &Drawing, at: Pos2, reached: Reached) {
     }
 }
 
-/// The points of a printer at their heights, beside its envelope in the front view: how far left or right they are nobody enters.
+/// The points of a printer at their heights, on the edge of its envelope in the front view: how far left or right they are nobody
+/// enters. What is reached by stooping the side tells.
 pub(super) fn beside(
     painter: &Painter,
     shown: &Shown<'_>,
@@ -141,14 +142,17 @@ pub(super) fn beside(
     kind: &PrinterKind,
 ) {
     for point in points(shown, printer, kind) {
-        let at = pos2(envelope.right() + HALF + 1.5, drawing.y(point.height_mm));
-        mark(painter, drawing, at, &point);
+        let at = pos2(envelope.right() + 0.5, drawing.y(point.height_mm));
+        if point.reached == Reached::Beyond {
+            sign(painter, drawing, at, point.reached);
+        }
+        shape(painter, drawing, at, point.what);
     }
 }
 
 /// Space of a mark before its words in the legend, and between two entries, in points.
 const MARK: f32 = 12.0;
-const BETWEEN: f32 = 12.0;
+const BETWEEN: f32 = 8.0;
 
 /// How the mark of an entry is drawn.
 type Draw = fn(&Painter, &Drawing, Pos2);
@@ -167,14 +171,16 @@ pub(super) fn legend(ui: &Ui, drawing: &Drawing, rack: &RackParts) {
         ("spool", |p, d, at| shape(p, d, at, What::Spool)),
         ("out of reach", |p, d, at| sign(p, d, at, Reached::Beyond)),
         ("by stooping", |p, d, at| {
-            sign(p, d, at - vec2(0.0, 6.0), Reached::Stooping)
+            sign(p, d, at - vec2(8.0, 0.0), Reached::Stooping)
         }),
         ("arm's reach", |p, d, at| {
             let ends = [at - vec2(5.0, 0.0), at + vec2(5.0, 0.0)];
             p.line_segment(ends, Stroke::new(line::MEASURE, d.colours.met.line));
         }),
     ];
-    let left = drawing.front + drawing.points(rack.body.width()) + 14.0;
+    // Right of the front, and of the kind's name in any case.
+    let beside = drawing.front + drawing.points(rack.body.width()) + 14.0;
+    let left = beside.max(drawing.rect.left() + 200.0);
     let right = drawing.rect.right() - 16.0;
     let mut x = left;
     let y = drawing.rect.top() + 41.0;
