@@ -1,10 +1,5 @@
 //! The operator of a plan: measured or of a survey, in the limits that reach is judged by, in files and in edits.
 
-#![expect(
-    clippy::unwrap_used,
-    reason = "a test that cannot go on should stop there"
-)]
-
 mod common;
 
 use std::sync::Arc;

@@ -6,7 +6,7 @@ use crate::handbook::lifting::{Coupling, Duration, HEIGHT_MOST_CM, Lift, OUT_MOS
 use crate::layout::{Layout, Level, Part, PlacedPrinter, RackParts};
 use crate::plan::{Id, Limits};
 use crate::stock::{PrinterKind, Stores};
-use crate::units::{Length, Practice};
+use crate::units::{Kilograms, Length, Practice};
 
 pub(super) const CHECK: Check = Check {
     id: "lifting",
@@ -138,7 +138,7 @@ fn of_printer(
         level: level.number,
         printer: Some(printer.id),
         is_spool: false,
-        mass_kg: kind.mass.map(|m| m.value()),
+        mass_kg: kind.mass.map(Kilograms::value),
         name: kind.name.clone(),
         height: printer.low + limits.lift_grip.value.mm(),
         depth: inset + limits.lift_hands.value.mm(),

@@ -212,9 +212,8 @@ pub fn frequency(per_min: f64, duration: Duration, height_cm: f64) -> Option<f64
 /// Multiplier by the hold (94-110 table 7).
 pub fn coupling(coupling: Coupling, height_cm: f64) -> f64 {
     match coupling {
-        Coupling::Good => 1.0,
         Coupling::Fair if height_cm < BEST_HEIGHT_CM => 0.95,
-        Coupling::Fair => 1.0,
+        Coupling::Good | Coupling::Fair => 1.0,
         Coupling::Poor => 0.9,
     }
 }

@@ -210,13 +210,14 @@ impl Drawing {
                 self.pad(painter, body, level);
                 let heights = (printer.high, shown.plan.room().ceiling);
                 openings::hatch_over(painter, self, body, level, heights);
+                let place = (body, level.share().mm());
+                touch::beside(painter, shown, self, place, printer, kind);
             }
             let selected = shown.selection.has(printer.id);
             if selected {
                 let stroke = Stroke::new(line::SELECTION, self.colours.selection.line);
                 painter.rect_stroke(body, 1.0, stroke, StrokeKind::Outside);
             }
-            touch::beside(painter, shown, self, body, printer, kind);
             if body.width() > 30.0 {
                 painter.text(
                     case.center(),

@@ -124,7 +124,7 @@ fn sign(painter: &Painter, drawing: &Drawing, at: Pos2, reached: Reached) {
         }
         Reached::Beyond => {
             let stroke = Stroke::new(line::WAY, drawing.colours.caution.line);
-            for arm in [vec2(5.5, 5.5), vec2(5.5, -5.5)] {
+            for arm in [vec2(5.0, 5.0), vec2(5.0, -5.0)] {
                 painter.line_segment([at - arm, at + arm], stroke);
             }
         }
@@ -137,12 +137,15 @@ pub(super) fn beside(
     painter: &Painter,
     shown: &Shown<'_>,
     drawing: &Drawing,
-    envelope: Rect,
+    (envelope, share_mm): (Rect, f64),
     printer: &PlacedPrinter,
     kind: &PrinterKind,
 ) {
+    // In the gap to the next printer or post where there is one, away from the printer's mark.
+    let gap = drawing.points((share_mm - printer.footprint.width()) * 0.5);
+    let x = envelope.right() + (gap - HALF - 1.0).max(0.5).min(HALF);
     for point in points(shown, printer, kind) {
-        let at = pos2(envelope.right() + 0.5, drawing.y(point.height_mm));
+        let at = pos2(x, drawing.y(point.height_mm));
         if point.reached == Reached::Beyond {
             sign(painter, drawing, at, point.reached);
         }
@@ -171,9 +174,9 @@ pub(super) fn legend(ui: &Ui, drawing: &Drawing, rack: &RackParts) {
         ("spool", |p, d, at| shape(p, d, at, What::Spool)),
         ("out of reach", |p, d, at| sign(p, d, at, Reached::Beyond)),
         ("by stooping", |p, d, at| {
-            sign(p, d, at - vec2(8.0, 0.0), Reached::Stooping)
+            sign(p, d, at - vec2(8.0, 0.0), Reached::Stooping);
         }),
-        ("arm's reach", |p, d, at| {
+        ("reach", |p, d, at| {
             let ends = [at - vec2(5.0, 0.0), at + vec2(5.0, 0.0)];
             p.line_segment(ends, Stroke::new(line::MEASURE, d.colours.met.line));
         }),
