@@ -109,7 +109,7 @@ fn only(plan: &Arc<Plan>) -> Finding {
 
 fn is(finding: &Finding, standing: Standing, index: Option<f64>, limit: f64) {
     assert_eq!(finding.standing, standing, "{}", finding.text);
-    assert_eq!(finding.severity, Severity::Caution);
+    assert_eq!(finding.severity, Severity::Caution, "{}", finding.text);
     let near = |a: f64, b: f64| (a - b).abs() < 5e-4;
     match (finding.measured, index) {
         (Some(found), Some(index)) => assert!(near(found, index), "{found}: {}", finding.text),
@@ -135,11 +135,11 @@ fn with_limits(plan: &Plan, change: impl Fn(&mut LimitChanges)) -> Arc<Plan> {
     edited(plan, &Edit::SetLimits(Box::new(changes)))
 }
 
-fn to<T>(value: T) -> Option<LimitChange<T>> {
-    Some(LimitChange {
+fn to<T>(value: T) -> LimitChange<T> {
+    LimitChange {
         value,
         reason: Label::new("as we work here").unwrap(),
-    })
+    }
 }
 
 /// 23 × 25/40 × (1 - 0.003 × 75) × (0.82 + 4.5/75) = 23 × 0.625 × 0.775 × 0.88 = 9.804 kg; 14 / 9.804 = 1.428.
@@ -159,7 +159,7 @@ fn a_machine_of_14_kg_on_a_board_at_1400_mm() {
     );
     assert_eq!(found.key(), "lifting level 1 R1");
     assert!(found.source.contains("94-110"), "{}", found.source);
-    assert!(found.items.contains(&id("P001")));
+    assert!(found.items.contains(&id("P001")), "the printer is marked");
     // 9.8 of 9.804 kg is well, 9.81 kg is not.
     let well = only(&on_level(&rack(&[1400]), 1, weighs(9.8)));
     is(&well, Standing::Met, Some(0.9996), 1.0);
@@ -251,7 +251,7 @@ fn spools_are_lifted_to_where_they_are_stored() {
 #[test]
 fn the_harder_end_decides() {
     let plan = on_level(&rack(&[650]), 1, weighs(12.0));
-    let plan = with_limits(&plan, |l| l.lift_from = to(mm(100)));
+    let plan = with_limits(&plan, |l| l.lift_from = Some(to(mm(100))));
     let found = only(&plan);
     is(&found, Standing::Broken, Some(1.0741), 1.0);
     says(&found, &["taken up with the hands 100 mm up, 350 mm out"]);
@@ -261,22 +261,22 @@ fn the_harder_end_decides() {
 #[test]
 fn the_assumptions_can_be_changed() {
     let plan = on_level(&rack(&[1400]), 1, weighs(14.0));
-    let higher = with_limits(&plan, |l| l.lift_index = to(ToOne::fixed(1.5)));
+    let higher = with_limits(&plan, |l| l.lift_index = Some(to(ToOne::fixed(1.5))));
     is(&only(&higher), Standing::Met, Some(1.4280), 1.5);
     // H = 150 + 50 + 50 = 250 mm: 23 × 0.775 × 0.88 = 15.686 kg.
-    let near = with_limits(&plan, |l| l.lift_hands = to(mm(50)));
+    let near = with_limits(&plan, |l| l.lift_hands = Some(to(mm(50))));
     is(&only(&near), Standing::Met, Some(0.8925), 1.0);
     // V = 1400 mm, D = 650: 23 × 0.625 × 0.805 × 0.889231 = 10.290 kg.
-    let lower = with_limits(&plan, |l| l.lift_grip = to(mm(0)));
+    let lower = with_limits(&plan, |l| l.lift_grip = Some(to(mm(0))));
     is(&only(&lower), Standing::Broken, Some(1.3605), 1.0);
     // D = 500 mm from a cart at 1000: 23 × 0.625 × 0.775 × 0.91 = 10.138 kg.
-    let cart = with_limits(&plan, |l| l.lift_from = to(mm(1000)));
+    let cart = with_limits(&plan, |l| l.lift_from = Some(to(mm(1000))));
     is(&only(&cart), Standing::Broken, Some(1.3810), 1.0);
     // H = 500 mm: 23 × 0.5 × 0.775 × 0.88 = 7.843 kg.
-    let off = with_limits(&plan, |l| l.reach_stand_off = to(mm(250)));
+    let off = with_limits(&plan, |l| l.reach_stand_off = Some(to(mm(250))));
     is(&only(&off), Standing::Broken, Some(1.7850), 1.0);
     let spool = on_level(&rack(&[650]), 1, spool_at(350, 430));
-    let heavy = with_limits(&spool, |l| l.lift_spool = to(Kilograms::fixed(10.0)));
+    let heavy = with_limits(&spool, |l| l.lift_spool = Some(to(Kilograms::fixed(10.0))));
     // 10 / 8.442 = 1.1846.
     is(&only(&heavy), Standing::Broken, Some(1.1846), 1.0);
 }
