@@ -154,6 +154,9 @@ fn rack(label: &str) -> &'static str {
         "pad under load" => {
             "How thick it is with a printer on it, measured. Empty: its thickness without load counts."
         }
+        "mass of its pads" => {
+            "What the pads under one printer weigh, on your own scales. `shelf-load`, `sag` and `floor-load` go by it."
+        }
         "in each place" => "The printer kind of every place of the level.",
         "name in stock" => "The name of your own kind in the stock drawer.",
         "boards" => "The board every level has unless it says otherwise.",
