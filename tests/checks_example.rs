@@ -98,16 +98,19 @@ fn each_phase_has_just_these_open_findings() {
     // Air over 0.25 m/s: R1 0.369, and from phase 2 on, when printers stand on its lowest level, R2 0.303; R3 0.170 and all
     // others less. Spools on top of a third level are too high wherever there is one with open printers. Of all UPS only U3
     // hangs on the outlet behind the next rack. P028's spool sits 18 in behind its front, 2 in behind the edge and 6 in from the
-    // shoulder: 26 in = 660.4 mm, more than the arm of 528 mm at any height. R6 stands before the window. With all printers there is
-    // more heat than A1 takes.
+    // shoulder: 26 in = 660.4 mm, more than the arm of 528 mm at any height; and it weighs too much for so low a level. R6 stands
+    // before the window. With all printers there is more heat than A1 takes. 10.9 L/s come in from outdoors; one person and the
+    // floor would ask for 5 + 28.5 × 0.9 = 30.7 L/s in a laboratory.
     let first = [
         "throw R1 A1",
         "reach level 3 spool R1 P007 P008 P009",
         "cords U3 O2",
+        "air outdoors",
     ];
     let second = [
         "throw R2 A1",
         "reach level 1 spool R5 P028",
+        "lifting level 1 R5",
         "reach level 3 spool R2 P016 P017 P018",
         "reach level 3 spool R3 P025 P026 P027",
     ];
@@ -519,6 +522,31 @@ fn reach() {
         deep.measured
     );
     assert_eq!(deep.limit, None, "{}", deep.text);
+}
+
+#[test]
+fn lifting() {
+    let plan = example();
+    // P028 (15 kg), hands 4 + 4 = 8 in = 20.32 cm up, 6 + 2 + 8 = 16 in = 40.64 cm out, 22 in = 55.88 cm below the cart, held fairly:
+    // 23 * 25/40.64 * (1 - 0.003 * 54.68) * (0.82 + 4.5/55.88) * 0.95 = 10.119 kg, index 1.482. Its spool is 6 + 2 + 18 = 26 in = 66.04 cm
+    // out, where the equation ends, so that no index can be told.
+    let found = finding(&plan, 3, "lifting level 1 R5");
+    assert_eq!(found.standing, Standing::Broken, "{}", found.text);
+    assert_eq!((found.measured, found.limit), (None, Some(1.0)));
+    for words in [
+        "P028 (33.1 lb), 22.3 lb",
+        "index 1.48",
+        "a full spool (2.8 lb), no load",
+    ] {
+        assert!(found.text.contains(words), "{words}: {}", found.text);
+    }
+    // R1 bears open printers of 9.5 kg. On its lowest level: hands 8 in up, 6 + 2.5 + 8 = 16.5 in = 41.91 cm out: 23 * 25/41.91 * 0.83596 *
+    // 0.90053 * 0.95 = 9.812 kg, index 0.968. On the highest: 54 in = 137.16 cm up, 24 in = 60.96 cm over the cart, a hold that counts as good:
+    // 23 * 25/41.91 * (1 - 0.003 * 62.16) * (0.82 + 4.5/60.96) = 9.974 kg, index 0.952, which is less.
+    for plan in [plan.clone(), moved(&plan, "R1", 0, -100)] {
+        let hardest = finding(&plan, 3, "lifting R1");
+        is(&hardest, Standing::Met, 0.968, 1.0, "1");
+    }
 }
 
 #[test]

@@ -15,10 +15,10 @@ use aislewright::fill::{Ask, Asked, Headroom};
 use aislewright::geometry::Point;
 use aislewright::layout::Layout;
 use aislewright::plan::{
-    AcceptKey, Beyond, Circuit, Dimension, Edit, End, Head, Heat, Id, Item, ItemKind, Label,
-    Library, LimitChange, LimitChanges, Note, NoteText, Outlet, Outline, OwnFamily, OwnKind, Phase,
-    PhaseNo, Picture, Plan, Pose, Presence, Record, Room, Session, Side, Spot, Status, Tracing,
-    Ups, UpsPlace, WallPlace,
+    AcceptKey, Beyond, Body, Circuit, Dimension, Edit, End, Head, Heat, Id, Item, ItemKind, Label,
+    Library, LimitChange, LimitChanges, Note, NoteText, Operator, Outlet, Outline, OwnFamily,
+    OwnKind, Phase, PhaseNo, Picture, Plan, Pose, Presence, Record, Room, Session, Side, Spot,
+    Status, Tracing, Ups, UpsPlace, WallPlace,
 };
 use aislewright::stock::{Face, KindId};
 use aislewright::storage;
@@ -116,6 +116,7 @@ fn any_edit(dice: &mut Dice, plan: &Plan) -> Edit {
             };
             Edit::SetLimits(Box::new(changes))
         }
+        9 if dice.roll(2) == 0 => set_operator(dice),
         9 => Edit::SetHead(Box::new(Head {
             hoped_for: Some(7),
             ..plan.head().clone()
@@ -354,6 +355,23 @@ fn say_of_heat(dice: &mut Dice, plan: &Plan) -> Edit {
     Edit::SetHeat(Box::new(heat.with_wall(wall, side)))
 }
 
+/// Another operator: a model one, or one that somebody measured; now and then with the grip below the shoulder.
+fn set_operator(dice: &mut Dice) -> Edit {
+    let mut height = |low: i32, high: i32| {
+        let measured = dice.roll(2) == 0;
+        let height = Length::from_mm_whole(dice.between(low, high));
+        measured.then_some(height)
+    };
+    let (grip, shoulder) = (height(1400, 2200), height(1200, 1500));
+    let bodies = [Body::Public, Body::Women, Body::Men];
+    Edit::SetOperator(Operator {
+        body: bodies[usize::from(small(dice, 3)) - 1],
+        shoes: dice.roll(2) == 0,
+        grip,
+        shoulder,
+    })
+}
+
 /// The name of an edit's variant.
 fn variant(edit: &Edit) -> &'static str {
     match edit {
@@ -365,6 +383,7 @@ fn variant(edit: &Edit) -> &'static str {
         Edit::SetRoom(_) => "room",
         Edit::SetPhases(_) => "phases",
         Edit::SetLimits(_) => "limits",
+        Edit::SetOperator(_) => "operator",
         Edit::SetHeat(_) => "heat",
         Edit::PutKind(..) => "kind",
         Edit::TakeKind(..) => "take a kind",
@@ -429,7 +448,7 @@ fn step_by_step_is_the_same_as_anew_and_undo_restores() {
         }
     }
     assert!(
-        made.len() == 15 && made.values().all(|n| *n >= 5),
+        made.len() == 16 && made.values().all(|n| *n >= 5),
         "some edits are hardly tried: {made:?}"
     );
 }

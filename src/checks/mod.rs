@@ -19,6 +19,7 @@ mod fits;
 mod floor_load;
 mod isolation;
 mod keep_out;
+mod lifting;
 mod light;
 mod mend;
 mod panel_space;
@@ -78,7 +79,7 @@ pub struct Check {
 }
 
 /// Every check, in the order of reports.
-pub const CHECKS: [&Check; 27] = [
+pub const CHECKS: [&Check; 28] = [
     &fits::CHECK,
     &service_strip::CHECK,
     &door_swing::CHECK,
@@ -95,6 +96,7 @@ pub const CHECKS: [&Check; 27] = [
     &rack_stability::CHECK,
     &floor_load::CHECK,
     &reach::CHECK,
+    &lifting::CHECK,
     &isolation::CHECK,
     &light::CHECK,
     &cameras::CHECK,

@@ -17,8 +17,8 @@ pub(super) const CHECK: Check = Check {
     worst: Severity::Caution,
     what: "The height of bed, screen and spool of every printer against what a standing operator can grip at that depth; low ones are noted.",
     why: "A spool that needs a stool is changed late, and a hurried reach over a hot bed burns.",
-    how: "A stiff arm that pivots at the shoulder, which stands a stated distance off the rack's face; the touch points at their true height and depth, pads under the printers counted.",
-    blind: "Leaning in, stools, and what stands in the arm's way; enter your own operator's reach as a limit of the plan.",
+    how: "A stiff arm that pivots at the shoulder, which stands a stated distance off the rack's face; grip and shoulder of the plan's operator, measured or of a survey; the touch points at their true height and depth, pads under the printers counted. Low points are reached by stooping, which is taken as possible: a note and no caution.",
+    blind: "Leaning in, stools, and what stands in the arm's way; enter your own operator's measures on the card of the plan.",
     in_fill: false,
     limits: &[
         "reach-grip",
@@ -61,6 +61,9 @@ fn on_rack(layout: &Layout, part: &Part) -> Vec<Finding> {
                 None => missing.push(printer.id),
             }
         }
+    }
+    if let Some(finding) = no_arm(layout, part).filter(|_| !by_place.is_empty()) {
+        return vec![finding];
     }
     let mut findings: Vec<Finding> = by_place
         .iter()
@@ -126,7 +129,7 @@ fn judged(
         let items = std::iter::once(part.id)
             .chain(high.iter().map(|p| p.printer))
             .collect();
-        let source = limits.reach_grip.source_words();
+        let source = operator_words(layout);
         return Some(
             Finding::new(CHECK.id, Severity::Caution, Standing::Broken, items, text)
                 .facet(format!("level {level} {name}"))
@@ -183,6 +186,7 @@ fn names(points: &[&Point], worst: &Point) -> String {
 
 fn met(layout: &Layout, part: &Part) -> Finding {
     let limit = &layout.limits().reach_grip;
+    let source = operator_words(layout);
     let text = format!("Everything on {} is within reach.", part.id);
     Finding::new(
         CHECK.id,
@@ -191,8 +195,42 @@ fn met(layout: &Layout, part: &Part) -> Finding {
         vec![part.id],
         text,
     )
-    .figure(None, Some(limit.value.mm()), "mm", &limit.source_words())
+    .figure(None, Some(limit.value.mm()), "mm", &source)
     .at(part.spot, 0.0)
+}
+
+/// Where grip and shoulder of the operator come from.
+fn operator_words(layout: &Layout) -> String {
+    let limits = layout.limits();
+    let (grip, shoulder) = (&limits.reach_grip, &limits.reach_shoulder);
+    format!(
+        "grip: {}; shoulder: {}",
+        grip.source_words(),
+        shoulder.source_words()
+    )
+}
+
+/// A grip that is not above the shoulder tells nothing of an arm.
+fn no_arm(layout: &Layout, part: &Part) -> Option<Finding> {
+    let limits = layout.limits();
+    let (grip, shoulder) = (limits.reach_grip.value, limits.reach_shoulder.value);
+    if grip > shoulder {
+        return None;
+    }
+    let practice = layout.plan().practice();
+    let text = format!(
+        "What is within reach on {} is unknown: the operator's grip at {} is no higher than the shoulder at {}; correct one.",
+        part.id,
+        grip.shown(practice),
+        shoulder.shown(practice)
+    );
+    let items = vec![part.id];
+    Some(
+        Finding::new(CHECK.id, Severity::Caution, Standing::Unknown, items, text)
+            .facet("operator")
+            .figure(None, Some(grip.mm()), "mm", &operator_words(layout))
+            .at(part.spot, 0.0),
+    )
 }
 
 fn unknown(layout: &Layout, part: &Part, missing: &[Id]) -> Option<Finding> {

@@ -5,6 +5,7 @@
 pub mod air_jet;
 pub mod circuit;
 pub mod heat;
+pub mod lifting;
 pub mod light;
 pub mod reach;
 pub mod shelf_beam;

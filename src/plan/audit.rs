@@ -116,9 +116,23 @@ impl Audit<'_> {
             let text = format!("a room may be hoped to hold at most {HOPED_FOR_MOST} printers");
             self.fault("head › hoped_for", text);
         }
+        self.operator();
         self.must_fit();
         if let Some(fault) = self.plan.head().demand.fault() {
             self.fault("head › demand", fault.to_owned());
+        }
+    }
+
+    fn operator(&mut self) {
+        let operator = self.plan.head().operator;
+        for (name, measured) in [("grip", operator.grip), ("shoulder", operator.shoulder)] {
+            if let Some(height) = measured {
+                let path = format!("head › operator › {name}");
+                self.side(&path, "the height", height);
+            }
+        }
+        if let Some(fault) = operator.fault() {
+            self.fault("head › operator", fault.to_owned());
         }
     }
 

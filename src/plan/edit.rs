@@ -8,8 +8,8 @@ use std::sync::Arc;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    AcceptKey, Circuit, End, Head, Heat, Id, Item, Label, LimitChanges, Phase, Picture, Plan,
-    Printer, Room, Tracing, UpsPlace, WallPlace,
+    AcceptKey, Circuit, End, Head, Heat, Id, Item, Label, LimitChanges, Operator, Phase, Picture,
+    Plan, Printer, Room, Tracing, UpsPlace, WallPlace,
 };
 use crate::geometry::Point;
 use crate::stock::{
@@ -78,6 +78,8 @@ pub enum Edit {
     SetPhases(Vec<Phase>),
     /// Change the limits of this plan.
     SetLimits(Box<LimitChanges>),
+    /// Change who reaches into the racks.
+    SetOperator(Operator),
     /// Change what is said of the room's heat.
     SetHeat(Box<Heat>),
     /// Put a kind of the plan's own.
@@ -135,6 +137,7 @@ impl Edit {
             Self::SetRoom(_) => "Change the room".to_owned(),
             Self::SetPhases(_) => "Change the phases".to_owned(),
             Self::SetLimits(_) => "Change a limit".to_owned(),
+            Self::SetOperator(_) => "Change the operator".to_owned(),
             Self::SetHeat(_) => "Change what is said of the heat".to_owned(),
             Self::PutKind(kind, _) => format!("Change the figures of {kind}"),
             Self::TakeKind(_, kind) => format!("Take {kind} out of stock"),
@@ -193,6 +196,10 @@ impl Plan {
             }
             Edit::SetLimits(changes) => {
                 self.limits = Arc::new(changes.as_ref().clone());
+                Ok(())
+            }
+            Edit::SetOperator(operator) => {
+                Arc::make_mut(&mut self.head).operator = *operator;
                 Ok(())
             }
             Edit::SetHeat(heat) => {

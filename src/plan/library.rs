@@ -50,6 +50,6 @@ impl Library {
 
     /// The limits that hold in a plan.
     pub fn limits_of(&self, plan: &Plan) -> Limits {
-        self.profiles.of(plan.practice()).with(plan.limit_changes())
+        self.profiles.of_plan(plan)
     }
 }

@@ -5,9 +5,10 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use super::Label;
+use super::operator::Bodies;
 use super::place::is_default;
-use crate::units::{Length, Lux, MetresPerSecond, Practice, Ratio, ToOne};
+use super::{Label, Plan};
+use crate::units::{Kilograms, Length, Lux, MetresPerSecond, Practice, Ratio, ToOne};
 
 /// How sure the source of a limit is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -22,6 +23,8 @@ pub enum Sure {
     Memory,
     /// Changed by the owner of the plan.
     Owner,
+    /// Measured by the owner on the thing or person itself.
+    Measured,
 }
 
 impl Sure {
@@ -33,6 +36,7 @@ impl Sure {
             Self::Judgement => "own judgement",
             Self::Memory => "from memory",
             Self::Owner => "changed in this plan",
+            Self::Measured => "measured by the owner",
         }
     }
 }
@@ -135,6 +139,12 @@ limits! {
     reach_shoulder: Length, "reach-shoulder", "Height of the operator's shoulder.";
     reach_stand_off: Length, "reach-stand-off", "Distance of the operator's shoulder from the face of a rack.";
     reach_low: Length, "reach-low", "Height below which an operator stoops.";
+    lift_from: Length, "lift-from", "Height of the hands where a load is taken up, from a cart or a carton.";
+    lift_grip: Length, "lift-grip", "Height of the hands above the foot of what is lifted.";
+    lift_hands: Length, "lift-hands", "Distance of the hands behind the front of what is lifted.";
+    lift_spool: Kilograms, "lift-spool", "Mass of a full spool with its reel.";
+    lift_index: ToOne, "lift-index", "Load to what one person may be asked to lift, at most: the lifting index.";
+    lift_high: ToOne, "lift-high", "Lifting index above which the risk is high for nearly everyone.";
     board_strength: ToOne, "board-strength", "Bending strength of a board to its stress, at least.";
     sag_span: ToOne, "sag-span", "Span of a board to its sag after long loading, at least.";
     rack_fix: ToOne, "rack-fix", "Height of the top loaded level to depth from which a rack is anchored.";
@@ -170,6 +180,12 @@ impl InWords for Length {
     }
 }
 
+impl InWords for Kilograms {
+    fn in_words(&self, _practice: Practice) -> String {
+        self.shown()
+    }
+}
+
 impl InWords for MetresPerSecond {
     fn in_words(&self, _practice: Practice) -> String {
         self.shown()
@@ -200,6 +216,7 @@ impl InWords for ToOne {
 pub struct Profiles {
     us: Limits,
     metric: Limits,
+    operators: Bodies,
 }
 
 /// The built-in list of limits could not be read: a mistake of ours, said in words so that it can be reported.
@@ -227,5 +244,12 @@ impl Profiles {
             Practice::Us => &self.us,
             Practice::Metric => &self.metric,
         }
+    }
+
+    /// The limits that hold in a plan: those of its practice, its operator and its own changes.
+    pub fn of_plan(&self, plan: &Plan) -> Limits {
+        let profile = self.of(plan.practice());
+        let operator = plan.head().operator;
+        operator.limits(profile, plan.limit_changes(), &self.operators)
     }
 }

@@ -20,6 +20,7 @@ mod levels;
 mod library;
 mod limits;
 mod must_fit;
+mod operator;
 mod own_kinds;
 mod phase;
 mod place;
@@ -56,6 +57,7 @@ pub use limits::{
     Limit, LimitChange, LimitChanges, LimitRow, Limits, ProfileFault, Profiles, Sure,
 };
 pub use must_fit::MustFit;
+pub use operator::{Body, Operator};
 pub use own_kinds::KindStays;
 pub use phase::{Phase, PhaseNo};
 pub use place::{Pose, Presence, Status, WallEnd, WallPlace};
@@ -108,6 +110,9 @@ pub struct Head {
     /// What landlord, insurer and others answered.
     #[serde(default, skip_serializing_if = "is_default")]
     pub answers: Answers,
+    /// Who reaches into the racks.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub operator: Operator,
 }
 
 /// The name under which an accepted finding is kept: its check and the marks it is about.

@@ -26,6 +26,7 @@ mod panels_side;
 mod picture;
 mod punch_rows;
 mod racks;
+mod reach;
 mod room;
 mod room_built;
 mod theme;

@@ -239,7 +239,7 @@ fn show<V: Default + 'static>(
     desk: Desk<V>,
     panel: impl Fn(&mut Ui, &Shown<'_>, &mut V, &mut Actions) + 'static,
 ) -> Panels<V> {
-    let mut app = builder(vec2(760.0, 2600.0), Theme::Light).build_ui_state(
+    let mut app = builder(vec2(760.0, 3400.0), Theme::Light).build_ui_state(
         move |ui, desk: &mut Desk<V>| {
             let layout = desk.layout();
             let findings = Findings::of(&layout);
@@ -669,7 +669,7 @@ fn a_thing_that_must_fit_under_a_name_taken_or_without_size_is_refused_in_words(
 fn every_limit_can_be_changed_with_a_reason_and_put_back() {
     let mut app = card_of(&[]);
     let rows = app.state().layout().limits().rows(Practice::Us);
-    assert_eq!(rows.len(), 21, "the limits of the profile");
+    assert_eq!(rows.len(), 33, "the limits of the profile");
     for row in &rows {
         app.get_by_label(&format!("Change {}", row.id)).click();
         app.run();

@@ -551,6 +551,39 @@ fn pads_lift_the_printers_of_a_level_in_view_and_words() {
     assert!(plan(&app).kinds().pads.is_empty());
 }
 
+/// A pad's mass is a usual one until somebody weighs it: then the kind is the plan's own. An empty field makes it unknown.
+#[test]
+fn the_mass_of_pads_is_weighed() {
+    let mut app = app();
+    select(&mut app, "R1");
+    app.get_by_label_contains("Board 1 of R1 at ").click();
+    settle(&mut app);
+    choose(&mut app, "pads under them", "Paver 40 mm on foam 12 mm");
+    app.get_by_label_contains("The mass in stock is a usual one");
+    let mass = |app: &App| {
+        let own = plan(app).kinds().pads.values().next().cloned();
+        own.map(|pad| pad.mass.map(aislewright::units::Kilograms::value))
+    };
+    assert_eq!(mass(&app), None);
+    let weigh = |app: &mut App, typed: &str| {
+        type_into(app, "mass of its pads", typed);
+        if typed.is_empty() {
+            app.key_press(Key::Backspace);
+            settle(app);
+        }
+        app.key_press(Key::Enter);
+        settle(app);
+    };
+    weigh(&mut app, "17.5");
+    assert_eq!(mass(&app), Some(Some(17.5)));
+    assert!(app.query_by_label_contains("The mass in stock").is_none());
+    weigh(&mut app, "heavy");
+    app.get_by_label_contains("is not understood");
+    assert_eq!(mass(&app), Some(Some(17.5)), "unchanged");
+    weigh(&mut app, "");
+    assert_eq!(mass(&app), Some(None), "unknown");
+}
+
 #[test]
 fn the_thickness_of_a_board_is_typed_and_cleared() {
     let mut app = app();

@@ -2,18 +2,16 @@
 
 mod levels;
 mod openings;
+mod side;
+mod touch;
 
 pub use levels::ElevationView;
 
-use std::sync::Arc;
-
 use super::wall_elevation::{WallView, wall_ui};
 use egui::{
-    Align2, Painter, Pos2, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, Vec2, WidgetInfo,
-    pos2, vec2,
+    Align2, Painter, Rect, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, pos2, vec2,
 };
 
-use crate::checks::{Finding, Standing};
 use crate::editor::action::{Action, Actions};
 use crate::editor::shown::{Selection, Shown};
 use crate::editor::theme::{self, Palette, line, palette, text};
@@ -21,7 +19,6 @@ use crate::editor::widgets;
 use crate::editor::widgets::Sign;
 use crate::geometry::Convex;
 use crate::layout::{Level, Part, PlacedPrinter, RackParts};
-use crate::plan::Id;
 use crate::stock::PrinterKind;
 use crate::units::Length;
 
@@ -54,7 +51,8 @@ pub fn elevation_ui(
     levels::levels_ui(ui, shown, &drawing, (part, rack), view, actions);
     drawing.front(ui, shown, part, rack, actions);
     drawing.openings(ui, shown, rack);
-    drawing.side(ui, shown, part, rack);
+    side::side(ui, shown, &drawing, part, rack);
+    touch::legend(ui, &drawing, rack);
 }
 
 /// A button that turns to the wall at the rack's back.
@@ -89,6 +87,9 @@ fn rack_on_show<'a>(shown: &Shown<'a>) -> Option<(&'a Part, &'a RackParts)> {
 
 /// Height of a line of words about an opening.
 const LINE: f32 = 14.0;
+
+/// Height of title, kind and legend at the top.
+const HEAD: f32 = 50.0;
 
 /// Points between the front and the side of a rack.
 const WORDS_AND_OPERATOR: f32 = 320.0;
@@ -209,6 +210,8 @@ impl Drawing {
                 self.pad(painter, body, level);
                 let heights = (printer.high, shown.plan.room().ceiling);
                 openings::hatch_over(painter, self, body, level, heights);
+                let place = (body, level.share().mm());
+                touch::beside(painter, shown, self, place, printer, kind);
             }
             let selected = shown.selection.has(printer.id);
             if selected {
@@ -320,7 +323,7 @@ impl Drawing {
                 Sense::hover(),
             )
             .widget_info(|| WidgetInfo::labeled(Role::Label, true, &name));
-            if self.rect.top() + 30.0 > area.top() {
+            if self.rect.top() + HEAD > area.top() {
                 continue;
             }
             let font = theme::plain(text::SMALL);
@@ -341,102 +344,6 @@ impl Drawing {
                 ui.painter().text(at, Align2::LEFT_TOP, stands, font, tone);
             }
             free_above = area.top();
-        }
-    }
-
-    /// The rack from the side, its face to the left, with the arc of the operator's arm before it.
-    fn side(&self, ui: &Ui, shown: &Shown<'_>, part: &Part, rack: &RackParts) {
-        let painter = ui.painter();
-        let depth = self.points(rack.body.depth());
-        let posts = Rect::from_min_size(
-            pos2(self.side, self.y(posts_mm(shown, part))),
-            vec2(depth, self.points(posts_mm(shown, part))),
-        );
-        painter.rect_stroke(posts, 0.0, self.edge(), StrokeKind::Inside);
-        for level in &rack.levels {
-            self.board(painter, self.side, depth, level);
-        }
-        let middle = self.side + depth * 0.5;
-        for slot in rack.slots.iter().filter(|s| s.name.place == 1) {
-            let Some(printer) = &slot.printer else {
-                continue;
-            };
-            let Some(kind) = shown.layout.stock().printers.get(&printer.kind) else {
-                continue;
-            };
-            let (body, _) = self.printer(painter, middle, printer.footprint.depth(), printer, kind);
-            if let Some(level) = rack.levels.iter().find(|l| l.number == slot.name.level) {
-                self.pad(painter, body, level);
-            }
-            self.touch_points(painter, shown, part.id, (rack, printer, kind));
-        }
-        self.arm(painter, shown);
-    }
-
-    /// The shoulder and the arc that the hand draws, down to level with the shoulder's own height below it.
-    fn arm(&self, painter: &Painter, shown: &Shown<'_>) {
-        let limits = shown.layout.limits();
-        let shoulder = limits.reach_shoulder.value.mm();
-        let arm = (limits.reach_grip.value.mm() - shoulder).max(0.0);
-        let x = self.side - self.points(limits.reach_stand_off.value.mm());
-        let stroke = Stroke::new(line::WAY, self.colours.met.line);
-        let centre = pos2(x, self.y(shoulder));
-        painter.line_segment([pos2(x, self.floor), centre], stroke);
-        painter.circle_filled(centre, 4.0, self.colours.met.line);
-        let arc: Vec<Pos2> = (0_u8..=40)
-            .map(|k| {
-                let angle = std::f32::consts::PI * (f32::from(k) / 40.0 - 0.5);
-                centre + Vec2::new(angle.cos(), -angle.sin()) * self.points(arm)
-            })
-            .collect();
-        painter.add(Shape::line(
-            arc,
-            Stroke::new(line::MEASURE, self.colours.met.line),
-        ));
-        painter.text(
-            pos2(x - 6.0, self.y(shoulder)),
-            Align2::RIGHT_CENTER,
-            "operator's reach",
-            theme::plain(text::TINY),
-            self.colours.met.text,
-        );
-    }
-
-    /// Bed, screen and spool: a cross where the check says out of reach, a dot where not.
-    fn touch_points(
-        &self,
-        painter: &Painter,
-        shown: &Shown<'_>,
-        rack_id: Id,
-        (rack, printer, kind): (&RackParts, &PlacedPrinter, &PrinterKind),
-    ) {
-        let inset = (rack.body.depth() - printer.footprint.depth()) * 0.5;
-        for (name, touch) in [
-            ("bed", kind.bed),
-            ("screen", kind.screen),
-            ("spool", kind.spool),
-        ] {
-            let Some(touch) = touch else {
-                continue;
-            };
-            let at = pos2(
-                self.side + self.points(inset + touch.depth.mm()),
-                self.y(printer.low + touch.height.mm()),
-            );
-            let broken = |f: &Arc<Finding>| {
-                f.standing == Standing::Broken
-                    && f.items.contains(&rack_id)
-                    && f.items.contains(&printer.id)
-                    && f.facet.split(' ').any(|w| w == name)
-            };
-            if shown.findings.of_check("reach").iter().any(broken) {
-                let stroke = Stroke::new(line::WAY, self.colours.caution.line);
-                for (dx, dy) in [(4.0, 4.0), (4.0, -4.0)] {
-                    painter.line_segment([at - vec2(dx, dy), at + vec2(dx, dy)], stroke);
-                }
-            } else {
-                painter.circle_filled(at, 2.0, self.colours.ink_weak);
-            }
         }
     }
 }

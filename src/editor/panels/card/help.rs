@@ -203,6 +203,9 @@ fn rack(label: &str) -> &'static str {
         "pad under load" => {
             "How thick it is with a printer on it, measured. Empty: its thickness without load counts."
         }
+        "mass of its pads" => {
+            "What the pads under one printer weigh, on your own scales. `shelf-load`, `sag` and `floor-load` go by it."
+        }
         "in each place" => "The printer kind of every place of the level.",
         "name in stock" => "The name of your own kind in the stock drawer.",
         "boards" => "The board every level has unless it says otherwise.",
@@ -361,6 +364,16 @@ fn plan(label: &str) -> &'static str {
         "lights" => "Watts of all lamps that burn while it is hottest. 0 where none do.",
         "other machines" => {
             "Watts of computers, dryers, compressors, averaged over the hottest hour. 0 where there are none."
+        }
+        "who reaches" => {
+            "Whose grip and shoulder `reach` goes by where you measured nothing: of 20 adults, women or men, 19 reach at least as far. The survey is of soldiers, who are fitter than most."
+        }
+        "In shoes" => "The survey measured barefoot; shoes add an inch (25 mm).",
+        "own grip height" => {
+            "From the floor to a rod held in the hand, arm stretched up, in the shoes of the work: the shortest of those who work here. Empty: as chosen above."
+        }
+        "own shoulder" => {
+            "From the floor to the bone at the top of the same person's shoulder. Empty: in proportion to the grip."
         }
         "held indoors" => "The temperature that the cooling should hold.",
         "hottest outdoors" => {

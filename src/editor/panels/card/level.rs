@@ -116,6 +116,20 @@ fn pads(form: &mut Form<'_, '_>, level: &LevelKind, set: impl Fn(LevelKind) -> O
         };
         Edit::PutKind(id.clone(), Box::new(OwnKind::Pad(kind)))
     });
+    let mass = kind.mass.map(Kilograms::shown).unwrap_or_default();
+    form.text("mass of its pads", mass, |typed| {
+        let kind = PadKind {
+            mass: read_maybe(typed, "kg", Kilograms::parse)?,
+            ..kind.clone()
+        };
+        Ok(Edit::PutKind(id.clone(), Box::new(OwnKind::Pad(kind))))
+    });
+    if !form.shown.plan.kinds().pads.contains_key(id) {
+        widgets::hint(
+            form.ui,
+            "The mass in stock is a usual one (own judgement); weigh yours.",
+        );
+    }
     let thick = kind.thickness.shown(form.shown.practice());
     let words = if kind.compressed.is_some() {
         format!(

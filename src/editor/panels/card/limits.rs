@@ -7,7 +7,7 @@ use crate::editor::panels::card::form::Form;
 use crate::editor::theme::{palette, text};
 use crate::editor::widgets::{self, Field, FieldEvent};
 use crate::plan::{Edit, Label, LimitChange, LimitChanges, LimitRow, Limits};
-use crate::units::{Length, Lux, MetresPerSecond, Practice, Ratio, ToOne};
+use crate::units::{Kilograms, Length, Lux, MetresPerSecond, Practice, Ratio, ToOne};
 
 /// A limit that is being changed.
 #[derive(Clone, Debug)]
@@ -37,9 +37,11 @@ pub(super) fn limits(form: &mut Form<'_, '_>) {
 fn limit(form: &mut Form<'_, '_>, row: &LimitRow) {
     let says = row.says;
     let changing = form.drafts.limit.as_ref().is_some_and(|d| d.id == row.id);
+    // What the operator's own measures give is changed in their fields, not here.
+    let measured = form.shown.plan.head().operator.measured(row.id);
     form.ui.horizontal(|ui| {
         behind(ui.label(format!("{}: {}", row.id, row.value)), says);
-        if form.shown.read_only || changing {
+        if form.shown.read_only || changing || measured {
             return;
         }
         let change = widgets::action_named(ui, "Change", &format!("Change {}", row.id));
@@ -163,6 +165,16 @@ impl Typed for Lux {
     }
 }
 
+impl Typed for Kilograms {
+    fn read(typed: &str, _practice: Practice) -> Result<Self, String> {
+        Self::parse(typed).map_err(|e| e.to_string())
+    }
+
+    fn exact(self, _practice: Practice) -> String {
+        self.file_text()
+    }
+}
+
 impl Typed for Ratio {
     fn read(typed: &str, _practice: Practice) -> Result<Self, String> {
         Self::parse(typed).map_err(|e| e.to_string())
@@ -236,6 +248,12 @@ limits_by_id! {
     "reach-shoulder" => reach_shoulder,
     "reach-stand-off" => reach_stand_off,
     "reach-low" => reach_low,
+    "lift-from" => lift_from,
+    "lift-grip" => lift_grip,
+    "lift-hands" => lift_hands,
+    "lift-spool" => lift_spool,
+    "lift-index" => lift_index,
+    "lift-high" => lift_high,
     "board-strength" => board_strength,
     "sag-span" => sag_span,
     "rack-fix" => rack_fix,

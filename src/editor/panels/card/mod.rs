@@ -10,6 +10,7 @@ mod hung;
 mod level;
 mod limits;
 mod must_fit;
+mod operator;
 mod plan;
 mod written;
 

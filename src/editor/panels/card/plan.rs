@@ -11,6 +11,7 @@ use super::demand::demand;
 use super::heat::heat_of_room;
 use super::limits::limits;
 use super::must_fit::must_fit;
+use super::operator::operator;
 
 /// Shows the plan's own fields.
 pub(super) fn plan(form: &mut Form<'_, '_>) {
@@ -19,6 +20,7 @@ pub(super) fn plan(form: &mut Form<'_, '_>) {
     phases(form);
     must_fit(form);
     demand(form);
+    operator(form);
     heat_of_room(form);
     circuits(form);
     limits(form);
