@@ -13,10 +13,10 @@ pub(super) const CHECK: Check = Check {
     id: "cords",
     title: "Cords reach and stay out of doorways",
     worst: Severity::MustFix,
-    what: "The length of every cord against its way along the back of the rack and the walls; a cord that could only reach over a doorway must be mended.",
+    what: "The length of every cord against its way along the backs of racks and the walls; a cord that could only reach over a doorway, or that lies on the floor before a rack or bench, must be mended.",
     why: "A cord that does not reach becomes an extension lead on the floor; one across a doorway trips people and wears through.",
-    how: "Straight along the back of a rack, else to the nearest wall and round the walls the shorter way that crosses no door, heights added.",
-    blind: "Hooks, trays and slack; cords over the way out between racks; power strips, which are not for permanent use.",
+    how: "Straight along the backs of racks that stand close together, else to the nearest wall and round the walls the shorter way that crosses no door, heights added. A cord to an outlet over people's heads lies on no floor.",
+    blind: "Hooks, trays and slack; power strips, which are not for permanent use. Outlets over an island, from the ceiling or the floor, are for a licensed electrician.",
     in_fill: false,
     limits: &[],
     run: Run::Each(EACH),
@@ -24,6 +24,7 @@ pub(super) const CHECK: Check = Check {
 };
 
 const THROUGH_DOOR: &str = "OSHA 1910.305(g)(1): flexible cord not through doorways";
+const OVER_WAY: &str = "walkways stay free of cords: OSHA 1910.22(a) (from memory)";
 const OWN_LENGTH: &str = "the cord's own length";
 
 /// The cords of a rack or a UPS are judged by what they are plugged into and by the doors on their way; who is plugged into what
@@ -33,6 +34,8 @@ const EACH: Each = Each {
     judge: about,
     touched: |layout, part, other| {
         other.kind == ItemKind::Door
+            || (layout.leads_over_floor(part)
+                && (other.rack.is_some() || !other.strips().is_empty()))
             || (other.kind != ItemKind::Rack && layout.plugs_into(part, other.id))
     },
     by_power: true,
@@ -81,7 +84,8 @@ fn one(layout: &Layout, start: Id, cord: &Plugged) -> Option<Finding> {
     let door = cord.over_door.as_ref().and_then(|o| o.crosses);
     let way = cord.way.as_ref().map(|w| w.length);
     let has = cord.cord.map(Length::mm);
-    let (severity, standing, source, text) = match (way, has, door) {
+    let before = cord.way.as_ref().and_then(|w| w.before);
+    let judged = match (way, has, door) {
         (None, _, Some(door)) => (
             Severity::MustFix,
             Standing::Broken,
@@ -131,6 +135,13 @@ fn one(layout: &Layout, start: Id, cord: &Plugged) -> Option<Finding> {
             ),
         ),
     };
+    let on_floor = |before: Id| {
+        let text = format!(
+            "The cord of {from} to {to} lies on the floor before {before}, where people work and walk."
+        );
+        (Severity::MustFix, Standing::Broken, OVER_WAY, text)
+    };
+    let (severity, standing, source, text) = before.map_or(judged, on_floor);
     let items = if start == from {
         vec![start, to]
     } else {

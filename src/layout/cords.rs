@@ -1,7 +1,8 @@
-//! The way a cord takes: along the back of the rack and along the walls, never across the floor of a doorway.
+//! The way a cord takes: along the backs of racks that stand close, and along the walls; whether it lies in a doorway or over floor
+//! that people work and walk on.
 
 use super::{Layout, Part, Wall};
-use crate::geometry::{Point, TOLERANCE_MM};
+use crate::geometry::{Bounds, Point, TOLERANCE_MM};
 use crate::plan::{Id, Item, ItemKind, UpsPlace};
 use crate::units::Length;
 
@@ -29,6 +30,8 @@ pub struct Route {
     pub path: Vec<Point>,
     /// The door whose opening it crosses.
     pub crosses: Option<Id>,
+    /// The rack or bench before which it lies on the floor.
+    pub before: Option<Id>,
 }
 
 /// One end of a cord.
@@ -137,14 +140,16 @@ impl Layout {
     /// The shortest way without and the shortest way over a doorway.
     fn ways(&self, start: End, end: End) -> (Option<Route>, Option<Route>) {
         let rise = (start.height - end.height).abs();
-        if start.rack.is_some() && start.rack == end.rack {
+        if start.rack.is_some() && (start.rack == end.rack || self.along_racks(start, end)) {
             let along_back = Route {
                 length: start.at.distance(end.at) + rise,
                 path: vec![start.at, end.at],
                 crosses: None,
+                before: None,
             };
             return (Some(along_back), None);
         }
+        let overhead = end.height.max(start.height) >= self.limits.headroom.value.mm();
         let Some((first, last)) = self.nearest_wall(start.at).zip(self.nearest_wall(end.at)) else {
             return (None, None);
         };
@@ -157,6 +162,7 @@ impl Layout {
             let route = Route {
                 length: path_length(&path) + rise,
                 crosses: self.door_on(&path),
+                before: (!overhead).then(|| self.strip_under(&path)).flatten(),
                 path,
             };
             let best = if route.crosses.is_some() {
@@ -170,6 +176,72 @@ impl Layout {
         }
         let shorter = over.filter(|o| clear.as_ref().is_none_or(|c| o.length < c.length));
         (clear, shorter)
+    }
+
+    /// True where racks stand so close to the straight way between two racks that a cord is led along them all the way.
+    fn along_racks(&self, start: End, end: End) -> bool {
+        let gap = self.limits.back_gap.value.mm();
+        let Some(box_round) = Bounds::of(&[start.at, end.at]).filter(|_| end.rack.is_some()) else {
+            return false;
+        };
+        let near = self.solids_near(&box_round, gap);
+        let mut stretches: Vec<(f64, f64)> = near
+            .filter_map(|(part, _)| part.rack.as_ref())
+            .filter_map(|rack| {
+                let close = rack.body.grown(gap, gap, gap, gap).convex();
+                close.crossed_by(start.at, end.at)
+            })
+            .collect();
+        stretches.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let reached = stretches.iter().fold(0.0, |reached: f64, (from, to)| {
+            if *from <= reached {
+                reached.max(*to)
+            } else {
+                reached
+            }
+        });
+        reached >= 1.0
+    }
+
+    /// The rack or bench before whose face a way lies, in a stretch that a person could step on.
+    fn strip_under(&self, path: &[Point]) -> Option<Id> {
+        let narrow = self.limits.back_gap.value.mm() * 2.0;
+        let over = |part: &Part, a: Point, b: Point| {
+            part.strips().iter().any(|strip| {
+                strip
+                    .shape
+                    .crossed_by(a, b)
+                    .is_some_and(|(from, to)| (to - from) * a.distance(b) > narrow)
+            })
+        };
+        let legs = path.windows(2).filter_map(|leg| match leg {
+            [a, b] if !self.lies_on_a_wall(*a, *b) => Some((*a, *b)),
+            _ => None,
+        });
+        legs.filter(|(a, b)| a.distance(*b) > narrow)
+            .find_map(|(a, b)| self.parts().find(|part| over(part, a, b)))
+            .map(|part| part.id)
+    }
+
+    fn lies_on_a_wall(&self, a: Point, b: Point) -> bool {
+        let mut sides = self.room.sides();
+        sides.any(|(c, d)| {
+            let along = (d - c).normalize_or_zero();
+            let off = |p: Point| (p - c).perp_dot(along).abs() <= TOLERANCE_MM;
+            off(a) && off(b)
+        })
+    }
+
+    /// True where cords from a thing are led over the floor: it does not stand close to a wall.
+    pub fn leads_over_floor(&self, part: &Part) -> bool {
+        let back = part
+            .rack
+            .as_ref()
+            .map_or(part.spot, |rack| rack.body.at(0.0, rack.body.depth() * 0.5));
+        let wall = self.nearest_wall(back);
+        wall.is_some_and(|(wall, along)| {
+            wall.point(along, 0.0).distance(back) > self.limits.back_gap.value.mm() * 2.0
+        })
     }
 
     /// The nearest wall and how far along it the nearest place is.

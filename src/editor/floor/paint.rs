@@ -603,18 +603,21 @@ impl Brush<'_> {
         rect
     }
 
-    /// Circuit tags at the outlets and straight lines from what is plugged in.
+    /// Circuit tags at the outlets, and the cords along the ways they take.
     fn power(&self) {
         let stroke = Stroke::new(line::EDGE, self.colours.action.line);
-        for (outlet, plugged) in &self.shown.layout.power().outlets {
+        let layout = self.shown.layout;
+        for cord in layout.parts().flat_map(|part| layout.cords_from(part)) {
+            let way = cord.way.or(cord.over_door);
+            let path = way.map_or_else(Vec::new, |way| way.path);
+            let path: Vec<Pos2> = path.iter().map(|p| self.at(*p)).collect();
+            self.painter
+                .extend(Shape::dashed_line(&path, stroke, 4.0, 3.0));
+        }
+        for outlet in self.shown.layout.power().outlets.keys() {
             let Some(part) = self.shown.layout.part(*outlet) else {
                 continue;
             };
-            for from in plugged.iter().filter_map(|id| self.shown.layout.part(*id)) {
-                let ends = [self.at(from.spot), self.at(part.spot)];
-                self.painter
-                    .extend(Shape::dashed_line(&ends, stroke, 4.0, 3.0));
-            }
             let Some(Item::Outlet(item)) = self.shown.plan.items().get(*outlet) else {
                 continue;
             };
