@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     worst: Severity::MustFix,
     what: "The floor before an electrical panel is free in depth, width and height.",
     why: "An electrician who cannot step back from live parts gets hurt; the space may never be used for storage.",
-    how: "The free depth before the case over its own width, and the width that is free to the full depth round it; the width may lie to either side as long as it takes in the case, and is measured as far as that allows.",
+    how: "The free depth before the case over its own width, and the width that is free to the full depth round it; the width may lie to either side as long as it takes in the case, and is measured up to what stands on either side, or as far as the working space may reach.",
     blind: "Voltages above 150 V to ground, doors of the case, and rooms of their own for panels; the local code and a licensed electrician decide.",
     in_fill: true,
     limits: &["panel-depth", "panel-width", "panel-height"],
@@ -123,14 +123,13 @@ fn beside<'a>(space: &WorkSpace, near: &'a [Near]) -> (Option<&'a Near>, Option<
     )
 }
 
-/// From where to where along the wall the floor round the case is free to the full depth, no further than the working
-/// space may reach.
+/// From where to where along the wall the floor round the case is free to the full depth: up to what stands on either side, and
+/// where nothing does, as far as the working space may reach.
 fn free_width(space: &WorkSpace, near: &[Near]) -> (f64, f64) {
     let (left, right) = beside(space, near);
-    let (least, most) = (space.case.1 - space.width, space.case.0 + space.width);
     (
-        left.map_or(least, |n| n.along.1.max(least)),
-        right.map_or(most, |n| n.along.0.min(most)),
+        left.map_or(space.case.1 - space.width, |n| n.along.1),
+        right.map_or(space.case.0 + space.width, |n| n.along.0),
     )
 }
 

@@ -305,6 +305,8 @@ impl Staying {
     /// The working space of a panel, where along the wall it takes least.
     fn work_space(&mut self, layout: &Layout, floor: &Floor, part: &Part, space: &WorkSpace) {
         let (from, to) = checks::free_stretch(layout, part, space);
+        let from = from.max(space.case.1 - space.width);
+        let to = to.min(space.case.0 + space.width);
         let room = (to - from - space.width).max(0.0);
         let width = space.width.min(to - from);
         let middle = (space.case.0 + space.case.1 - space.width) * 0.5;

@@ -766,19 +766,15 @@ impl Scene {
                 .at(depth, STRAIGHT_MM);
         }
         let middle = (panel.case.0 + panel.case.1) * 0.5;
-        let (mut from, mut to) = (panel.case.1 - panel.width, panel.case.0 + panel.width);
-        for (along, _) in bodies
-            .iter()
-            .flatten()
-            .chain(&walls)
-            .map(|c| frame.local(*c))
-        {
-            if along < middle {
-                from = from.max(along);
-            } else {
-                to = to.min(along);
-            }
-        }
+        let corners = bodies.iter().flatten().chain(&walls);
+        let (left, right): (Vec<f64>, Vec<f64>) = corners
+            .map(|c| frame.local(*c).0)
+            .partition(|along| *along < middle);
+        // Up to what stands on either side; where nothing does, as far as the space may reach.
+        let from = left.into_iter().max_by(f64::total_cmp);
+        let from = from.unwrap_or(panel.case.1 - panel.width);
+        let to = right.into_iter().min_by(f64::total_cmp);
+        let to = to.unwrap_or(panel.case.0 + panel.width);
         let free = (to - from).max(0.0);
         let off = free - (panel.width - TOLERANCE_MM);
         let standing = if hair || off.abs() < HAIR_MM {
