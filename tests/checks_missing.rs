@@ -68,7 +68,7 @@ fn room() -> Arc<Plan> {
         &Edit::Put(vec![(id("C01"), Record::Circuit(circuit))]),
     );
     let plan = put(&plan, "O1", outlet(2, 72));
-    let rack = rack_at("full-72", 0, 0, 0.0).with_pose(aislewright::plan::Pose {
+    let rack = rack_at("full-72", 0, 0, 0.0).with_pose(Pose {
         x: inches(36),
         y: inches(94),
         ..Default::default()

@@ -5,8 +5,8 @@ use crate::plan::Pose;
 use crate::stock::KindId;
 use crate::units::capital;
 
-/// Said beside every count until power and load are judged too.
-pub const FLOOR_ONLY: &str = "floor only: power and load not yet judged";
+/// Said beside every count until power and floor load are judged too.
+pub const FLOOR_ONLY: &str = "floor only: power and floor load not yet judged";
 
 /// What may be said of the count.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -313,7 +313,7 @@ fn assumptions(
         .collect();
     let printer = stock.printers.get(leading).map_or("", |k| k.name.as_str());
     let mut said = vec![
-        "floor only: power and load are not yet judged".to_owned(),
+        "floor only: power and floor load are not yet judged".to_owned(),
         format!("counted in {leading} ({printer})"),
         format!("racks allowed: {}", racks.join(", ")),
         "racks stand parallel to the room's main direction".to_owned(),
@@ -322,6 +322,7 @@ fn assumptions(
         "door swings and hard air count as the lattice cells that they touch".to_owned(),
         "hard air and wet floor stop whole racks, not only the printers in them".to_owned(),
     ];
+    said.extend(what_is_not_weighed(layout, choices, leading));
     said.extend(what_is_reserved(layout, choices));
     said.extend(what_stays(layout));
     if staying.odd {
@@ -335,6 +336,19 @@ fn assumptions(
     }
     said.extend(staying.unknown.iter().cloned());
     said
+}
+
+/// That racks may bear less than they are given, where a figure is missing.
+fn what_is_not_weighed(layout: &Layout, choices: &[Choice], leading: &KindId) -> Option<String> {
+    let printer = layout.stock().printers.get(leading)?;
+    let missing = kinds::not_weighed(layout.stock(), choices, printer);
+    let missing: Vec<&str> = missing.iter().map(String::as_str).collect();
+    (!missing.is_empty()).then(|| {
+        format!(
+            "racks are held to their ratings as far as these are known; not entered: {}",
+            missing.join(", ")
+        )
+    })
 }
 
 /// What floor is kept for other things than racks.

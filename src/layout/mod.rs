@@ -23,7 +23,7 @@ pub use air::Exposed;
 pub use cords::{Plugged, Route};
 pub use heat::{CoolingFigures, HeatBalance, HeatSource, HeatTerm};
 pub use jet::{Fastest, Jet};
-pub use loads::{LevelLoad, RackLoad};
+pub use loads::{LevelLoad, RackLoad, Shelved};
 pub use measure::{Across, Clear, Gap, Met};
 pub use part::{Doorway, Drawn, Heights, Opening, Part, Solid, WorkSpace};
 pub use power::{CircuitLoad, Load, Power, Total, UpsLoad};
