@@ -13,21 +13,22 @@ mod common;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use aislewright::checks::{Check, Finding};
+use aislewright::checks::{Check, Finding, Standing};
 use aislewright::fill::problem::{Block, Faces, PackKind, Problem, Put, Rect, Shape, Start, Turn};
 use aislewright::fill::{
-    Answer, Ask, Asked, Claim, Placement, StoppedBy, Unfillable, Unsound, Watch, adopt, fill,
-    verify,
+    Answer, Ask, Asked, Claim, Headroom, Placement, StoppedBy, Unfillable, Unsound, Watch, adopt,
+    fill, verify,
 };
 use aislewright::geometry::{Convex, Point};
 use aislewright::layout::Layout;
 use aislewright::plan::{
-    Column, Door, Edit, Head, Hinge, Id, Item, Label, MustFit, OwnKind, PhaseNo, Plan, Pose,
-    Presence, Printer, Record, Room, Session, SlotRef, Swing, WallPlace, Zone, ZoneUse,
+    Beyond, Column, CoolingUnit, Door, Edit, Head, Heat, Hinge, Id, Item, Label, MustFit,
+    OutdoorAir, OwnKind, PhaseNo, Plan, Pose, Presence, Printer, Record, Room, Session, Side,
+    SlotRef, Swing, WallPlace, Zone, ZoneUse,
 };
-use aislewright::stock::{Face, KindId, LevelKind};
+use aislewright::stock::{CoolingKind, Face, FigureOrigin, KindId, LevelKind};
 use aislewright::storage;
-use aislewright::units::{Angle, Kilograms, Length};
+use aislewright::units::{Angle, Celsius, CubicMetresPerHour, Kilograms, Length, Ratio, Watts};
 use common::{Dice, edited, example, id, inches, judged, library, rack_at, small_room};
 
 /// Units of 1/320 mm in an inch of exactly 25.4 mm, and in a millimetre.
@@ -609,6 +610,7 @@ fn answer(asked: &Asked, puts: &[Put]) -> Answer {
         added,
         bound: asked.pinned + added,
         claim: Claim::Found,
+        cooling: None,
         lattice_mm: None,
         lattice_words: None,
         assumptions: asked.assumptions.clone(),
@@ -1048,6 +1050,206 @@ fn a_heavier_printer_moves_only_where_the_rack_bears_it_beside_the_others() {
             .iter()
             .all(|(_, p)| p.kind == kind("heavy")),
         "it leaves with its rack"
+    );
+}
+
+/// The same room with a unit that takes so many watts and 1000 W of lights, all else as warm: printers of 500 W, all figures
+/// entered.
+fn cooled_room(
+    takes_w: f64,
+    heat: impl Fn(&mut Heat),
+    unit: impl Fn(&mut CoolingKind),
+) -> Arc<Plan> {
+    let plan = room_for(Some(9.5));
+    let mut printer = plan.kinds().printers[&kind("heavy")].clone();
+    printer.running = Some(Watts::fixed(500.0));
+    printer.figures = FigureOrigin::Meter;
+    let own = OwnKind::Printer(printer);
+    let plan = edited(&plan, &Edit::PutKind(kind("heavy"), Box::new(own)));
+    let mut cold = library().stock.cooling[&kind("wall-24k")].clone();
+    cold.capacity = Some(Watts::fixed(takes_w));
+    cold.sensible_share = Some(Ratio::fixed(1.0));
+    cold.hot_day_share = Some(Ratio::fixed(1.0));
+    cold.figures = FigureOrigin::DataSheet;
+    cold.top_flow = None;
+    unit(&mut cold);
+    let own = OwnKind::Cooling(cold);
+    let plan = edited(&plan, &Edit::PutKind(kind("cold"), Box::new(own)));
+    let hung = CoolingUnit {
+        kind: kind("cold"),
+        at: WallPlace::new(2, inches(40)),
+        bottom: inches(90),
+        presence: Presence::default(),
+    };
+    let plan = put_item(&plan, "A1", Item::Cooling(hung));
+    let as_warm = Side {
+        beyond: Some(Beyond::AsWarm),
+        u: None,
+    };
+    let mut said = Heat {
+        duty: Some(Ratio::fixed(1.0)),
+        people: Some(0),
+        lights: Some(Watts::fixed(1000.0)),
+        machines: Some(Watts::ZERO),
+        indoors: Some(Celsius::fixed(25.0)),
+        outdoors: Some(Celsius::fixed(30.0)),
+        outdoor_air: Some(OutdoorAir::Flow(CubicMetresPerHour::fixed(0.0))),
+        ceiling: as_warm,
+        walls: (0..4).map(|wall| (wall, as_warm)).collect(),
+    };
+    heat(&mut said);
+    edited(&plan, &Edit::SetHeat(Box::new(said)))
+}
+
+#[test]
+fn no_more_printers_are_placed_than_the_cooling_carries() {
+    let floor = fill(library(), &room_for(Some(9.5)), &short_racks(), &Nobody).unwrap();
+    assert!(floor.printers >= 12 && floor.cooling.is_none(), "{floor:?}");
+    // (5250 - 1000) / 500 = 8.5; (4000 - 1000) / 500 = 6: one rack; (900 - 1000) / 500 is none.
+    for (takes, carries, racks) in [(5250.0, 8, 2), (4000.0, 6, 1), (900.0, 0, 0)] {
+        let plan = cooled_room(takes, |_| {}, |_| {});
+        let found = fill(library(), &plan, &short_racks(), &Nobody).unwrap();
+        assert_eq!(
+            (found.printers, found.bound),
+            (carries, carries),
+            "{found:?}"
+        );
+        assert_eq!((found.claim, found.cooling), (Claim::Proved, Some(carries)));
+        assert_eq!(found.placements.len(), racks, "no rack is placed empty");
+        assert_eq!(found.words(), "proved: the cooling carries no more");
+        let told = found
+            .assumptions
+            .iter()
+            .any(|a| a.contains("than the cooling carries"));
+        assert!(told, "{:?}", found.assumptions);
+        let filled = verify(library(), &plan, &short_racks(), &found).unwrap();
+        let (layout, findings) = judged(&filled, 1);
+        assert_eq!(layout.printers().count(), usize::try_from(carries).unwrap());
+        let ceiling = Headroom::of(&layout)
+            .ceiling("cooling")
+            .and_then(|c| c.allows);
+        assert_eq!(ceiling, Some(carries), "the ceiling is the same figure");
+        let over = findings
+            .of_check("cooling")
+            .iter()
+            .any(|f| f.facet == "balance" && f.standing == Standing::Broken);
+        assert_eq!(
+            over,
+            takes < 1000.0,
+            "the lights alone are too much for the last"
+        );
+    }
+}
+
+#[test]
+fn printers_that_stay_take_their_share_of_what_the_cooling_carries() {
+    let plan = cooled_room(5250.0, |_| {}, |_| {});
+    let mut rack = rack_at("short-48", 60, 2900, 0.0);
+    rack.presence_mut().pinned = true;
+    let plan = put_item(&plan, "R1", rack);
+    let printer = |place: u8| Printer {
+        kind: kind("heavy"),
+        slot: SlotRef {
+            rack: id("R1"),
+            level: 1,
+            place,
+        },
+        power: None,
+        presence: Presence::default(),
+    };
+    let two =
+        [("P1", 1), ("P2", 2)].map(|(mark, place)| (id(mark), Record::Printer(printer(place))));
+    let plan = edited(&plan, &Edit::Put(two.to_vec()));
+    let found = fill(library(), &plan, &short_racks(), &Nobody).unwrap();
+    assert_eq!(
+        (found.pinned, found.added, found.bound),
+        (2, 6, 8),
+        "{found:?}"
+    );
+}
+
+#[test]
+fn a_ceiling_of_the_cooling_that_is_not_sure_bounds_nothing_and_is_told() {
+    let plenty = fill(
+        library(),
+        &cooled_room(90_000.0, |_| {}, |_| {}),
+        &short_racks(),
+        &Nobody,
+    );
+    let plenty = plenty.unwrap();
+    assert_eq!(plenty.cooling, None, "the floor is the bound");
+    for (plan, words) in [
+        (
+            cooled_room(5250.0, |h| h.lights = None, |_| {}),
+            "lights is not entered",
+        ),
+        (
+            cooled_room(5250.0, |h| h.duty = None, |_| {}),
+            "share of the time",
+        ),
+        (
+            cooled_room(5250.0, |_| {}, |u| u.sensible_share = None),
+            "sensible share",
+        ),
+        (
+            cooled_room(5250.0, |_| {}, |u| u.figures = FigureOrigin::Guess),
+            "is a guess; by that, 8",
+        ),
+    ] {
+        let found = fill(library(), &plan, &short_racks(), &Nobody).unwrap();
+        assert_eq!(
+            (found.printers, found.cooling),
+            (plenty.printers, None),
+            "{words}"
+        );
+        let told = |a: &String| a.starts_with("the cooling bounds nothing") && a.contains(words);
+        assert!(
+            found.assumptions.iter().any(told),
+            "{words}: {:?}",
+            found.assumptions
+        );
+    }
+}
+
+#[test]
+fn the_command_tells_a_count_that_the_cooling_ends_in_the_same_fields() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("cooled.aisle");
+    let plan = cooled_room(5250.0, |_| {}, |_| {});
+    std::fs::write(&path, storage::text_of(&plan).unwrap()).unwrap();
+    let program = std::process::Command::new(env!("CARGO_BIN_EXE_aislewright"))
+        .args(["fill", "--json"])
+        .arg(&path)
+        .output()
+        .unwrap();
+    let json: serde_json::Value = serde_json::from_slice(&program.stdout).unwrap();
+    let fields: BTreeSet<&str> = json
+        .as_object()
+        .unwrap()
+        .keys()
+        .map(String::as_str)
+        .collect();
+    let known = BTreeSet::from([
+        "printers",
+        "pinned",
+        "added",
+        "bound",
+        "claim",
+        "words",
+        "lattice_mm",
+        "assumptions",
+        "set_aside",
+        "seconds",
+        "steps",
+        "stopped_by",
+        "placements",
+        "ceilings",
+    ]);
+    assert_eq!(fields, known);
+    assert_eq!((&json["printers"], &json["bound"]), (&8.into(), &8.into()));
+    assert_eq!(
+        (&json["claim"], &json["stopped_by"]),
+        (&"proved".into(), &"proof".into())
     );
 }
 

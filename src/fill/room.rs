@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::answer::Placement;
-use super::ceilings::leading_kind;
+use super::ceilings::{Carried, carried_besides, leading_kind};
 use super::frame::{self, Floor, WallLine};
 use super::kinds::{self, Choice};
 use super::problem::{Problem, Put, Rect, Start};
@@ -30,6 +30,8 @@ pub struct Asked {
     pub exact: bool,
     /// Printers of the phase that stay where they are.
     pub pinned: u32,
+    /// Printers that the cooling carries besides those that stay, where its figures are sure.
+    pub carried: Option<u32>,
     /// What an answer rests on, sentence by sentence.
     pub assumptions: Vec<String>,
     /// The printer kind that is counted in.
@@ -78,7 +80,13 @@ impl Asked {
         };
         let mut assumptions = assumptions(&layout, &floor, &staying, &choices, &leading);
         assumptions.extend(what_is_left_out(&layout, ask, left_out, way_out));
+        let carried = carried_besides(&whole, &layout, printer);
+        assumptions.extend(what_is_carried(&layout, &carried));
         Ok(Self {
+            carried: match carried {
+                Carried::More(printers) => Some(printers),
+                Carried::NoUnit | Carried::Unsure(_) => None,
+            },
             problem,
             exact: !staying.odd,
             pinned: u32::try_from(layout.printers().count()).unwrap_or(u32::MAX),
@@ -336,6 +344,20 @@ fn assumptions(
     }
     said.extend(staying.unknown.iter().cloned());
     said
+}
+
+/// What the cooling has to do with the count.
+fn what_is_carried(layout: &Layout, carried: &Carried) -> Option<String> {
+    match carried {
+        Carried::NoUnit => None,
+        Carried::More(more) => {
+            let all = layout.printers().count() + usize::try_from(*more).unwrap_or(0);
+            Some(format!(
+                "no more printers are placed than the cooling carries on the hottest day: {all} in all; racks beyond that are left out, or in part empty"
+            ))
+        }
+        Carried::Unsure(why) => Some(format!("the cooling bounds nothing here: {why}")),
+    }
 }
 
 /// That racks may bear less than they are given, where a figure is missing.

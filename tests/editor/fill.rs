@@ -167,6 +167,7 @@ fn answer(racks: usize, bound: u32, claim: Claim) -> Answer {
         added,
         bound,
         claim,
+        cooling: None,
         lattice_mm: None,
         lattice_words: None,
         assumptions: vec![
