@@ -1212,6 +1212,10 @@ fn a_ceiling_of_the_cooling_that_is_not_sure_bounds_nothing_and_is_told() {
 }
 
 #[test]
+#[expect(
+    clippy::disallowed_methods,
+    reason = "a plan for the program to read, in a folder that goes away"
+)]
 fn the_command_tells_a_count_that_the_cooling_ends_in_the_same_fields() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("cooled.aisle");
