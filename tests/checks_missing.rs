@@ -15,16 +15,16 @@ use std::sync::Arc;
 
 use aislewright::checks::{Finding, Severity, Standing};
 use aislewright::plan::{
-    Beyond, Circuit, CoolingUnit, Door, Edit, Head, Heat, Hinge, Item, LimitChange, LimitChanges,
-    OutdoorAir, Outlet, OwnKind, Phase, PhaseNo, Plan, Presence, Printer, Record, Room, Side,
-    SlotRef, Swing, Ups, UpsPlace, WallPlace,
+    Beyond, Circuit, Column, CoolingUnit, Door, Edit, Head, Heat, Hinge, Item, LimitChange,
+    LimitChanges, OutdoorAir, Outlet, Outline, OwnKind, Panel, Phase, PhaseNo, Plan, Pose,
+    Presence, Printer, Record, Room, Side, SlotRef, Swing, Ups, UpsPlace, WallPlace,
 };
 use aislewright::plan::{Id, Label};
 use aislewright::stock::{
     BoardKind, CoolingKind, KindId, LevelKind, PrinterKind, RackKind, Support, UpsKind,
 };
 use aislewright::units::{
-    Amps, Celsius, CubicMetresPerHour, Kilograms, Length, MetresPerSecond, PerHour, Ratio,
+    Amps, Angle, Celsius, CubicMetresPerHour, Kilograms, Length, MetresPerSecond, PerHour, Ratio,
     VoltAmps, Volts, Watts,
 };
 use common::{edited, id, inches, judged, library, rack_at};
@@ -68,7 +68,7 @@ fn room() -> Arc<Plan> {
         &Edit::Put(vec![(id("C01"), Record::Circuit(circuit))]),
     );
     let plan = put(&plan, "O1", outlet(2, 72));
-    let rack = rack_at("full-72", 0, 0, 0.0).with_pose(aislewright::plan::Pose {
+    let rack = rack_at("full-72", 0, 0, 0.0).with_pose(Pose {
         x: inches(36),
         y: inches(94),
         ..Default::default()
@@ -874,4 +874,157 @@ fn pads_isolate_from_root_two_times_their_own_frequency_on() {
             found.text
         );
     }
+}
+
+/// An L of 200 by 200 in whose inner corner is at 120, 80 in: beyond x = 120 in it ends at y = 80 in.
+fn bent_room() -> Plan {
+    let mut room = Room::rectangle(inches(200), inches(200), inches(108), inches(6));
+    let corners = [(0, 0), (200, 0), (200, 80), (120, 80), (120, 200), (0, 200)];
+    let corners = corners.map(|(x, y)| (inches(x), inches(y)));
+    room.outline = Outline::Corners(corners.to_vec());
+    Plan::new(Head::default(), room)
+}
+
+fn rack_in(plan: &Plan, x: i32, y: i32, turn: f64) -> Arc<Plan> {
+    let pose = Pose {
+        x: inches(x),
+        y: inches(y),
+        turn: Angle::from_degrees(turn),
+    };
+    put(plan, "R1", rack_at("short-48", 0, 0, 0.0).with_pose(pose))
+}
+
+/// The one finding of that facet.
+fn of_facet(plan: &Arc<Plan>, check: &str, facet: &str) -> Finding {
+    let all = of_check(plan, check);
+    let found: Vec<&Finding> = all.iter().filter(|f| f.facet == facet).collect();
+    assert_eq!(found.len(), 1, "{facet}: {all:#?}");
+    found[0].clone()
+}
+
+#[test]
+fn a_wall_that_only_takes_of_the_gap_behind_a_rack_is_no_wall_that_it_stands_in() {
+    // 48 by 24 in from (100, 55): it reaches past the inner corner, its back 1 in before the wall at 80 in.
+    let plan = rack_in(&bent_room(), 100, 55, 0.0);
+    let short = of_facet(&plan, "fits", "wall 2");
+    is(&short, Standing::Broken, Some(25.4), Some(50.8));
+    // 2 in before it the gap is kept.
+    let clear = rack_in(&bent_room(), 100, 54, 0.0);
+    assert!(
+        of_check(&clear, "fits")
+            .iter()
+            .all(|f| f.standing == Standing::Met)
+    );
+}
+
+#[test]
+fn the_gap_behind_a_turned_rack_is_measured_square_to_its_back() {
+    // The middle at (40, 40) in, turned by 45 degrees: the back looks up and left, its middle at 12 in. A column of 4 by 4 in,
+    // turned alike, stands square behind with its near side 1 in off, and one more 3 in to the side of the rack's end.
+    let plan = rack_in(&bent_room(), 16, 28, 45.0);
+    let half = std::f64::consts::FRAC_1_SQRT_2;
+    let column = |along: f64, behind: f64| {
+        let out = 12.0 + behind + 2.0;
+        let (x, y) = (40.0 + half * (along - out), 40.0 + half * (along + out));
+        Item::Column(Column {
+            at: Pose {
+                x: Length::from_mm((x - 2.0) * 25.4),
+                y: Length::from_mm((y - 2.0) * 25.4),
+                turn: Angle::from_degrees(45.0),
+            },
+            width: inches(4),
+            depth: inches(4),
+            presence: Presence::default(),
+        })
+    };
+    // 0.25 in of it beside the rack's end: what of it is behind the rack is 1 in off all the same.
+    for along in [0.0, 25.75] {
+        let with = put(&plan, "K1", column(along, 1.0));
+        let short = of_check(&with, "fits")
+            .into_iter()
+            .find(|f| f.items.contains(&id("K1")));
+        let left = short.unwrap().measured.unwrap();
+        assert!((left - 25.4).abs() < 0.01, "{left} at {along}");
+    }
+    let beside = put(&plan, "K1", column(26.1, 1.0));
+    assert!(
+        of_check(&beside, "fits")
+            .iter()
+            .all(|f| f.standing == Standing::Met)
+    );
+}
+
+#[test]
+fn a_rack_behind_a_wall_stands_outside_however_near_its_back_is() {
+    let plan = rack_in(&bent_room(), 140, 82, 180.0);
+    let outside = of_facet(&plan, "fits", "outside");
+    is(&outside, Standing::Broken, None, None);
+}
+
+#[test]
+fn what_stands_before_a_panel_is_measured_over_the_case_alone() {
+    let panel = Item::Panel(Panel {
+        at: on_wall(0, 60),
+        width: inches(16),
+        depth: inches(4),
+        bottom: inches(48),
+        height: inches(30),
+        presence: Presence::default(),
+    });
+    let plan = put(&bent_room(), "E1", panel);
+    // A square of 20 in on its corner with the middle at (84, 28) in: its half diagonal is 14.142 in, so its left corner is at
+    // x = 69.858 in, its lowest at y = 13.858 in beside the case, which ends at 76 in. There its side stands at
+    // 28 - (76 - 69.858) = 21.858 in, 17.858 in before the case's front at 4 in.
+    let column = Item::Column(Column {
+        at: Pose {
+            x: inches(74),
+            y: inches(18),
+            turn: Angle::from_degrees(45.0),
+        },
+        width: inches(20),
+        depth: inches(20),
+        presence: Presence::default(),
+    });
+    let found = of_check(&put(&plan, "K1", column), "panel-space");
+    let left = found[0].measured.unwrap();
+    assert_eq!(found[0].standing, Standing::Broken);
+    assert!((left - 17.858 * 25.4).abs() < 0.05, "{left}");
+}
+
+#[test]
+fn a_leaf_that_strikes_a_wall_does_not_open_fully() {
+    // A corner of 45 degrees at the first corner: the leaf of 30 in hung there strikes the slanted wall.
+    let mut room = Room::rectangle(inches(200), inches(200), inches(108), inches(6));
+    let corners = [(0, 0), (200, 0), (200, 200)].map(|(x, y)| (inches(x), inches(y)));
+    room.outline = Outline::Corners(corners.to_vec());
+    let door = |along: i32| {
+        Item::Door(Door {
+            at: on_wall(0, along),
+            width: inches(30),
+            height: inches(80),
+            clear: None,
+            hinge: Hinge::Near,
+            swing: Swing::In,
+            way_out: false,
+            presence: Presence::default(),
+        })
+    };
+    let plan = Plan::new(Head::default(), room);
+    let found = of_check(&put(&plan, "D1", door(0)), "door-swing");
+    // The slide that parts them shifts the quarter disc square to the slanted wall: the leaf's edge at (0, 30) in lies
+    // 30 / sqrt 2 in behind it.
+    assert_eq!(found.len(), 1, "{found:#?}");
+    is(
+        &found[0],
+        Standing::Broken,
+        Some(30.0 * 25.4 * std::f64::consts::FRAC_1_SQRT_2),
+        Some(0.0),
+    );
+    assert_eq!(found[0].items, [id("D1")]);
+    // With its hinge 30 in from the corner and more the leaf stands free at a right angle.
+    let free = of_check(&put(&plan, "D1", door(31)), "door-swing");
+    assert!(
+        free.iter().all(|f| f.standing == Standing::Met),
+        "{free:#?}"
+    );
 }

@@ -13,25 +13,37 @@ mod common;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use aislewright::checks::{Check, Finding};
+use aislewright::checks::{Check, Finding, Standing};
 use aislewright::fill::problem::{Block, Faces, PackKind, Problem, Put, Rect, Shape, Start, Turn};
 use aislewright::fill::{
-    Answer, Ask, Asked, Claim, Placement, StoppedBy, Unfillable, Unsound, adopt, verify,
+    Answer, Ask, Asked, Claim, Headroom, Placement, StoppedBy, Unfillable, Unsound, Watch, adopt,
+    fill, verify,
 };
 use aislewright::geometry::{Convex, Point};
 use aislewright::layout::Layout;
 use aislewright::plan::{
-    Column, Door, Edit, Head, Hinge, Id, Item, Label, MustFit, OwnKind, PhaseNo, Plan, Pose,
-    Presence, Record, Room, Session, Swing, WallPlace, Zone, ZoneUse,
+    Beyond, Column, CoolingUnit, Door, Edit, Head, Heat, Hinge, Id, Item, Label, MustFit,
+    OutdoorAir, OwnKind, PhaseNo, Plan, Pose, Presence, Printer, Record, Room, Session, Side,
+    SlotRef, Swing, WallPlace, Zone, ZoneUse,
 };
-use aislewright::stock::{Face, KindId, LevelKind};
+use aislewright::stock::{CoolingKind, Face, FigureOrigin, KindId, LevelKind};
 use aislewright::storage;
-use aislewright::units::{Angle, Length};
+use aislewright::units::{Angle, Celsius, CubicMetresPerHour, Kilograms, Length, Ratio, Watts};
 use common::{Dice, edited, example, id, inches, judged, library, rack_at, small_room};
 
 /// Units of 1/320 mm in an inch of exactly 25.4 mm, and in a millimetre.
 const INCH: i64 = 8128;
 const MM: i64 = 320;
+
+struct Nobody;
+
+impl Watch for Nobody {
+    fn seen(&self, _: &Answer) {}
+
+    fn stop(&self) -> Option<StoppedBy> {
+        None
+    }
+}
 
 fn ask(phase: u8) -> Ask {
     Ask {
@@ -214,7 +226,7 @@ fn the_bottling_room_in_phase_3_is_the_problem_worked_out_by_hand() {
         "5 racks with 36 printers stay",
         "panel E1",
         "zones Z2",
-        "power and load",
+        "power and floor load",
     ] {
         assert!(
             whole.assumptions.iter().any(|a| a.contains(words)),
@@ -601,6 +613,7 @@ fn answer(asked: &Asked, puts: &[Put]) -> Answer {
         added,
         bound: asked.pinned + added,
         claim: Claim::Found,
+        cooling: None,
         lattice_mm: None,
         lattice_words: None,
         assumptions: asked.assumptions.clone(),
@@ -612,7 +625,7 @@ fn answer(asked: &Asked, puts: &[Put]) -> Answer {
 }
 
 fn printers_on(plan: &Plan, rack: &str) -> Vec<Id> {
-    let on = |p: &aislewright::plan::Printer| p.slot.rack == id(rack);
+    let on = |p: &Printer| p.slot.rack == id(rack);
     plan.printers()
         .iter()
         .filter(|(_, p)| on(p))
@@ -921,6 +934,330 @@ fn some_puts(dice: &mut Dice, problem: &Problem) -> Vec<Put> {
         puts.push(put);
     }
     puts
+}
+
+/// A room of 10 by 12 ft with a door, counted in a printer of that mass.
+fn room_for(mass_kg: Option<f64>) -> Arc<Plan> {
+    let plan = room(&[(0, 0), (120, 0), (120, 144), (0, 144)]);
+    let mut printer = library().stock.printers[&kind("open-220")].clone();
+    printer.mass = mass_kg.map(Kilograms::fixed);
+    let own = Edit::PutKind(kind("heavy"), Box::new(OwnKind::Printer(printer)));
+    let plan = edited(&plan, &own);
+    let head = Head {
+        leading: Some(kind("heavy")),
+        ..plan.head().clone()
+    };
+    edited(&plan, &Edit::SetHead(Box::new(head)))
+}
+
+fn short_racks() -> Ask {
+    Ask {
+        kinds: Some(BTreeSet::from([kind("short-48")])),
+        steps: 3_000_000,
+        ..ask(1)
+    }
+}
+
+fn most_on_one(asked: &Asked) -> u32 {
+    let printers = asked.problem.kinds.iter().map(|k| k.printers);
+    printers.max().unwrap_or(0)
+}
+
+/// The short rack: three levels of two, rated for 90 kg each with its board, 280 kg in all. Its boards of 18 mm MDF, 45 by 24 in,
+/// weigh 45 * 24 * 25.4^2 mm2 * 18 mm at 800 kg/m3 or less: 10.1 kg at most.
+#[test]
+fn a_rack_is_given_no_more_printers_than_it_bears() {
+    // Six of 9.5 kg weigh 57 kg. Two of 41 kg and a board are over 90 kg where the board weighs over 8 kg: one each. Six of
+    // 39.5 kg with three boards are about 265 kg: within both ratings. One of 81 kg is too much for a level.
+    for (mass, holds) in [(9.5, 6), (39.0, 6), (41.0, 3), (79.0, 3)] {
+        let plan = room_for(Some(mass));
+        let question = asked(&plan, &short_racks());
+        assert_eq!(most_on_one(&question), holds, "printers of {mass} kg");
+        let found = fill(library(), &plan, &short_racks(), &Nobody).unwrap();
+        assert!(found.printers >= 2 * holds, "{mass} kg: {found:?}");
+        let filled = verify(library(), &plan, &short_racks(), &found).unwrap();
+        let (layout, findings) = judged(&filled, 1);
+        assert_eq!(
+            layout.printers().count(),
+            usize::try_from(found.printers).unwrap()
+        );
+        let loads = findings.of_check("shelf-load");
+        assert!(
+            !loads.is_empty() && loads.iter().all(|f| !f.stops()),
+            "{mass} kg: {loads:?}"
+        );
+    }
+    assert_eq!(
+        Asked::of(library(), &room_for(Some(90.0)), &short_racks()).err(),
+        Some(Unfillable::NoKind),
+        "no level bears one"
+    );
+}
+
+#[test]
+fn a_rack_that_bears_less_than_its_levels_leaves_the_uppermost_places_empty() {
+    let plan = room_for(Some(30.0));
+    let mut rack = library().stock.racks[&kind("short-48")].clone();
+    // Three boards of about 10 kg and four printers of 30 kg are about 150 kg, five are 180 kg.
+    rack.rating = Some(Kilograms::fixed(160.0));
+    let own = Edit::PutKind(kind("short-48"), Box::new(OwnKind::Rack(rack)));
+    let plan = edited(&plan, &own);
+    assert_eq!(most_on_one(&asked(&plan, &short_racks())), 4);
+    let found = fill(library(), &plan, &short_racks(), &Nobody).unwrap();
+    let filled = verify(library(), &plan, &short_racks(), &found).unwrap();
+    let levels = filled.printers().iter().map(|(_, p)| p.slot.level);
+    assert_eq!(levels.max(), Some(2), "two on each of the lower two");
+}
+
+#[test]
+fn a_printer_that_nobody_weighed_bounds_nothing_and_is_told() {
+    let question = asked(&room_for(None), &short_racks());
+    assert_eq!(most_on_one(&question), 6);
+    let told = |asked: &Asked| {
+        asked
+            .assumptions
+            .iter()
+            .any(|a| a.contains("the mass of Open printer"))
+    };
+    assert!(told(&question), "{:?}", question.assumptions);
+    assert!(!told(&asked(&room_for(Some(9.5)), &short_racks())));
+}
+
+#[test]
+fn a_heavier_printer_moves_only_where_the_rack_bears_it_beside_the_others() {
+    let plan = room_for(Some(39.0));
+    // Two of 39 kg and a board are just within the 90 kg of a level; one of 60 kg beside one of 39 kg is not.
+    let mut printer = library().stock.printers[&kind("open-220")].clone();
+    printer.mass = Some(Kilograms::fixed(60.0));
+    let own = Edit::PutKind(kind("heavier"), Box::new(OwnKind::Printer(printer)));
+    let plan = edited(&plan, &own);
+    let plan = put_item(&plan, "R1", rack_at("short-48", 300, 1500, 0.0));
+    let old = Printer {
+        kind: kind("heavier"),
+        slot: SlotRef {
+            rack: id("R1"),
+            level: 1,
+            place: 1,
+        },
+        power: None,
+        presence: Presence::default(),
+    };
+    let plan = edited(&plan, &Edit::Put(vec![(id("P1"), Record::Printer(old))]));
+    let found = fill(library(), &plan, &short_racks(), &Nobody).unwrap();
+    let filled = verify(library(), &plan, &short_racks(), &found).unwrap();
+    let count = filled.printers().len();
+    assert_eq!(count, usize::try_from(found.printers).unwrap());
+    assert!(
+        filled
+            .printers()
+            .iter()
+            .all(|(_, p)| p.kind == kind("heavy")),
+        "it leaves with its rack"
+    );
+}
+
+/// The same room with a unit that takes so many watts and 1000 W of lights, all else as warm: printers of 500 W, all figures
+/// entered.
+fn cooled_room(
+    takes_w: f64,
+    heat: impl Fn(&mut Heat),
+    unit: impl Fn(&mut CoolingKind),
+) -> Arc<Plan> {
+    let plan = room_for(Some(9.5));
+    let mut printer = plan.kinds().printers[&kind("heavy")].clone();
+    printer.running = Some(Watts::fixed(500.0));
+    printer.figures = FigureOrigin::Meter;
+    let own = OwnKind::Printer(printer);
+    let plan = edited(&plan, &Edit::PutKind(kind("heavy"), Box::new(own)));
+    let mut cold = library().stock.cooling[&kind("wall-24k")].clone();
+    cold.capacity = Some(Watts::fixed(takes_w));
+    cold.sensible_share = Some(Ratio::fixed(1.0));
+    cold.hot_day_share = Some(Ratio::fixed(1.0));
+    cold.figures = FigureOrigin::DataSheet;
+    cold.top_flow = None;
+    unit(&mut cold);
+    let own = OwnKind::Cooling(cold);
+    let plan = edited(&plan, &Edit::PutKind(kind("cold"), Box::new(own)));
+    let hung = CoolingUnit {
+        kind: kind("cold"),
+        at: WallPlace::new(2, inches(40)),
+        bottom: inches(90),
+        presence: Presence::default(),
+    };
+    let plan = put_item(&plan, "A1", Item::Cooling(hung));
+    let as_warm = Side {
+        beyond: Some(Beyond::AsWarm),
+        u: None,
+    };
+    let mut said = Heat {
+        duty: Some(Ratio::fixed(1.0)),
+        people: Some(0),
+        lights: Some(Watts::fixed(1000.0)),
+        machines: Some(Watts::ZERO),
+        indoors: Some(Celsius::fixed(25.0)),
+        outdoors: Some(Celsius::fixed(30.0)),
+        outdoor_air: Some(OutdoorAir::Flow(CubicMetresPerHour::fixed(0.0))),
+        ceiling: as_warm,
+        walls: (0..4).map(|wall| (wall, as_warm)).collect(),
+    };
+    heat(&mut said);
+    edited(&plan, &Edit::SetHeat(Box::new(said)))
+}
+
+#[test]
+fn no_more_printers_are_placed_than_the_cooling_carries() {
+    let floor = fill(library(), &room_for(Some(9.5)), &short_racks(), &Nobody).unwrap();
+    assert!(floor.printers >= 12 && floor.cooling.is_none(), "{floor:?}");
+    // (5250 - 1000) / 500 = 8.5; (4000 - 1000) / 500 = 6: one rack; (900 - 1000) / 500 is none.
+    for (takes, carries, racks) in [(5250.0, 8, 2), (4000.0, 6, 1), (900.0, 0, 0)] {
+        let plan = cooled_room(takes, |_| {}, |_| {});
+        let found = fill(library(), &plan, &short_racks(), &Nobody).unwrap();
+        assert_eq!(
+            (found.printers, found.bound),
+            (carries, carries),
+            "{found:?}"
+        );
+        assert_eq!((found.claim, found.cooling), (Claim::Proved, Some(carries)));
+        assert_eq!(found.placements.len(), racks, "no rack is placed empty");
+        assert_eq!(found.words(), "proved: the cooling carries no more");
+        let told = found
+            .assumptions
+            .iter()
+            .any(|a| a.contains("than the cooling carries"));
+        assert!(told, "{:?}", found.assumptions);
+        let filled = verify(library(), &plan, &short_racks(), &found).unwrap();
+        let (layout, findings) = judged(&filled, 1);
+        assert_eq!(layout.printers().count(), usize::try_from(carries).unwrap());
+        let ceiling = Headroom::of(&layout)
+            .ceiling("cooling")
+            .and_then(|c| c.allows);
+        assert_eq!(ceiling, Some(carries), "the ceiling is the same figure");
+        let over = findings
+            .of_check("cooling")
+            .iter()
+            .any(|f| f.facet == "balance" && f.standing == Standing::Broken);
+        assert_eq!(
+            over,
+            takes < 1000.0,
+            "the lights alone are too much for the last"
+        );
+    }
+}
+
+#[test]
+fn printers_that_stay_take_their_share_of_what_the_cooling_carries() {
+    let plan = cooled_room(5250.0, |_| {}, |_| {});
+    let mut rack = rack_at("short-48", 60, 2900, 0.0);
+    rack.presence_mut().pinned = true;
+    let plan = put_item(&plan, "R1", rack);
+    let printer = |place: u8| Printer {
+        kind: kind("heavy"),
+        slot: SlotRef {
+            rack: id("R1"),
+            level: 1,
+            place,
+        },
+        power: None,
+        presence: Presence::default(),
+    };
+    let two =
+        [("P1", 1), ("P2", 2)].map(|(mark, place)| (id(mark), Record::Printer(printer(place))));
+    let plan = edited(&plan, &Edit::Put(two.to_vec()));
+    let found = fill(library(), &plan, &short_racks(), &Nobody).unwrap();
+    assert_eq!(
+        (found.pinned, found.added, found.bound),
+        (2, 6, 8),
+        "{found:?}"
+    );
+}
+
+#[test]
+fn a_ceiling_of_the_cooling_that_is_not_sure_bounds_nothing_and_is_told() {
+    let plenty = fill(
+        library(),
+        &cooled_room(90_000.0, |_| {}, |_| {}),
+        &short_racks(),
+        &Nobody,
+    );
+    let plenty = plenty.unwrap();
+    assert_eq!(plenty.cooling, None, "the floor is the bound");
+    for (plan, words) in [
+        (
+            cooled_room(5250.0, |h| h.lights = None, |_| {}),
+            "lights is not entered",
+        ),
+        (
+            cooled_room(5250.0, |h| h.duty = None, |_| {}),
+            "share of the time",
+        ),
+        (
+            cooled_room(5250.0, |_| {}, |u| u.sensible_share = None),
+            "sensible share",
+        ),
+        (
+            cooled_room(5250.0, |_| {}, |u| u.figures = FigureOrigin::Guess),
+            "is a guess; by that, 8",
+        ),
+    ] {
+        let found = fill(library(), &plan, &short_racks(), &Nobody).unwrap();
+        assert_eq!(
+            (found.printers, found.cooling),
+            (plenty.printers, None),
+            "{words}"
+        );
+        let told = |a: &String| a.starts_with("the cooling bounds nothing") && a.contains(words);
+        assert!(
+            found.assumptions.iter().any(told),
+            "{words}: {:?}",
+            found.assumptions
+        );
+    }
+}
+
+#[test]
+#[expect(
+    clippy::disallowed_methods,
+    reason = "a plan for the program to read, in a folder that goes away"
+)]
+fn the_command_tells_a_count_that_the_cooling_ends_in_the_same_fields() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("cooled.aisle");
+    let plan = cooled_room(5250.0, |_| {}, |_| {});
+    std::fs::write(&path, storage::text_of(&plan).unwrap()).unwrap();
+    let program = std::process::Command::new(env!("CARGO_BIN_EXE_aislewright"))
+        .args(["fill", "--json"])
+        .arg(&path)
+        .output()
+        .unwrap();
+    let json: serde_json::Value = serde_json::from_slice(&program.stdout).unwrap();
+    let fields: BTreeSet<&str> = json
+        .as_object()
+        .unwrap()
+        .keys()
+        .map(String::as_str)
+        .collect();
+    let known = BTreeSet::from([
+        "printers",
+        "pinned",
+        "added",
+        "bound",
+        "claim",
+        "words",
+        "lattice_mm",
+        "assumptions",
+        "set_aside",
+        "seconds",
+        "steps",
+        "stopped_by",
+        "placements",
+        "ceilings",
+    ]);
+    assert_eq!(fields, known);
+    assert_eq!((&json["printers"], &json["bound"]), (&8.into(), &8.into()));
+    assert_eq!(
+        (&json["claim"], &json["stopped_by"]),
+        (&"proved".into(), &"proof".into())
+    );
 }
 
 fn in_fill(finding: &Finding) -> bool {

@@ -282,6 +282,15 @@ fn a_corridor_meets_a_slanted_side_where_it_enters() {
     // A slanted wall from (-1000, 2000) to (1000, 1000): at x = 500 it stands at 1250.
     let wall = Convex::line(Point::new(-1000.0, 2000.0), Point::new(1000.0, 1000.0));
     near(face.free_before(&wall).expect("the wall"), 1250.0, 0.02);
+    // A wall that lies on the face, or on a part of it, closes it; one on the line of the face beside the band does not.
+    for (from, to, depth) in [
+        (-900.0, 900.0, Some(0.0)),
+        (400.0, 900.0, Some(0.0)),
+        (500.0, 900.0, None),
+    ] {
+        let flush = Convex::line(Point::new(from, 0.0), Point::new(to, 0.0));
+        assert_eq!(face.free_before(&flush), depth, "from {from} to {to}");
+    }
     // A line that only runs along the band's edge is beside it.
     let edge = Convex::line(Point::new(500.0, 100.0), Point::new(500.0, 900.0));
     assert_eq!(face.free_before(&edge), None);

@@ -2,7 +2,7 @@
 
 use super::again::Run;
 use super::{Check, Finding, Severity, Standing, anything};
-use crate::geometry::reaches;
+use crate::geometry::{Convex, reaches};
 use crate::layout::{Doorway, Heights, Layout, Part};
 use crate::plan::Item;
 use crate::units::Length;
@@ -11,9 +11,9 @@ pub(super) const CHECK: Check = Check {
     id: "door-swing",
     title: "Doors open and let people out",
     worst: Severity::MustFix,
-    what: "Nothing stands in the floor that a door's leaf sweeps, and a door on the way out is clear for its width.",
+    what: "No body and no wall stands in the floor that a door's leaf sweeps, and a door on the way out is clear for its width.",
     why: "A door that cannot open is a way out that is closed.",
-    how: "The exact overlap of the swept quarter disc with every body below the door's head; the measured clear width against the limit.",
+    how: "The exact overlap of the swept quarter disc with every body below the door's head and with every wall: the shortest slide that would part them; the measured clear width against the limit.",
     blind: "Latches, closers, the manoeuvring space beside the leaf and what stands outside the room; ask what the local code wants.",
     in_fill: true,
     limits: &["door-clear"],
@@ -65,6 +65,7 @@ fn swing(layout: &Layout, part: &Part, door: &Doorway) -> Vec<Finding> {
             .marking(sweep);
             Some(finding)
         })
+        .chain(into_walls(layout, part, sweep))
         .collect();
     if findings.is_empty() {
         let text = format!("Door {} opens fully.", part.id);
@@ -81,6 +82,27 @@ fn swing(layout: &Layout, part: &Part, door: &Doorway) -> Vec<Finding> {
         );
     }
     findings
+}
+
+/// The walls that the leaf strikes: one that stands at less than a right angle beside the hinge, or reaches into the room there.
+fn into_walls(layout: &Layout, part: &Part, sweep: &Convex) -> Vec<Finding> {
+    let room = layout.plan().room();
+    let struck = layout.walls().filter_map(|wall| {
+        let face = Convex::line(wall.start, wall.point(wall.length, 0.0));
+        let depth = sweep.overlap_depth(&face)?;
+        let text = format!(
+            "Door {} swings into the {}, {} deep.",
+            part.id,
+            room.wall_name(wall.number),
+            Length::from_mm(depth).shown(layout.plan().practice())
+        );
+        let items = vec![part.id];
+        let finding = Finding::new(CHECK.id, Severity::MustFix, Standing::Broken, items, text)
+            .facet(format!("wall {}", wall.number))
+            .figure(Some(depth), Some(0.0), "mm", "the door's own swing");
+        Some(finding.at(sweep.middle(), 0.0).marking(sweep))
+    });
+    struck.collect()
 }
 
 fn clear_width(layout: &Layout, part: &Part) -> Option<Finding> {

@@ -2,8 +2,8 @@
 
 use super::again::{Each, Run};
 use super::{Check, Finding, Severity, Standing, anything};
-use crate::geometry::{Convex, Point, TOLERANCE_MM};
-use crate::layout::{Layout, Part, Solid};
+use crate::geometry::{Convex, Point, TOLERANCE_MM, reaches};
+use crate::layout::{Layout, Part, Solid, Wall};
 use crate::plan::Limit;
 use crate::units::Length;
 
@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     worst: Severity::MustFix,
     what: "Racks and other bodies stand inside the walls and apart from each other, in plan and in height, with the gap for plugs behind a rack's back.",
     why: "What does not fit on paper does not fit in the room, and racks are bought before that shows.",
-    how: "The exact overlap of the outlines at any angle, where their heights overlap too; a rack's back needs the gap to walls and fixed things, none to another back.",
+    how: "The exact overlap of the outlines at any angle, where their heights overlap too: the shortest slide that would part them, or how deep a body stands behind the face of a wall that it crosses. Square behind a rack's back, over its width, walls and fixed things must leave the gap; another back need not. The margin of what fits is the true distance to the nearest wall, or to a body within 1 m.",
     blind: "Skirting, door frames, pipes and anything else that nobody drew.",
     in_fill: true,
     limits: &["back-gap"],
@@ -65,51 +65,75 @@ fn outline<'a>(part: &'a Part, solid: &'a Solid) -> &'a Convex {
     part.rack.as_ref().map_or(&solid.shape, |r| &r.with_gap)
 }
 
-/// How far a body stands out of the room, wall by wall.
+/// How far a body stands out of the room, wall by wall; where it stands in the room, or in part, what takes of the gap behind it.
 fn in_room(layout: &Layout, part: &Part, solid: &Solid) -> Vec<Finding> {
-    let shape = outline(part, solid);
-    let practice = layout.plan().practice();
-    let mut findings: Vec<Finding> = layout
+    let faces: Vec<(Wall, Convex)> = layout
         .walls()
-        .filter_map(|wall| {
-            let face = Convex::line(wall.start, wall.point(wall.length, 0.0));
-            shape.overlap_depth(&face)?;
-            let (low, _) = shape.along(wall.inward);
-            let into = wall.start.dot(wall.inward) - low;
-            let (body_low, _) = solid.shape.along(wall.inward);
-            let body_into = wall.start.dot(wall.inward) - body_low;
-            let name = layout.plan().room().wall_name(wall.number);
-            let finding = if body_into > TOLERANCE_MM {
-                let depth = Length::from_mm(body_into).shown(practice);
-                broken(
-                    part,
-                    None,
-                    format!("{} stands {depth} inside the {name}.", part.id),
-                )
-                .figure(Some(body_into), Some(0.0), "mm", "the measured walls")
-            } else {
-                gap_finding(layout, part, None, into, &format!("the {name}"))
-            };
-            Some(
-                finding
-                    .facet(format!("wall {}", wall.number))
-                    .at(nearest(&solid.shape, wall.inward), 0.0)
-                    .marking(&solid.shape),
-            )
-        })
+        .map(|wall| (wall, Convex::line(wall.start, wall.point(wall.length, 0.0))))
         .collect();
+    let crossed = |face: &Convex| solid.shape.overlaps(face);
     let inside = layout.room().contains(solid.oblong.centre());
-    if findings.is_empty() && !inside {
+    if !inside && !faces.iter().any(|(_, face)| crossed(face)) {
         let text = format!("{} stands outside the room.", part.id);
-        findings.push(
-            broken(part, None, text)
-                .facet("outside")
-                .figure(None, None, "mm", "the measured walls")
-                .at(solid.oblong.centre(), 0.0)
-                .marking(&solid.shape),
-        );
+        let outside = broken(part, None, text)
+            .facet("outside")
+            .figure(None, None, "mm", "the measured walls")
+            .at(solid.oblong.centre(), 0.0)
+            .marking(&solid.shape);
+        return vec![outside];
     }
-    findings
+    let at_wall = |(wall, face): &(Wall, Convex)| {
+        let finding = if crossed(face) {
+            crossing(layout, part, solid, wall)
+        } else {
+            let left = too_near_behind(layout, part, face)?;
+            let name = layout.plan().room().wall_name(wall.number);
+            gap_finding(layout, part, None, left, &format!("the {name}"))
+        };
+        Some(
+            finding
+                .facet(format!("wall {}", wall.number))
+                .at(nearest(&solid.shape, wall.inward), 0.0)
+                .marking(&solid.shape),
+        )
+    };
+    faces.iter().filter_map(at_wall).collect()
+}
+
+fn crossing(layout: &Layout, part: &Part, solid: &Solid, wall: &Wall) -> Finding {
+    let into = depth_behind(layout, wall, &solid.shape);
+    let text = format!(
+        "{} stands {} inside the {}.",
+        part.id,
+        Length::from_mm(into).shown(layout.plan().practice()),
+        layout.plan().room().wall_name(wall.number)
+    );
+    broken(part, None, text).figure(Some(into), Some(0.0), "mm", "the measured walls")
+}
+
+/// How deep a shape that crosses the face of a wall stands behind it: as far as the room does not turn back round the wall's end,
+/// beyond which there is floor again.
+fn depth_behind(layout: &Layout, wall: &Wall, shape: &Convex) -> f64 {
+    let room = layout.room();
+    let corners = room.points().len();
+    let beside = |step: usize| Wall::of(room, (wall.number + step) % corners);
+    let before = beside(corners - 1).is_some_and(|w| w.along.perp_dot(wall.along) < 0.0);
+    let after = beside(1).is_some_and(|w| wall.along.perp_dot(w.along) < 0.0);
+    let mut behind = shape.clone();
+    let ends = [
+        (before, wall.start, wall.along),
+        (after, wall.point(wall.length, 0.0), -wall.along),
+    ];
+    for (_, end, inner) in ends.into_iter().filter(|(turns_back, _, _)| *turns_back) {
+        behind = behind.cut(end, inner).unwrap_or(behind);
+    }
+    wall.start.dot(wall.inward) - behind.along(wall.inward).0
+}
+
+/// How far behind the back of a rack a wall's face or a fixed thing begins, where that is less than the gap for plugs.
+fn too_near_behind(layout: &Layout, part: &Part, shape: &Convex) -> Option<f64> {
+    let left = part.rack.as_ref()?.behind().free_before(shape)?;
+    (!reaches(left, layout.limits().back_gap.value.mm())).then_some(left)
 }
 
 /// The corner of a shape that lies deepest against a direction.
@@ -176,33 +200,32 @@ fn apart(
     if !other.fixed {
         return None;
     }
-    let into = outline(part, solid).overlap_depth(&other_solid.shape)?;
+    let left = too_near_behind(layout, part, &other_solid.shape)?;
     let what = format!("{} {}", other.kind.word(), other.id);
     Some(
-        gap_finding(layout, part, Some(other), into, &what)
+        gap_finding(layout, part, Some(other), left, &what)
             .at(solid.oblong.centre(), height)
             .marking(&solid.shape),
     )
 }
 
-/// The gap behind a rack is too small: `into` is how far a wall or fixed thing stands inside it.
+/// The gap behind a rack is too small.
 fn gap_finding(
     layout: &Layout,
     part: &Part,
     other: Option<&Part>,
-    into_mm: f64,
+    left_mm: f64,
     what: &str,
 ) -> Finding {
     let practice = layout.plan().practice();
     let gap: &Limit<Length> = &layout.limits().back_gap;
-    let left = gap.value.mm() - into_mm;
     let text = format!(
         "The back of {} stands {} from {what}; plugs and skirting need {}.",
         part.id,
-        Length::from_mm(left.max(0.0)).shown(practice),
+        Length::from_mm(left_mm).shown(practice),
         gap.value.shown(practice)
     );
-    broken(part, other, text).length(left, gap)
+    broken(part, other, text).length(left_mm, gap)
 }
 
 fn broken(part: &Part, other: Option<&Part>, text: String) -> Finding {

@@ -40,6 +40,7 @@ mod window;
 pub use finding::{Finding, Mend, Place, Severity, Standing};
 pub use mend::{SLIDE_MOST_MM, mend_for};
 pub(crate) use panel_space::free_stretch;
+pub(crate) use shelf_load::{is_overloaded_in_all, not_known, overloaded};
 pub(crate) use way_out::reached_faces;
 
 use std::cmp::Ordering;

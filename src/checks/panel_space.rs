@@ -2,7 +2,7 @@
 
 use super::again::Run;
 use super::{Check, Finding, Severity, Standing, anything};
-use crate::geometry::{Convex, Point, reaches};
+use crate::geometry::{Convex, Corridor, Point, TOLERANCE_MM, reaches};
 use crate::layout::{Layout, Part, Solid, WorkSpace};
 use crate::plan::Id;
 use crate::units::Length;
@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     worst: Severity::MustFix,
     what: "The floor before an electrical panel is free in depth, width and height.",
     why: "An electrician who cannot step back from live parts gets hurt; the space may never be used for storage.",
-    how: "The free depth before the case, and the width that is free to that depth round it; the width may lie to either side as long as it takes in the case.",
+    how: "The free depth before the case over its own width, and the width that is free to the full depth round it; the width may lie to either side as long as it takes in the case, and is measured up to what stands on either side, or as far as the working space may reach.",
     blind: "Voltages above 150 V to ground, doors of the case, and rooms of their own for panels; the local code and a licensed electrician decide.",
     in_fill: true,
     limits: &["panel-depth", "panel-width", "panel-height"],
@@ -29,21 +29,22 @@ fn run(layout: &Layout) -> Vec<Finding> {
         .collect()
 }
 
-/// A body's extent in the panel's own directions: along the wall, and out from the case.
+/// What stands within the working depth: from where to where along the wall, and how far out from the case it begins over the
+/// case's own width, where it stands before that.
 struct Near {
     id: Option<Id>,
     along: (f64, f64),
-    out: f64,
+    before_case: Option<f64>,
 }
 
 fn judged(layout: &Layout, part: &Part, space: &WorkSpace) -> Finding {
     let near = what_is_near(layout, part, space);
     let before_case = near
         .iter()
-        .filter(|n| n.along.0 < space.case.1 - 0.01 && space.case.0 + 0.01 < n.along.1)
-        .min_by(|a, b| a.out.total_cmp(&b.out));
-    if let Some(first) = before_case.filter(|n| !reaches(n.out, space.depth)) {
-        return depth_finding(layout, part, space, first);
+        .filter_map(|n| Some((n, n.before_case?)))
+        .min_by(|a, b| a.1.total_cmp(&b.1));
+    if let Some((first, depth)) = before_case.filter(|(_, depth)| !reaches(*depth, space.depth)) {
+        return depth_finding(layout, part, space, first, depth);
     }
     width_finding(layout, part, space, &near)
 }
@@ -53,16 +54,22 @@ fn what_is_near(layout: &Layout, part: &Part, space: &WorkSpace) -> Vec<Near> {
     let wall = space.wall;
     let line = wall.point(0.0, space.front);
     let end = line + wall.inward * space.depth;
+    let ahead = Corridor {
+        origin: wall.point((space.case.0 + space.case.1) * 0.5, space.front),
+        forward: wall.inward,
+        half_width: (space.case.1 - space.case.0) * 0.5,
+    };
     let extent = |shape: &Convex, id: Option<Id>| {
         let cut = shape.cut(line, wall.inward)?.cut(end, -wall.inward)?;
         let start = wall.start.dot(wall.along);
         let (a, b) = cut.along(wall.along);
         let (out, far) = cut.along(wall.inward);
         let base = line.dot(wall.inward);
-        (far - base > 0.01 && space.depth - (out - base) > 0.01).then_some(Near {
+        let within = far - base > TOLERANCE_MM && space.depth - (out - base) > TOLERANCE_MM;
+        within.then(|| Near {
             id,
             along: (a - start, b - start),
-            out: out - base,
+            before_case: ahead.free_before(&cut),
         })
     };
     let bodies = layout
@@ -76,13 +83,19 @@ fn what_is_near(layout: &Layout, part: &Part, space: &WorkSpace) -> Vec<Near> {
     bodies.chain(walls).collect()
 }
 
-fn depth_finding(layout: &Layout, part: &Part, space: &WorkSpace, first: &Near) -> Finding {
+fn depth_finding(
+    layout: &Layout,
+    part: &Part,
+    space: &WorkSpace,
+    first: &Near,
+    depth_mm: f64,
+) -> Finding {
     let limits = layout.limits();
     let practice = layout.plan().practice();
     let name = first.id.map_or("the wall".to_owned(), |id| id.to_string());
     let text = format!(
         "{name} stands {} before panel {}; the working space is {} deep.",
-        Length::from_mm(first.out).shown(practice),
+        Length::from_mm(depth_mm).shown(practice),
         part.id,
         limits.panel_depth.value.shown(practice)
     );
@@ -93,24 +106,25 @@ fn depth_finding(layout: &Layout, part: &Part, space: &WorkSpace, first: &Near) 
         Standing::Broken,
         text,
     )
-    .length(first.out, &limits.panel_depth)
+    .length(depth_mm, &limits.panel_depth)
 }
 
-/// What stands nearest to the case on either side of it.
+/// What stands nearest to the case on either side of it, where nothing stands before it.
 fn beside<'a>(space: &WorkSpace, near: &'a [Near]) -> (Option<&'a Near>, Option<&'a Near>) {
-    let left = near
-        .iter()
-        .filter(|n| n.along.1 <= space.case.0 + 0.01)
-        .max_by(|a, b| a.along.1.total_cmp(&b.along.1));
-    let right = near
-        .iter()
-        .filter(|n| n.along.0 >= space.case.1 - 0.01)
-        .min_by(|a, b| a.along.0.total_cmp(&b.along.0));
-    (left, right)
+    let middle = space.case.0 + space.case.1;
+    let (left, right): (Vec<&Near>, Vec<&Near>) =
+        near.iter().partition(|n| n.along.0 + n.along.1 < middle);
+    (
+        left.into_iter()
+            .max_by(|a, b| a.along.1.total_cmp(&b.along.1)),
+        right
+            .into_iter()
+            .min_by(|a, b| a.along.0.total_cmp(&b.along.0)),
+    )
 }
 
-/// From where to where along the wall the floor round the case is free to the full depth, no further than the working
-/// space may reach.
+/// From where to where along the wall the floor round the case is free to the full depth: up to what stands on either side, and
+/// where nothing does, as far as the working space may reach.
 fn free_width(space: &WorkSpace, near: &[Near]) -> (f64, f64) {
     let (left, right) = beside(space, near);
     (

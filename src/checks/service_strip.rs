@@ -15,7 +15,7 @@ pub(super) const CHECK: Check = Check {
     worst: Severity::MustFix,
     what: "The floor before every access face is free as deep as the aisle.",
     why: "A printer that nobody can stand before cannot be tended, and the strip is the way past it.",
-    how: "The true distance from the face to the nearest wall or body ahead of it, up to the headroom, at any angle.",
+    how: "The true distance from the face to the nearest wall or body ahead of it, up to the headroom, square to the face and over its whole width, at any angle. A face that stands in a wall itself is told by fits.",
     blind: "Chairs, bins and boxes that come later; open printer doors and lids.",
     in_fill: true,
     limits: &["aisle", "headroom"],

@@ -13,7 +13,7 @@ pub(super) const CHECK: Check = Check {
     why: "A shelf that gives way drops hot machines on whoever stands before it. The maker's rating decides; ask the maker where there is none.",
     how: "Printers with full spools, pads, what is stored, and the board, summed; the board as a beam between what it rests on, each printer on feet half its size apart (own judgement); strength is the least its standard asks for.",
     blind: "Clips, bars and posts, boards that are damaged or damp, loads set down hard, and supplies on the shelves.",
-    in_fill: false,
+    in_fill: true,
     limits: &["board-strength"],
     run: Run::Each(Each::of_racks(on_rack)),
     concerns: anything,
@@ -37,8 +37,7 @@ impl Measured {
     }
 
     fn is_over(&self) -> bool {
-        // A gram or a pascal more is no more.
-        self.value > self.limit + 1e-3
+        is_over(self.value, self.limit)
     }
 
     fn finding(self, part: &Part, standing: Standing) -> Finding {
@@ -49,6 +48,35 @@ impl Measured {
     }
 }
 
+/// A gram or a pascal more is no more.
+fn is_over(value: f64, limit: f64) -> bool {
+    value > limit + 1e-3
+}
+
+/// The levels that bear more than they are rated for, as far as the masses are known.
+pub(crate) fn overloaded<'a>(load: &'a RackLoad<'a>) -> impl Iterator<Item = &'a LevelLoad<'a>> {
+    load.loaded()
+        .filter(|l| l.rating.is_some_and(|r| is_over(l.mass_kg(), r.value())))
+}
+
+/// True where a rack bears more in all than it is rated for, as far as the masses are known.
+pub(crate) fn is_overloaded_in_all(load: &RackLoad<'_>) -> bool {
+    let rating = load.kind.rating.map(Kilograms::value);
+    load.loaded().next().is_some() && rating.is_some_and(|rating| is_over(load.borne_kg(), rating))
+}
+
+/// The figures without which nobody can say whether a loaded rack and its levels bear what they are rated for, in words.
+pub(crate) fn not_known(load: &RackLoad<'_>) -> Vec<String> {
+    let mut missing = load.missing();
+    if load.kind.rating.is_none() {
+        missing.push(format!("the rating of {}", load.kind.name));
+    }
+    if load.loaded().any(|l| l.rating.is_none()) {
+        missing.push(format!("the rating of a level of {}", load.kind.name));
+    }
+    missing
+}
+
 /// Every measure that is over its limit; what is not known, once; else the measure that comes nearest to its limit.
 fn on_rack(layout: &Layout, part: &Part) -> Vec<Finding> {
     let Some(load) = layout.rack_load(part) else {
@@ -57,10 +85,10 @@ fn on_rack(layout: &Layout, part: &Part) -> Vec<Finding> {
     if load.loaded().next().is_none() {
         return Vec::new();
     }
-    let mut missing = load.missing();
+    let mut missing = not_known(&load);
     let measures = [
-        total(layout, part, &load, &mut missing),
-        fullest(layout, part, &load, &mut missing),
+        total(layout, part, &load),
+        fullest(layout, part, &load),
         stress(layout, part, &load, &mut missing),
     ];
     let measures = measures.into_iter().flatten();
@@ -83,16 +111,8 @@ fn on_rack(layout: &Layout, part: &Part) -> Vec<Finding> {
 }
 
 /// The rack in all against its rating.
-fn total(
-    layout: &Layout,
-    part: &Part,
-    load: &RackLoad<'_>,
-    missing: &mut Vec<String>,
-) -> Option<Measured> {
-    let Some(rating) = load.kind.rating.map(Kilograms::value) else {
-        missing.push(format!("the rating of {}", load.kind.name));
-        return None;
-    };
+fn total(layout: &Layout, part: &Part, load: &RackLoad<'_>) -> Option<Measured> {
+    let rating = load.kind.rating.map(Kilograms::value)?;
     let shown = |kg| mass_shown(kg, layout.plan().practice());
     let value = load.borne_kg();
     let text = format!(
@@ -114,15 +134,7 @@ fn total(
 }
 
 /// The level nearest to its rating, or furthest over it.
-fn fullest(
-    layout: &Layout,
-    part: &Part,
-    load: &RackLoad<'_>,
-    missing: &mut Vec<String>,
-) -> Option<Measured> {
-    if load.loaded().any(|l| l.rating.is_none()) {
-        missing.push(format!("the rating of a level of {}", load.kind.name));
-    }
+fn fullest(layout: &Layout, part: &Part, load: &RackLoad<'_>) -> Option<Measured> {
     let shown = |kg| mass_shown(kg, layout.plan().practice());
     let rated = load
         .loaded()
@@ -130,10 +142,7 @@ fn fullest(
         .map(|(l, rating)| (l, l.mass_kg(), rating));
     let (worst, value, limit) =
         rated.max_by(|(_, a, of_a), (_, b, of_b)| (a / of_a).total_cmp(&(b / of_b)))?;
-    let over = |l: &LevelLoad<'_>| l.rating.is_some_and(|r| l.mass_kg() > r.value() + 1e-3);
-    let others = load
-        .loaded()
-        .filter(|l| over(l) && l.number != worst.number);
+    let others = overloaded(load).filter(|l| l.number != worst.number);
     let text = format!(
         "Level {} of {} bears {} with its board; it is rated for {}{}.",
         worst.number,

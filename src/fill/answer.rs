@@ -5,8 +5,8 @@ use crate::plan::Pose;
 use crate::stock::KindId;
 use crate::units::capital;
 
-/// Said beside every count until power and load are judged too.
-pub const FLOOR_ONLY: &str = "floor only: power and load not yet judged";
+/// Said beside every count until power and floor load are judged too.
+pub const FLOOR_ONLY: &str = "floor only: power and floor load not yet judged";
 
 /// What may be said of the count.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -89,6 +89,8 @@ pub struct Answer {
     pub bound: u32,
     /// What may be said.
     pub claim: Claim,
+    /// The printers of the phase that the cooling carries, where that is the bound and not the floor.
+    pub cooling: Option<u32>,
     /// The lattice's step in millimetres where the claim rests on one.
     pub lattice_mm: Option<f64>,
     /// The step in the plan's own units, in words, where the claim rests on a lattice.
@@ -109,6 +111,9 @@ impl Answer {
     /// The claim as it is worded everywhere.
     pub fn words(&self) -> String {
         match self.claim {
+            Claim::Proved if self.cooling.is_some() => {
+                "proved: the cooling carries no more".to_owned()
+            }
             Claim::Proved => "proved: no arrangement holds more".to_owned(),
             Claim::ProvedOnLattice => format!(
                 "proved on the {} lattice",
@@ -144,6 +149,11 @@ impl Answer {
         };
         if hoped_for.is_some_and(|n| n <= printers) {
             return format!("{hoped}the floor holds {printers}.");
+        }
+        if self.cooling.is_some() {
+            return capital(&format!(
+                "{hoped}the floor holds {printers}: the cooling carries no more."
+            ));
         }
         capital(&format!(
             "{hoped}the floor holds {printers}: no arrangement of the racks chosen{on} holds more."

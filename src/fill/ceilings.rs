@@ -6,7 +6,7 @@ use super::answer::Answer;
 use crate::handbook::circuit;
 use crate::layout::{HeatTerm, Layout};
 use crate::plan::{Head, Item};
-use crate::stock::{KindId, PrinterKind, UpsKind};
+use crate::stock::{FigureOrigin, KindId, PrinterKind, UpsKind};
 use crate::units::Ratio;
 
 /// The ceiling of one limit.
@@ -193,6 +193,49 @@ fn cooling(layout: &Layout, kind: Option<&PrinterKind>) -> Ceiling {
         allows,
         basis,
     }
+}
+
+/// What the cooling says to a search.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Carried {
+    /// There is no unit to carry anything.
+    NoUnit,
+    /// So many printers of the kind counted in besides those that stay, by figures that people entered.
+    More(u32),
+    /// It bounds nothing, and why.
+    Unsure(String),
+}
+
+/// How many printers of that kind the cooling of a phase carries besides those that stay in `layout`; `all` is the phase before anything is replaced. Only figures that people
+/// entered, read off a plate or a meter, bound a search: see [`Carried`].
+pub(super) fn carried_besides(all: &Layout, layout: &Layout, kind: &PrinterKind) -> Carried {
+    let heat = layout.heat();
+    if heat.units.is_empty() {
+        return Carried::NoUnit;
+    }
+    let (allows, mut guessed) = match by_heat(all, Some(kind)) {
+        Ok(found) => found,
+        Err(missing) => return Carried::Unsure(missing),
+    };
+    if layout.plan().heat().duty.is_none() {
+        return Carried::Unsure(
+            "the share of the time that a printer prints is not entered".to_owned(),
+        );
+    }
+    guessed |= heat.guessed_printers || kind.figures == FigureOrigin::Guess;
+    if guessed {
+        return Carried::Unsure(format!(
+            "a figure of unit or printer is a guess; by that, {allows}"
+        ));
+    }
+    let (Some(takes), Some(stays), Some(one)) =
+        (heat.sensible_w(), heat.whole_w(), layout.heat_of_one(kind))
+    else {
+        return Carried::Unsure(lacking(&heat.missing()));
+    };
+    // Never beyond the ceiling of all, which counts each printer that stays as one of the kind counted in.
+    let beyond = allows.saturating_sub(count(layout.printers().count()));
+    Carried::More(whole((takes - stays) / one).min(beyond))
 }
 
 /// The printers that the heat allows, and whether a unit's figures are a guess; else what is missing.

@@ -4,7 +4,8 @@
 use std::collections::BTreeSet;
 
 use super::problem::{Faces, PackKind};
-use crate::layout::{Heights, Level, over};
+use crate::checks;
+use crate::layout::{Heights, Level, RackLoad, Shelved, over};
 use crate::plan::MustFit;
 use crate::stock::{Face, KindId, LevelKind, PrinterKind, RackKind, Stock};
 use crate::units::Length;
@@ -40,6 +41,15 @@ impl Choice {
             faces: self.faces,
             plugs: self.plugs,
             exactly: self.must.is_some().then_some(1),
+        }
+    }
+
+    /// Its levels as a rack of that kind.
+    pub(super) fn levels<'a>(&'a self, kind: &'a RackKind) -> &'a [LevelKind] {
+        if self.levels.is_empty() {
+            &kind.levels
+        } else {
+            &self.levels
         }
     }
 
@@ -99,7 +109,8 @@ fn sides(faces: &[Face]) -> Faces {
     }
 }
 
-/// Every rack kind that takes a printer of that kind, each whole and with its upper levels left empty one by one.
+/// Every rack kind that takes a printer of that kind, each whole and with its upper levels left empty one by one; with no more
+/// printers than it is rated for, as far as ratings and masses are known.
 pub(super) fn racks(
     stock: &Stock,
     allowed: Option<&BTreeSet<KindId>>,
@@ -124,52 +135,129 @@ fn of_kind(
     ceiling: Length,
 ) -> Vec<Choice> {
     let levels = Level::all_of(stock, kind, &kind.levels);
-    let filled: Vec<(Level, u8)> = levels
+    let shelves: Vec<Shelf> = levels
         .into_iter()
-        .map(|level| {
-            let holds = level.holds(printer, ceiling);
-            (level, holds)
+        .map(|level| Shelf {
+            holds: level.holds(printer, ceiling),
+            level,
         })
         .collect();
-    let with_printers = filled.iter().filter(|(_, holds)| *holds > 0).count();
+    let with_printers = shelves.iter().filter(|shelf| shelf.holds > 0).count();
     (1..=with_printers)
         .rev()
-        .filter_map(|lowest| choice(id, kind, printer, &filled, lowest))
+        .filter_map(|lowest| {
+            let counts = borne(stock, kind, printer, &shelves, lowest)?;
+            choice(id, kind, printer, &shelves, &counts)
+        })
         .collect()
 }
 
-/// The kind with printers on the lowest levels alone, so many of those that take any.
+/// A level of a kind, and how many printers go into it.
+struct Shelf {
+    level: Level,
+    holds: u8,
+}
+
+/// Printers on each level where only the lowest of those that take any are used: as many as go in and as level and rack are
+/// rated for; where the rack in all bears fewer, the uppermost give way. `None` where a rack without any is overloaded.
+fn borne(
+    stock: &Stock,
+    kind: &RackKind,
+    printer: &PrinterKind,
+    shelves: &[Shelf],
+    lowest: usize,
+) -> Option<Vec<u8>> {
+    let mut used = 0;
+    let mut counts: Vec<u8> = shelves
+        .iter()
+        .map(|shelf| {
+            used += usize::from(shelf.holds > 0);
+            if used <= lowest { shelf.holds } else { 0 }
+        })
+        .collect();
+    loop {
+        let levels = levels_with(kind, shelves, &counts);
+        let load = load_of(stock, kind, &levels, &counts, printer);
+        let over: BTreeSet<u8> = checks::overloaded(&load).map(|l| l.number).collect();
+        let in_all = over.is_empty() && checks::is_overloaded_in_all(&load);
+        if over.is_empty() && !in_all {
+            return Some(counts);
+        }
+        let mut relieved = false;
+        for (count, shelf) in counts.iter_mut().zip(shelves).rev() {
+            let gives_way = over.contains(&shelf.level.number) || (in_all && !relieved);
+            if gives_way && *count > 0 {
+                *count -= 1;
+                relieved = true;
+            }
+        }
+        if !relieved {
+            return None;
+        }
+    }
+}
+
+/// The levels of a kind with so many places on each that takes any printer.
+fn levels_with(kind: &RackKind, shelves: &[Shelf], counts: &[u8]) -> Vec<LevelKind> {
+    let all = shelves.iter().zip(counts).zip(&kind.levels);
+    all.map(|((shelf, count), given)| LevelKind {
+        height: shelf.level.top,
+        slots: if shelf.holds > 0 {
+            *count
+        } else {
+            shelf.level.slots
+        },
+        ..given.clone()
+    })
+    .collect()
+}
+
+/// What a rack of a kind bears with so many printers on each level.
+fn load_of<'a>(
+    stock: &'a Stock,
+    kind: &'a RackKind,
+    levels: &[LevelKind],
+    counts: &[u8],
+    printer: &PrinterKind,
+) -> RackLoad<'a> {
+    let printers: Vec<Shelved<'_>> = (1..=u8::MAX)
+        .zip(counts)
+        .flat_map(|(number, count)| (1..=*count).map(move |place| (number, place, printer)))
+        .collect();
+    RackLoad::of(stock, &kind.name, kind, levels, &printers)
+}
+
+/// The figures without which nobody can say whether the racks bear what is put on them, in words.
+pub(super) fn not_weighed(
+    stock: &Stock,
+    choices: &[Choice],
+    printer: &PrinterKind,
+) -> BTreeSet<String> {
+    let racks = choices.iter().filter(|c| c.must.is_none());
+    let loads = racks.filter_map(|choice| {
+        let kind = stock.racks.get(&choice.kind)?;
+        let levels = choice.levels(kind);
+        let counts: Vec<u8> = levels.iter().map(|level| level.slots).collect();
+        Some(load_of(stock, kind, levels, &counts, printer))
+    });
+    loads.flat_map(|load| checks::not_known(&load)).collect()
+}
+
+/// The kind with so many printers on each level.
 fn choice(
     id: &KindId,
     kind: &RackKind,
     printer: &PrinterKind,
-    filled: &[(Level, u8)],
-    lowest: usize,
+    shelves: &[Shelf],
+    counts: &[u8],
 ) -> Option<Choice> {
-    let mut used = filled.iter().filter(|(_, holds)| *holds > 0).take(lowest);
-    let first = used.next()?;
-    let (printers, last) = used.fold((u32::from(first.1), first), |(sum, _), next| {
-        (sum + u32::from(next.1), next)
-    });
+    let used = shelves.iter().zip(counts).filter(|(_, count)| **count > 0);
+    let used: Vec<&Level> = used.map(|(shelf, _)| &shelf.level).collect();
     let (low, top) = (
-        first.0.heights_of(printer).low,
-        last.0.heights_of(printer).high,
+        used.first()?.heights_of(printer).low,
+        used.last()?.heights_of(printer).high,
     );
-    let own: Vec<LevelKind> = filled
-        .iter()
-        .zip(&kind.levels)
-        .map(|((level, holds), given)| LevelKind {
-            height: level.top,
-            slots: if level.top > last.0.top && *holds > 0 {
-                0
-            } else if *holds > 0 {
-                *holds
-            } else {
-                level.slots
-            },
-            ..given.clone()
-        })
-        .collect();
+    let own = levels_with(kind, shelves, counts);
     Some(Choice {
         kind: id.clone(),
         must: None,
@@ -181,7 +269,7 @@ fn choice(
         },
         prints: Some(Heights { low, high: top }),
         levels: if own == kind.levels { Vec::new() } else { own },
-        printers,
+        printers: counts.iter().map(|n| u32::from(*n)).sum(),
         faces: sides(&kind.faces),
         plugs: !kind.faces.contains(&Face::Back),
     })

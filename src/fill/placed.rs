@@ -9,14 +9,14 @@ use super::ceilings::leading_kind;
 use super::kinds::{self, Choice};
 use super::room;
 use super::search::{Ask, Unfillable};
-use crate::checks::{Check, Finding, Findings};
+use crate::checks::{self, Check, Finding, Findings};
 use crate::geometry::Oblong;
-use crate::layout::{Layout, Level, Part, Strip};
+use crate::layout::{Layout, Level, Part, RackLoad, Shelved, Strip};
 use crate::plan::{
     Edit, Id, Item, ItemKind, Library, MustFit, Plan, Presence, Printer, Rack, Record, Refused,
     SlotRef, Zone, ZoneUse,
 };
-use crate::stock::{Face, KindId, PrinterKind};
+use crate::stock::{Face, KindId, PrinterKind, Stock};
 use crate::units::Length;
 
 /// Why an answer is not taken over.
@@ -221,11 +221,13 @@ struct NewRack {
     /// Printers that may still be put.
     left: u32,
     taken: BTreeSet<SlotRef>,
+    /// The printers in its places by level and place; the kind counted in where none is put yet.
+    stand: BTreeMap<(u8, u8), PrinterKind>,
 }
 
 impl NewRack {
-    /// The next place, from below and from the left, that takes a printer of that kind, now taken.
-    fn next(&mut self, printer: &PrinterKind, ceiling: Length) -> Option<SlotRef> {
+    /// The next place, from below and from the left, that takes a printer of that kind and bears it, now taken.
+    fn next(&mut self, stock: &Stock, printer: &PrinterKind, ceiling: Length) -> Option<SlotRef> {
         if self.left == 0 {
             return None;
         }
@@ -241,10 +243,31 @@ impl NewRack {
                     place,
                 })
             })
-            .find(|slot| !taken.contains(slot))?;
+            .find(|slot| !taken.contains(slot) && self.bears(stock, *slot, printer))?;
         self.taken.insert(slot);
+        self.stand.insert((slot.level, slot.place), printer.clone());
         self.left -= 1;
         Some(slot)
+    }
+
+    /// True where the rack bears a printer in that place with those in all others.
+    fn bears(&self, stock: &Stock, slot: SlotRef, printer: &PrinterKind) -> bool {
+        let place = (slot.level, slot.place);
+        if self.stand.get(&place) == Some(printer) {
+            return true;
+        }
+        let Some(kind) = stock.racks.get(&self.choice.kind) else {
+            return false;
+        };
+        let others = self.stand.iter().filter(|(at, _)| **at != place);
+        let printers: Vec<Shelved<'_>> = others
+            .map(|(at, kind)| (at.0, at.1, kind))
+            .chain([(place.0, place.1, printer)])
+            .collect();
+        let load = RackLoad::of(stock, &kind.name, kind, self.choice.levels(kind), &printers);
+        let over =
+            checks::is_overloaded_in_all(&load) || checks::overloaded(&load).next().is_some();
+        !over
     }
 }
 
@@ -301,9 +324,16 @@ fn new_rack(
         anchored: None,
         presence: Presence::new_in(ask.phase),
     };
+    let levels = Level::all_of(stock, kind, item.levels(kind));
     let rack = NewRack {
         id,
-        levels: Level::all_of(stock, kind, item.levels(kind)),
+        stand: levels
+            .iter()
+            .filter(|level| choice.takes(level, printer, ceiling))
+            .flat_map(|level| (1..=level.slots).map(|place| (level.number, place)))
+            .map(|place| (place, printer.clone()))
+            .collect(),
+        levels,
         left: placement.printers,
         taken: BTreeSet::new(),
         choice,
@@ -324,7 +354,7 @@ fn moved_in(layout: &Layout, removed: &[Id], racks: &mut [NewRack]) -> Vec<(Id, 
     old.into_iter()
         .filter_map(|(id, printer)| {
             let kind = layout.stock().printers.get(&printer.kind)?;
-            let slot = first_place(racks, kind, plan.room().ceiling)?;
+            let slot = first_place(racks, layout.stock(), kind, plan.room().ceiling)?;
             let moved = Printer {
                 slot,
                 power: None,
@@ -335,8 +365,15 @@ fn moved_in(layout: &Layout, removed: &[Id], racks: &mut [NewRack]) -> Vec<(Id, 
         .collect()
 }
 
-fn first_place(racks: &mut [NewRack], kind: &PrinterKind, ceiling: Length) -> Option<SlotRef> {
-    racks.iter_mut().find_map(|rack| rack.next(kind, ceiling))
+fn first_place(
+    racks: &mut [NewRack],
+    stock: &Stock,
+    kind: &PrinterKind,
+    ceiling: Length,
+) -> Option<SlotRef> {
+    racks
+        .iter_mut()
+        .find_map(|rack| rack.next(stock, kind, ceiling))
 }
 
 /// New printers of the leading kind in all the places that are left.
@@ -348,7 +385,9 @@ fn bought(
     racks: &mut [NewRack],
 ) -> BTreeMap<Id, Printer> {
     let ceiling = layout.plan().room().ceiling;
-    let slots: Vec<SlotRef> = std::iter::from_fn(|| first_place(racks, kind, ceiling)).collect();
+    let stock = layout.stock();
+    let slots: Vec<SlotRef> =
+        std::iter::from_fn(|| first_place(racks, stock, kind, ceiling)).collect();
     layout
         .plan()
         .fresh(Plan::PRINTER, slots.len())

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::answer::Placement;
-use super::ceilings::leading_kind;
+use super::ceilings::{Carried, carried_besides, leading_kind};
 use super::frame::{self, Floor, WallLine};
 use super::kinds::{self, Choice};
 use super::problem::{Problem, Put, Rect, Start};
@@ -30,6 +30,8 @@ pub struct Asked {
     pub exact: bool,
     /// Printers of the phase that stay where they are.
     pub pinned: u32,
+    /// Printers that the cooling carries besides those that stay, where its figures are sure.
+    pub carried: Option<u32>,
     /// What an answer rests on, sentence by sentence.
     pub assumptions: Vec<String>,
     /// The printer kind that is counted in.
@@ -78,7 +80,13 @@ impl Asked {
         };
         let mut assumptions = assumptions(&layout, &floor, &staying, &choices, &leading);
         assumptions.extend(what_is_left_out(&layout, ask, left_out, way_out));
+        let carried = carried_besides(&whole, &layout, printer);
+        assumptions.extend(what_is_carried(&layout, &carried));
         Ok(Self {
+            carried: match carried {
+                Carried::More(printers) => Some(printers),
+                Carried::NoUnit | Carried::Unsure(_) => None,
+            },
             problem,
             exact: !staying.odd,
             pinned: u32::try_from(layout.printers().count()).unwrap_or(u32::MAX),
@@ -313,7 +321,7 @@ fn assumptions(
         .collect();
     let printer = stock.printers.get(leading).map_or("", |k| k.name.as_str());
     let mut said = vec![
-        "floor only: power and load are not yet judged".to_owned(),
+        "floor only: power and floor load are not yet judged".to_owned(),
         format!("counted in {leading} ({printer})"),
         format!("racks allowed: {}", racks.join(", ")),
         "racks stand parallel to the room's main direction".to_owned(),
@@ -322,6 +330,7 @@ fn assumptions(
         "door swings and hard air count as the lattice cells that they touch".to_owned(),
         "hard air and wet floor stop whole racks, not only the printers in them".to_owned(),
     ];
+    said.extend(what_is_not_weighed(layout, choices, leading));
     said.extend(what_is_reserved(layout, choices));
     said.extend(what_stays(layout));
     if staying.odd {
@@ -335,6 +344,33 @@ fn assumptions(
     }
     said.extend(staying.unknown.iter().cloned());
     said
+}
+
+/// What the cooling has to do with the count.
+fn what_is_carried(layout: &Layout, carried: &Carried) -> Option<String> {
+    match carried {
+        Carried::NoUnit => None,
+        Carried::More(more) => {
+            let all = layout.printers().count() + usize::try_from(*more).unwrap_or(0);
+            Some(format!(
+                "no more printers are placed than the cooling carries on the hottest day: {all} in all; racks beyond that are left out, or in part empty"
+            ))
+        }
+        Carried::Unsure(why) => Some(format!("the cooling bounds nothing here: {why}")),
+    }
+}
+
+/// That racks may bear less than they are given, where a figure is missing.
+fn what_is_not_weighed(layout: &Layout, choices: &[Choice], leading: &KindId) -> Option<String> {
+    let printer = layout.stock().printers.get(leading)?;
+    let missing = kinds::not_weighed(layout.stock(), choices, printer);
+    let missing: Vec<&str> = missing.iter().map(String::as_str).collect();
+    (!missing.is_empty()).then(|| {
+        format!(
+            "racks are held to their ratings as far as these are known; not entered: {}",
+            missing.join(", ")
+        )
+    })
 }
 
 /// What floor is kept for other things than racks.

@@ -4,6 +4,7 @@
 use std::collections::BTreeSet;
 use std::fmt;
 use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::answer::{Answer, Claim, Placement, StoppedBy};
 use super::placed::{faults, staying_findings, verified};
@@ -90,12 +91,22 @@ pub fn fill(
         staying: staying_findings(library, plan, ask)?,
         best: None,
     };
+    let enough = AtomicBool::new(false);
     let solved = solve(
         &asked.problem,
         asked.exact,
         effort,
-        &mut |solved| watch.seen(&sound.answer(solved)),
-        &|| watch.stop(),
+        &mut |solved| {
+            let answer = sound.answer(solved);
+            if sound.is_enough(&answer) {
+                enough.store(true, Ordering::Relaxed);
+            }
+            watch.seen(&answer);
+        },
+        &|| {
+            let enough = enough.load(Ordering::Relaxed);
+            enough.then_some(StoppedBy::Proof).or_else(|| watch.stop())
+        },
     );
     let found = sound.answer(&solved);
     let straight = Solved {
@@ -109,6 +120,20 @@ pub fn fill(
     } else {
         tidy
     })
+}
+
+/// The placements with so many printers in all at most: the last racks are left in part empty, or out.
+fn up_to(most: Option<u32>, all: impl Iterator<Item = Placement>) -> Vec<Placement> {
+    let mut left = most.unwrap_or(u32::MAX);
+    all.filter_map(|placement| {
+        let printers = placement.printers.min(left);
+        left -= printers;
+        (printers > 0 || placement.must.is_some()).then_some(Placement {
+            printers,
+            ..placement
+        })
+    })
+    .collect()
 }
 
 /// The arrangements that the checks accept.
@@ -130,11 +155,8 @@ impl Sound<'_> {
             .as_ref()
             .is_some_and(|(puts, _)| *puts == solved.puts);
         if !known {
-            let placements: Vec<Placement> = solved
-                .puts
-                .iter()
-                .map(|put| self.asked.placement(put))
-                .collect();
+            let all = solved.puts.iter().map(|put| self.asked.placement(put));
+            let placements = up_to(self.asked.carried, all);
             let answer = self.made(solved, &placements);
             if verified(self.library, self.plan, self.ask, &answer, &self.staying).is_ok() {
                 self.best = Some((solved.puts.clone(), placements));
@@ -144,10 +166,18 @@ impl Sound<'_> {
         self.made(solved, placements)
     }
 
+    /// True where the cooling carries no more printers than an answer adds, so that nothing is left to search.
+    fn is_enough(&self, answer: &Answer) -> bool {
+        answer.added > 0 && self.asked.carried.is_some_and(|most| answer.added >= most)
+    }
+
     fn made(&self, solved: &Solved, placements: &[Placement]) -> Answer {
         let asked = self.asked;
         let added: u32 = placements.iter().map(|p| p.printers).sum();
-        let claim = if added < solved.printers {
+        let carried = asked.carried.filter(|most| *most < solved.bound);
+        let claim = if carried == Some(added) {
+            Claim::Proved
+        } else if added < solved.printers {
             Claim::Found
         } else {
             solved.claim
@@ -160,13 +190,15 @@ impl Sound<'_> {
                     .to_owned(),
             );
         }
-        let lattice = solved.lattice.map(Length::from_units);
+        let on_lattice = solved.lattice.filter(|_| claim == Claim::ProvedOnLattice);
+        let lattice = on_lattice.map(Length::from_units);
         Answer {
             printers: asked.pinned + added,
             pinned: asked.pinned,
             added,
-            bound: asked.pinned + solved.bound,
+            bound: asked.pinned + carried.unwrap_or(solved.bound),
             claim,
+            cooling: carried.map(|most| asked.pinned + most),
             lattice_mm: lattice.map(Length::mm),
             lattice_words: lattice.map(|l| l.shown(practice)),
             assumptions,

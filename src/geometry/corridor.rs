@@ -15,7 +15,8 @@ pub struct Corridor {
 
 impl Corridor {
     /// How far ahead of the face the nearest part of the shape stands, in millimetres: 0 where it reaches up to or over
-    /// the face, `None` where it does not stand ahead at all. What only touches the band's edge is not ahead.
+    /// the face, `None` where it does not stand ahead at all. What only touches the band's edge is not ahead; a line that lies on
+    /// the face is, as it closes it.
     ///
     /// ```
     /// use aislewright::geometry::{Corridor, Oblong, Point};
@@ -36,7 +37,17 @@ impl Corridor {
             .cut(self.origin + side * reach, -side)?;
         let origin = self.origin.dot(self.forward);
         let (near, far) = inside.along(self.forward);
-        (far - origin > TOLERANCE_MM).then_some((near - origin).max(0.0))
+        (far - origin > Self::least_far(shape)).then_some((near - origin).max(0.0))
+    }
+
+    /// How far ahead a shape must reach to stand ahead: a body that shares less than the tolerance with the band only touches the
+    /// face from behind, but a line has no inside to lie behind the face with.
+    fn least_far(shape: &Convex) -> f64 {
+        if shape.points().len() == 2 {
+            -TOLERANCE_MM
+        } else {
+            TOLERANCE_MM
+        }
     }
 
     /// True for most of what stands wholly beside the band or behind the face, told without cutting it.
@@ -46,7 +57,8 @@ impl Corridor {
         let (left, right) = shape.along(side);
         let middle = self.origin.dot(side);
         let beside = right - middle < -reach - HAIR_MM || left - middle > reach + HAIR_MM;
-        beside || shape.along(self.forward).1 < self.origin.dot(self.forward)
+        let far = shape.along(self.forward).1 - self.origin.dot(self.forward);
+        beside || far < Self::least_far(shape)
     }
 
     /// The band cut off at `depth_mm`, as a rectangle.

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use super::{Layout, Level, Part};
 use crate::handbook::shelf_beam::{Board, GRAVITY};
-use crate::stock::{BoardKind, Face, KindId, LevelKind, RackKind, Stock, Stores, Support};
+use crate::stock::{BoardKind, Face, LevelKind, PrinterKind, RackKind, Stock, Stores, Support};
 use crate::units::{Kilograms, Length};
 
 /// A printer on a level with its pads: where it stands and what it weighs.
@@ -146,76 +146,105 @@ impl LevelLoad<'_> {
     }
 }
 
+/// A printer on a rack: the number of its level, its place on that, and its kind.
+pub type Shelved<'a> = (u8, u8, &'a PrinterKind);
+
+impl<'a> RackLoad<'a> {
+    /// What a rack of that kind, with those levels, bears with those printers on it; `name` is what it is called where a figure of
+    /// its own is missing.
+    pub fn of(
+        stock: &'a Stock,
+        name: &str,
+        kind: &'a RackKind,
+        given: &[LevelKind],
+        printers: &[Shelved<'_>],
+    ) -> Self {
+        let levels = Level::all_of(stock, kind, given);
+        let levels = levels.iter().zip(given);
+        Self {
+            kind,
+            levels: levels
+                .map(|(level, given)| level_load(stock, name, kind, level, given, printers))
+                .collect(),
+        }
+    }
+}
+
 impl Layout {
     /// What a rack bears in this phase; `None` for anything else.
     pub fn rack_load(&self, part: &Part) -> Option<RackLoad<'_>> {
         let rack = self.plan().rack(part.id)?;
-        let kind = self.stock().racks.get(&rack.kind)?;
-        let levels = part.rack.as_ref()?.levels.iter();
-        let given = rack.levels(kind);
-        Some(RackLoad {
-            kind,
-            levels: levels
-                .zip(given)
-                .map(|(level, given)| self.level_load(part, kind, level, given))
-                .collect(),
-        })
-    }
-
-    fn level_load(
-        &self,
-        part: &Part,
-        kind: &RackKind,
-        level: &Level,
-        given: &LevelKind,
-    ) -> LevelLoad<'_> {
         let stock = self.stock();
-        let board_id = given.board.as_ref().unwrap_or(&kind.board);
-        let board = stock.boards.get(board_id);
-        let mut missing = Vec::new();
-        let (clear_mm, depth_mm) = (level.clear_width.mm(), level.depth.mm());
-        let thickness_mm = level.board.mm();
-        let density = board.and_then(|b| b.density.as_ref());
-        let board_kg = density.map_or(0.0, |d| {
-            d.value.value() * clear_mm * depth_mm * thickness_mm * 1e-9
-        });
-        if density.is_none() {
-            let name = board.map_or("its board", |b| b.name.as_str());
-            missing.push(format!("the density of {name}"));
-        }
-        let here = part.slots().iter().filter(|s| s.name.level == level.number);
-        let printers = here.filter_map(|s| Some((s.name.place, &s.printer.as_ref()?.kind)));
-        let burdens: Vec<Burden> = printers
-            .filter_map(|(place, id)| burden(stock, place, id, given, &mut missing))
+        let kind = stock.racks.get(&rack.kind)?;
+        let printers: Vec<Shelved<'_>> = part
+            .slots()
+            .iter()
+            .filter_map(|s| Some((s.name, stock.printers.get(&s.printer.as_ref()?.kind)?)))
+            .map(|(slot, printer)| (slot.level, slot.place, printer))
             .collect();
-        let stores = level.slots == 0 && level.stores == Stores::Spools;
-        if stores && given.stored.is_none() {
-            missing.push(format!(
-                "what is stored on level {} of {}",
-                level.number, part.id
-            ));
-        }
-        missing.sort();
-        missing.dedup();
-        LevelLoad {
-            number: level.number,
-            top: level.top,
-            loaded: stores || !burdens.is_empty(),
-            rating: given.rating.or(kind.level_rating),
-            board,
-            support: given.support.or(kind.support),
-            missing,
-            board_kg,
-            stored_kg: given
-                .stored
-                .filter(|_| stores)
-                .map_or(0.0, Kilograms::value),
-            burdens,
-            slots: level.slots,
-            clear_mm,
-            depth_mm,
-            thickness_mm,
-        }
+        let name = part.id.to_string();
+        Some(RackLoad::of(
+            stock,
+            &name,
+            kind,
+            rack.levels(kind),
+            &printers,
+        ))
+    }
+}
+
+fn level_load<'a>(
+    stock: &'a Stock,
+    name: &str,
+    kind: &RackKind,
+    level: &Level,
+    given: &LevelKind,
+    printers: &[Shelved<'_>],
+) -> LevelLoad<'a> {
+    let board_id = given.board.as_ref().unwrap_or(&kind.board);
+    let board = stock.boards.get(board_id);
+    let mut missing = Vec::new();
+    let (clear_mm, depth_mm) = (level.clear_width.mm(), level.depth.mm());
+    let thickness_mm = level.board.mm();
+    let density = board.and_then(|b| b.density.as_ref());
+    let board_kg = density.map_or(0.0, |d| {
+        d.value.value() * clear_mm * depth_mm * thickness_mm * 1e-9
+    });
+    if density.is_none() {
+        let name = board.map_or("its board", |b| b.name.as_str());
+        missing.push(format!("the density of {name}"));
+    }
+    let here = printers.iter().filter(|(on, ..)| *on == level.number);
+    let burdens: Vec<Burden> = here
+        .map(|(_, place, printer)| burden(stock, *place, printer, given, &mut missing))
+        .collect();
+    let stores = level.slots == 0 && level.stores == Stores::Spools;
+    if stores && given.stored.is_none() {
+        missing.push(format!(
+            "what is stored on level {} of {name}",
+            level.number
+        ));
+    }
+    missing.sort();
+    missing.dedup();
+    LevelLoad {
+        number: level.number,
+        top: level.top,
+        loaded: stores || !burdens.is_empty(),
+        rating: given.rating.or(kind.level_rating),
+        board,
+        support: given.support.or(kind.support),
+        missing,
+        board_kg,
+        stored_kg: given
+            .stored
+            .filter(|_| stores)
+            .map_or(0.0, Kilograms::value),
+        burdens,
+        slots: level.slots,
+        clear_mm,
+        depth_mm,
+        thickness_mm,
     }
 }
 
@@ -223,11 +252,10 @@ impl Layout {
 fn burden(
     stock: &Stock,
     place: u8,
-    id: &KindId,
+    kind: &PrinterKind,
     given: &LevelKind,
     missing: &mut Vec<String>,
-) -> Option<Burden> {
-    let kind = stock.printers.get(id)?;
+) -> Burden {
     let pad = given.pad.as_ref().and_then(|pad| stock.pads.get(pad));
     let mut weighed = |mass: Option<Kilograms>, name: &str| {
         if mass.is_none() {
@@ -237,12 +265,12 @@ fn burden(
     };
     let printer = weighed(kind.mass, &kind.name);
     let pads = pad.map_or(0.0, |pad| weighed(pad.mass, &pad.name));
-    Some(Burden {
+    Burden {
         place,
         width_mm: kind.width.mm(),
         depth_mm: kind.depth.mm(),
         mass_kg: printer + pads,
-    })
+    }
 }
 
 /// What one rack weighs on the floor.

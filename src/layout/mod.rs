@@ -28,7 +28,7 @@ pub use cords::{Plugged, Route};
 pub use heat::{CoolingFigures, HeatBalance, HeatSource, HeatTerm};
 pub use jet::{Fastest, Jet};
 pub use light::Run;
-pub use loads::{Footing, LevelLoad, RackLoad};
+pub use loads::{Footing, LevelLoad, RackLoad, Shelved};
 pub use measure::{Across, Clear, Gap, Met};
 pub use part::{Doorway, Drawn, Heights, Opening, Part, Solid, WorkSpace};
 pub use power::{CircuitLoad, Load, Power, Total, UpsLoad};

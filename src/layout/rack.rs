@@ -201,6 +201,15 @@ pub struct RackParts {
 }
 
 impl RackParts {
+    /// The band behind the back, as wide as the rack.
+    pub fn behind(&self) -> Corridor {
+        Corridor {
+            origin: self.body.at(0.0, self.body.depth() * 0.5),
+            forward: self.body.up(),
+            half_width: self.body.width() * 0.5,
+        }
+    }
+
     pub(super) fn of(
         ground: Ground<'_>,
         id: Id,

@@ -167,6 +167,7 @@ fn answer(racks: usize, bound: u32, claim: Claim) -> Answer {
         added,
         bound,
         claim,
+        cooling: None,
         lattice_mm: None,
         lattice_words: None,
         assumptions: vec![
@@ -325,7 +326,7 @@ fn what_is_found_refines_while_the_window_goes_on() {
     assert!(explained(&app, &answer(2, 54, Claim::Proved)));
     app.get_by_label_contains("floor ceiling: 54 printers");
     app.get_by_label_contains("51 of 54, proved");
-    assert!(has(&app, "loor only: power and load not yet judged"));
+    assert!(has(&app, "loor only: power and floor load not yet judged"));
     app.get_by_label_contains("proof reached");
     app.get_by_label("Assumptions (3)").click();
     settle(&mut app);
