@@ -15,9 +15,9 @@ use std::sync::Arc;
 
 use aislewright::checks::{Finding, Severity, Standing};
 use aislewright::plan::{
-    Beyond, Circuit, CoolingUnit, Door, Edit, Head, Heat, Hinge, Item, LimitChange, LimitChanges,
-    OutdoorAir, Outlet, OwnKind, Phase, PhaseNo, Plan, Presence, Printer, Record, Room, Side,
-    SlotRef, Swing, Ups, UpsPlace, WallPlace,
+    Beyond, Blow, Circuit, CoolingUnit, Door, Edit, Head, Heat, Hinge, Item, LimitChange,
+    LimitChanges, OutdoorAir, Outlet, OwnKind, Phase, PhaseNo, Plan, Presence, Printer, Record,
+    Room, Side, SlotRef, Swing, Ups, UpsPlace, WallPlace,
 };
 use aislewright::plan::{Id, Label};
 use aislewright::stock::{
@@ -111,6 +111,7 @@ fn with_printers(plan: &Plan, kinds: &[&str], power: Option<&str>) -> Arc<Plan> 
                 kind: kind(name),
                 slot,
                 power: power.map(id),
+                prints: None,
                 presence: Presence::default(),
             };
             (Id::new(Plan::PRINTER, n), Record::Printer(printer))
@@ -524,6 +525,7 @@ fn cooled(plan: &Plan, change: impl Fn(&mut CoolingKind)) -> Arc<Plan> {
         kind: kind("unit"),
         at: on_wall(0, 51),
         bottom: inches(84),
+        blow: Blow::default(),
         presence: Presence::default(),
     };
     put(&plan, "A1", Item::Cooling(unit))

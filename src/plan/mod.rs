@@ -44,9 +44,9 @@ pub use family::{FAMILY_MOST, Family};
 pub use heat::{Beyond, Glass, Heat, OutdoorAir, Side};
 pub use id::{Id, IdError, Prefix};
 pub use items::{
-    Column, CoolingUnit, Dimension, Door, End, Fitting, FittingUse, Hinge, Item, ItemKind, Note,
-    NoteText, NoteTextError, Outlet, Overhead, OverheadUse, Panel, Rack, Spot, Swing, Ups,
-    UpsPlace, Window, Zone, ZoneUse,
+    Blow, Column, CoolingUnit, Dimension, Door, End, Fan, Fitting, FittingUse, Hinge, Item,
+    ItemKind, Note, NoteText, NoteTextError, Outlet, Overhead, OverheadUse, Panel, Rack, Spot,
+    Swing, Ups, UpsPlace, Window, Zone, ZoneUse,
 };
 pub use label::{Label, LabelError};
 pub use library::{Library, LibraryFault};

@@ -8,8 +8,8 @@ mod kinds;
 
 pub use id::{KindId, KindIdError};
 pub use kinds::{
-    BoardKind, CoolingKind, Face, Figure, FigureOrigin, Known, LevelKind, MeasuredEnvelope,
-    PadKind, PrinterKind, RackKind, Stores, Support, Touch, UpsKind,
+    BoardKind, CoolingKind, Face, FanSpeed, Figure, FigureOrigin, Known, LevelKind,
+    MeasuredEnvelope, PadKind, PrinterKind, Prints, RackKind, Stores, Support, Touch, UpsKind,
 };
 
 use std::collections::BTreeMap;

@@ -13,7 +13,7 @@ use aislewright::editor::shown::{Selection, Shown};
 use aislewright::fill::Headroom;
 use aislewright::layout::Layout;
 use aislewright::plan::{
-    Circuit, Column, CoolingUnit, Door, Edit, Glass, Head, Hinge, Id, Item, Label, Library,
+    Blow, Circuit, Column, CoolingUnit, Door, Edit, Glass, Head, Hinge, Id, Item, Label, Library,
     MustFit, Outlet, Panel, Phase, PhaseNo, Plan, Pose, Presence, Printer, Rack, Record, Room,
     Session, Swing, Ups, UpsPlace, WallPlace, Window, Zone, ZoneUse,
 };
@@ -127,6 +127,7 @@ fn items() -> Vec<(Id, Item)> {
                 kind: kind("wall-12k"),
                 at: wall(1, inches(70)),
                 bottom: inches(84),
+                blow: Blow::default(),
                 presence: presence(),
             }),
         ),
@@ -173,6 +174,7 @@ fn plan(library: &Library) -> Plan {
             kind: kind("open-220"),
             slot: slot.parse().unwrap(),
             power: Some(id("U1")),
+            prints: None,
             presence: Presence::default(),
         };
         (id(&format!("P{n:03}")), Record::Printer(printer))

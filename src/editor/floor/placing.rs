@@ -5,9 +5,9 @@ use crate::editor::action::StockEntry;
 use crate::geometry::Point;
 use crate::layout::{Layout, Wall};
 use crate::plan::{
-    Column, CoolingUnit, Door, Edit, Fitting, FittingUse, Glass, Hinge, Id, Item, ItemKind, Note,
-    NoteText, Outlet, Overhead, OverheadUse, Panel, Plan, Pose, Presence, Printer, Rack, Record,
-    SlotRef, Status, Swing, Ups, UpsPlace, WallPlace, Window, Zone, ZoneUse,
+    Blow, Column, CoolingUnit, Door, Edit, Fitting, FittingUse, Glass, Hinge, Id, Item, ItemKind,
+    Note, NoteText, Outlet, Overhead, OverheadUse, Panel, Plan, Pose, Presence, Printer, Rack,
+    Record, SlotRef, Status, Swing, Ups, UpsPlace, WallPlace, Window, Zone, ZoneUse,
 };
 use crate::stock::KindId;
 use crate::units::{Angle, Length};
@@ -55,6 +55,7 @@ fn printers_for(layout: &Layout, rack: Id, kind: &KindId, printer: &KindId) -> V
                 kind: printer.clone(),
                 slot,
                 power: None,
+                prints: None,
                 presence,
             };
             (id, Record::Printer(printer))
@@ -118,6 +119,7 @@ fn item_of(layout: &Layout, entry: &StockEntry, at: Point, turn: Option<Angle>) 
                 kind: kind_id.clone(),
                 at: on_wall(layout, at, kind.width)?,
                 bottom,
+                blow: Blow::default(),
                 presence: presence(layout, Status::New),
             }))
         }

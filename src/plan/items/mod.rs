@@ -16,7 +16,7 @@ mod window;
 mod zone;
 
 pub use column::Column;
-pub use cooling::CoolingUnit;
+pub use cooling::{Blow, CoolingUnit, Fan};
 pub use dimension::{Dimension, End, Spot};
 pub use door::{Door, Hinge, Swing};
 pub use fitting::{Fitting, FittingUse};

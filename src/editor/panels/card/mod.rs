@@ -426,6 +426,7 @@ fn rack_printers(form: &mut Form<'_, '_>, id: Id) {
                     kind: kind.clone(),
                     slot: *slot,
                     power: None,
+                    prints: None,
                     presence: Presence {
                         arrives: shown.phase(),
                         ..Presence::default()
