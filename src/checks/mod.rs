@@ -5,6 +5,7 @@
 //! so that the tightest margin can be shown.
 
 mod again;
+mod air_mend;
 mod carry_in;
 mod circuits;
 mod cooling;
@@ -40,6 +41,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use again::{Pieces, Run, Turn};
+use air_mend::Tries;
 
 use crate::layout::Layout;
 use crate::plan::{Change, Id};
@@ -150,6 +152,8 @@ impl Found {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Findings {
     by_check: BTreeMap<&'static str, Found>,
+    /// What was tried against draughts, once somebody asked.
+    tries: Tries,
 }
 
 impl Findings {
@@ -160,6 +164,7 @@ impl Findings {
                 .iter()
                 .map(|check| (check.id, Found::of(check, layout)))
                 .collect(),
+            tries: Tries::default(),
         }
     }
 
@@ -173,6 +178,7 @@ impl Findings {
                 .iter()
                 .map(|check| (check.id, self.step_of(check, &turn)))
                 .collect(),
+            tries: Tries::default(),
         }
     }
 

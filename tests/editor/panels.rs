@@ -254,6 +254,7 @@ fn show<V: Default + 'static>(
                 mends: &desk.mends,
                 headroom: &headroom,
                 filling: &desk.filling,
+                air_height: None,
                 selection: &desk.selection,
                 pointed: None,
                 file: "small-room.plan.ron",
