@@ -561,7 +561,7 @@ fn each_kind_bears_its_own_draught_even_none_at_all() {
         &with_printers(&room(), &["open-220"; 9], Some("O1")),
         |_| {},
     );
-    let usual = that_says(&blown, "throw", "A1");
+    let usual = that_says(&blown, "throw", "R1");
     let air = usual.measured.unwrap_or(0.0);
     assert!(air > 0.25, "the jet meets the rack: {}", usual.text);
     assert_eq!(usual.standing, Standing::Broken, "{}", usual.text);
@@ -571,7 +571,7 @@ fn each_kind_bears_its_own_draught_even_none_at_all() {
             k.draught = Some(MetresPerSecond::fixed(speed));
         });
         let plan = with_printers(&plan, &["tough"; 9], Some("O1"));
-        that_says(&cooled(&plan, |_| {}), "throw", "A1")
+        that_says(&cooled(&plan, |_| {}), "throw", "R1")
     };
     is(
         &bearing(air + 0.01),
@@ -596,7 +596,7 @@ fn each_kind_bears_its_own_draught_even_none_at_all() {
     };
     let strict = edited(&blown, &Edit::SetLimits(Box::new(none)));
     is(
-        &that_says(&strict, "throw", "A1"),
+        &that_says(&strict, "throw", "R1"),
         Standing::Broken,
         Some(air),
         Some(0.0),

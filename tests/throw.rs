@@ -17,11 +17,13 @@
 
 mod common;
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use aislewright::checks::{Finding, Findings, Standing};
+use aislewright::checks::{Finding, Findings, Standing, mend_for};
 use aislewright::geometry::{Convex, Oblong, Point};
-use aislewright::layout::{Heights, Layout, Sees};
+use aislewright::handbook::air_jet::Outlet;
+use aislewright::layout::{Contour, DRAWN_M_S, Heights, Layout, Sees};
 use aislewright::plan::{
     Blow, Column, CoolingUnit, Edit, Fan, Head, Item, LimitChange, LimitChanges, Overhead,
     OverheadUse, OwnKind, PhaseNo, Plan, Pose, Presence, Printer, Record, Room, SlotRef, WallPlace,
@@ -522,4 +524,278 @@ fn the_fastest_place_of_an_envelope_is_found() {
         shaded += u32::from(in_lee.is_some());
     }
     assert!(shaded > 3, "too few in the lee to mean much: {shaded}");
+}
+
+/// The mend that is offered for a finding, after it has been held to what every mend must do.
+fn mended(plan: &Arc<Plan>, key: &str) -> Option<(String, Arc<Plan>)> {
+    let (layout, before) = findings(plan);
+    let finding = before.iter().find(|f| f.key() == key)?;
+    let mend = mend_for(library(), &layout, &before, finding)?;
+    let next = edited(plan, &mend.edit);
+    let (_, after) = findings(&next);
+    let broken = |all: &Findings| -> BTreeSet<String> {
+        let draughts = all.of_check("throw").iter();
+        let broken = draughts.filter(|f| f.standing == Standing::Broken);
+        broken.map(|f| f.key()).collect()
+    };
+    assert!(
+        !broken(&after).contains(key),
+        "{} mends nothing",
+        mend.words
+    );
+    assert!(
+        broken(&after).is_subset(&broken(&before)) && broken(&after).len() < broken(&before).len(),
+        "{} brings another draught",
+        mend.words
+    );
+    assert!(
+        after.stops().is_subset(&before.stops()),
+        "{} adds a must-fix",
+        mend.words
+    );
+    Some((mend.words, next))
+}
+
+#[test]
+fn a_vane_is_turned_where_that_is_enough() {
+    // 1.9 m up. 20 degrees down 1.60 m/s reach the printer, at 15 degrees 0.568, at 10 degrees 0.053.
+    let plan = unit(&ahead(&hall()), 4000, 1900, pitched(20.0));
+    let before = found(&plan, R1).unwrap();
+    assert_eq!(before.standing, Standing::Broken, "{}", before.text);
+    let (words, next) = mended(&plan, R1).unwrap();
+    assert_eq!(
+        words,
+        "set the vane of A1 10° down: its air then suits every printer"
+    );
+    let Some(Item::Cooling(turned)) = next.items().get(id("A1")) else {
+        panic!("A1 stays");
+    };
+    assert_eq!(turned.blow, pitched(10.0));
+    is(&next, R1, Standing::Met, 0.0528, 0.25);
+}
+
+#[test]
+fn what_no_vane_helps_is_turned_aside_or_hung_elsewhere() {
+    // The outlet hangs as high as the printer's middle, and a second printer stands below it a little further on: no pitch from level
+    // to 60 degrees down clears both, the louvres turned 10 or more degrees aside do.
+    let low = |plan: &Plan| {
+        let plan = rack(plan, "R2", "post", (1400, 2000));
+        printer(&plan, "R2", "open-220", None)
+    };
+    let plan = unit(&low(&ahead(&hall())), 4000, 660, Blow::default());
+    let (words, _) = mended(&plan, R1).unwrap();
+    assert!(
+        words.starts_with("turn the louvres of A1 ")
+            && words.ends_with("its air then suits every printer"),
+        "{words}"
+    );
+    // A small room that the unit stirs as a whole: only a lower fan speed helps.
+    let stirred = {
+        let plan = rack(&room((5000, 3000, 2500)), "R1", "post", (2429, 2600));
+        let plan = printer(&plan, "R1", "open-220", None);
+        unit(&plan, 3000, 2150, Blow::default())
+    };
+    let (words, _) = mended(&stirred, "throw room A1").unwrap();
+    assert_eq!(
+        words,
+        "run the fan of A1 at half: its air then suits every printer"
+    );
+    // Pinned, it stays on its wall, and is turned all the same.
+    let mut pinned = match plan.items().get(id("A1")) {
+        Some(Item::Cooling(unit)) => unit.clone(),
+        _ => panic!("A1 is a cooling unit"),
+    };
+    pinned.presence.pinned = true;
+    let plan = put(&plan, "A1", Item::Cooling(pinned));
+    let (words, _) = mended(&plan, R1).unwrap();
+    assert!(!words.starts_with("hang"), "{words}");
+}
+
+/// Draughts mended one after another come to an end, whatever stands in the room.
+#[test]
+fn mends_of_draughts_never_go_round_in_a_ring() {
+    let mut made = 0;
+    for seed in 0..25 {
+        let mut dice = Dice::new(seed);
+        let mut plan = hall();
+        for k in 1..=4 {
+            let at = (dice.between(600, 5600), dice.between(400, 3600));
+            plan = rack(&plan, &format!("R{k}"), "post", at);
+            plan = printer(&plan, &format!("R{k}"), "open-220", None);
+        }
+        let blow = Blow {
+            swing: Angle::from_degrees(f64::from(dice.roll(2) * 20)),
+            ..pitched(f64::from(dice.between(0, 45)))
+        };
+        plan = unit(&plan, 4000, dice.between(1500, 2600), blow);
+        if dice.roll(2) == 0 {
+            plan = column(&plan, 300);
+        }
+        for step in 0.. {
+            let (_, all) = findings(&plan);
+            let keys: Vec<String> = all
+                .of_check("throw")
+                .iter()
+                .filter(|f| f.standing == Standing::Broken)
+                .map(|f| f.key())
+                .collect();
+            assert!(step <= 6, "room {seed}: more mends than draughts");
+            let Some((_, next)) = keys.iter().find_map(|key| mended(&plan, key)) else {
+                break;
+            };
+            made += 1;
+            plan = next;
+        }
+    }
+    assert!(made > 10, "too few to mean much: {made}");
+}
+
+/// The lines of the unit's air at a height.
+fn lines(layout: &Layout, height: f64) -> Vec<Contour> {
+    let unit = layout.part(id("A1")).unwrap();
+    layout.air_contours(unit, Sees::All, height).to_vec()
+}
+
+#[test]
+fn the_lines_reach_as_far_as_the_throw_and_lie_on_their_speed() {
+    // Blown level and no colder, at the height of the outlet, a line ends where the axis has slowed to its speed: by the formula
+    // for all zones 5.958 m for 1 m/s, 12.93 m for 0.5, 26.3 m for 0.25.
+    let outlet = Outlet::new(0.8, 0.07, 4.0, Outlet::USUAL_K1).unwrap();
+    let plan = unit(&room((20_000, 12_000, 3000)), 12_000, 1500, Blow::default());
+    let (layout, _) = findings(&plan);
+    let unit = layout.part(id("A1")).unwrap();
+    let contours = lines(&layout, 1500.0);
+    assert_eq!(
+        contours.iter().map(|c| c.speed).collect::<Vec<_>>(),
+        DRAWN_M_S
+    );
+    for contour in &contours {
+        let far = contour.lines.iter().flatten().map(|p| p.x - 200.0);
+        let far = far.fold(0.0, f64::max) / 1000.0;
+        let throw = outlet.throw_m(contour.speed).unwrap();
+        // The room is 19.8 m long before the outlet: 0.25 m/s, at 26 m, is cut off by the wall.
+        let expected = throw.min(19.8);
+        assert!(
+            (far - expected).abs() < 0.06,
+            "{} m/s reaches {far} m, the throw is {throw} m",
+            contour.speed
+        );
+        assert!(!contour.lines.is_empty());
+        for at in contour.lines.iter().flatten() {
+            assert!(
+                (-0.01..=20_000.01).contains(&at.x) && (-0.01..=12_000.01).contains(&at.y),
+                "{at} lies outside the room"
+            );
+            let speed = layout.air_speed(unit, Sees::All, *at, 1500.0);
+            let on_wall = at.x > 19_999.0 || at.x < 201.0;
+            assert!(
+                on_wall || (speed - contour.speed).abs() < 0.005,
+                "{speed} m/s at {at}, on the line of {}",
+                contour.speed
+            );
+        }
+    }
+    // 3 m over the axis there is nothing to draw.
+    assert!(lines(&layout, 4500.0).iter().all(|c| c.lines.is_empty()));
+}
+
+#[test]
+fn a_swing_widens_the_lines_and_a_column_cuts_them() {
+    let wide = |plan: &Arc<Plan>| {
+        let (layout, _) = findings(plan);
+        let slow = &lines(&layout, 1500.0)[1];
+        let aside = slow.lines.iter().flatten().map(|p| (p.y - 2000.0).abs());
+        aside.fold(0.0, f64::max)
+    };
+    let still = unit(&hall(), 4000, 1500, Blow::default());
+    let swinging = Blow {
+        swing: Angle::from_degrees(20.0),
+        ..Blow::default()
+    };
+    let swung = unit(&hall(), 4000, 1500, swinging);
+    // 20 degrees to the side, 5 m away, is 1.7 m aside.
+    assert!(wide(&still) < 1300.0 && wide(&swung) > 1700.0);
+    // Behind a column of 600 mm no line goes through the lee.
+    let shaded = column(&still, 600);
+    let (layout, _) = findings(&shaded);
+    let part = layout.part(id("A1")).unwrap();
+    for contour in lines(&layout, 1500.0) {
+        for at in contour.lines.iter().flatten() {
+            let deep = (1150.0..5900.0).contains(&at.x) && (at.y - 2000.0).abs() < 280.0;
+            assert!(!deep, "{at} lies in the lee");
+        }
+    }
+    assert!(
+        layout
+            .air_speed(part, Sees::All, Point::new(3000.0, 2000.0), 1500.0)
+            .abs()
+            < 1e-9
+    );
+}
+
+#[test]
+fn the_section_follows_the_cold_jet() {
+    // 12 K colder, 15 degrees up: highest at 3.295 m, 0.589 m over the outlet (the handbook's table).
+    let mut own = hall().kinds().cooling[&kind("unit")].clone();
+    own.supply_below_room = Some(Kelvins::fixed(12.0));
+    let plan = edited(
+        &hall(),
+        &Edit::PutKind(kind("unit"), Box::new(OwnKind::Cooling(own))),
+    );
+    let plan = unit(&plan, 4000, 2200, pitched(-15.0));
+    let (layout, _) = findings(&plan);
+    let part = layout.part(id("A1")).unwrap();
+    let section = layout.air_section(part, Sees::All).unwrap();
+    assert!((section.length - 5800.0).abs() < 1e-6 && (section.ceiling - 3000.0).abs() < 1e-6);
+    let top = section
+        .middle
+        .iter()
+        .max_by(|a, b| a.y.total_cmp(&b.y))
+        .unwrap();
+    assert!(
+        (top.x - 3295.0).abs() < 60.0 && (top.y - 2789.0).abs() < 1.0,
+        "{top}"
+    );
+    let jet = part.jet_in_use.as_ref().unwrap();
+    for contour in &section.contours {
+        assert!(!contour.lines.is_empty(), "{} m/s", contour.speed);
+        for at in contour.lines.iter().flatten() {
+            let speed = jet.speed_at(jet.origin + jet.forward * at.x, at.y);
+            assert!((speed - contour.speed).abs() < 0.005, "{speed} m/s at {at}");
+        }
+    }
+}
+
+#[test]
+fn the_lines_are_drawn_where_the_printers_stand() {
+    // From 400 mm to 920.7 mm.
+    let (layout, _) = findings(&ahead(&hall()));
+    assert!((layout.printers_middle() - 660.35).abs() < 0.01);
+    let (empty, _) = findings(&hall());
+    assert!((empty.printers_middle() - 900.0).abs() < 1e-9);
+}
+
+#[test]
+fn angles_that_no_vane_has_are_refused() {
+    let refused = |blow: Blow| {
+        let unit = CoolingUnit {
+            kind: kind("unit"),
+            at: WallPlace::new(3, mm(100)),
+            bottom: mm(2000),
+            blow,
+            presence: Presence::default(),
+        };
+        let record = Record::Item(Box::new(Item::Cooling(unit)));
+        let edit = Edit::Put(vec![(id("A1"), record)]);
+        hall().edited(&library().stock, &edit).is_err()
+    };
+    assert!(!refused(pitched(75.0)) && !refused(pitched(-75.0)));
+    assert!(refused(pitched(76.0)) && refused(pitched(-90.0)));
+    let turned = |aside: f64, swing: f64| Blow {
+        aside: Angle::from_degrees(aside),
+        swing: Angle::from_degrees(swing),
+        ..Blow::default()
+    };
+    assert!(!refused(turned(-30.0, 45.0)));
+    assert!(refused(turned(-31.0, 45.0)) && refused(turned(0.0, -1.0)));
 }

@@ -44,7 +44,7 @@ struct Try {
     after: OnceLock<Option<BTreeSet<String>>>,
 }
 
-/// The first change of the finding's unit that removes it: of those that leave no printer in too much air of that unit if there are any.
+/// The change of the finding's unit that removes it: the one that leaves least of its draughts, of several the lightest.
 pub(super) fn mend_for(
     library: &Library,
     layout: &Layout,
@@ -63,10 +63,10 @@ pub(super) fn mend_for(
             !after.contains(&key) && after.is_subset(&before) && after.len() < before.len()
         })
     };
-    let helps = |tried: &&Try| !tried.left.contains(&key);
-    let all = tries.iter().filter(|tried| tried.left.is_empty());
-    let some = tries.iter().filter(|tried| !tried.left.is_empty());
-    let found = all.chain(some).filter(helps).find(|tried| judge(tried))?;
+    // Those that leave least of the unit's draughts first; among as good ones the lightest, as they come.
+    let mut helping: Vec<&Try> = tries.iter().filter(|t| !t.left.contains(&key)).collect();
+    helping.sort_by_key(|tried| tried.left.len());
+    let found = helping.into_iter().find(|tried| judge(tried))?;
     let words = if found.left.is_empty() {
         format!("{}: its air then suits every printer", found.words)
     } else {

@@ -116,7 +116,7 @@ fn in_the_room(layout: &Layout, unit: &Part, jet: &Jet) -> Option<Finding> {
     Some(
         Finding::new(
             CHECK.id,
-            Severity::Caution,
+            Severity::Note,
             Standing::Broken,
             vec![unit.id],
             text,

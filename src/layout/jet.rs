@@ -14,6 +14,9 @@ use crate::units::Length;
 const ROOM_C: f64 = 24.0;
 /// How far apart the places are at which a jet is looked at, in millimetres.
 pub(super) const STEP_MM: f64 = 20.0;
+/// The same as a share of the distance ahead, where that is more: the jet grows as wide as it is far away, and over a hundredth of
+/// the way its middle slows by a hundredth.
+const STEP_SHARE: f64 = 0.01;
 /// How far a jet is followed, in millimetres.
 pub(super) const REACH_MM: f64 = 30_000.0;
 /// How far apart the directions are in which a swinging jet is looked at, in radians: 2 degrees. Halfway between two of them the
@@ -429,7 +432,8 @@ impl Beam<'_> {
         else {
             return best;
         };
-        let steps = ((far - near) / STEP_MM).ceil().max(1.0).min(2000.0);
+        let step = STEP_MM.max(near * STEP_SHARE);
+        let steps = ((far - near) / step).ceil().max(1.0).min(2000.0);
         let mut k = 0.0;
         while k <= steps && best.is_none_or(|b| b.speed < most) {
             let ahead = near + (far - near) * k / steps;
