@@ -63,9 +63,10 @@ pub(super) fn mend_for(
             !after.contains(&key) && after.is_subset(&before) && after.len() < before.len()
         })
     };
-    // Those that leave least of the unit's draughts first; among as good ones the lightest, as they come.
+    // Those that leave least of the unit's draughts at racks first; among as good ones the lightest, as they come.
     let mut helping: Vec<&Try> = tries.iter().filter(|t| !t.left.contains(&key)).collect();
-    helping.sort_by_key(|tried| tried.left.len());
+    let room = throw::room_key(unit.0);
+    helping.sort_by_key(|tried| tried.left.iter().filter(|k| **k != room).count());
     let found = helping.into_iter().find(|tried| judge(tried))?;
     let words = if found.left.is_empty() {
         format!("{}: its air then suits every printer", found.words)

@@ -4,7 +4,7 @@ use super::again::{Each, Run};
 use super::keep_out::why_no_jet;
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::layout::{Fastest, Jet, Layout, Part, PlacedPrinter, STILL_M_S, Sees};
-use crate::plan::{ItemKind, Limit, Sure};
+use crate::plan::{Id, ItemKind, Limit, Sure};
 use crate::stock::{PrinterKind, Prints};
 use crate::units::MetresPerSecond;
 
@@ -84,6 +84,11 @@ fn unknown(layout: &Layout, unit: &Part) -> Finding {
         &limit.source_words(),
     )
     .at(unit.spot, unit.spot_height)
+}
+
+/// The key of what is told of the whole room.
+pub(super) fn room_key(unit: Id) -> String {
+    format!("{} room {unit}", CHECK.id)
 }
 
 /// The mean speed of the room where the jet reaches its far wall, if that alone is more than some printer of it bears.

@@ -88,74 +88,80 @@ fn count(length: f64, step: f64) -> u32 {
     (1..=1000).find(|n| f64::from(*n) >= wanted).unwrap_or(1)
 }
 
-/// The lines along which `value` is `level` within some bounds, looked at over squares of about that step. Each corner of a line lies on
-/// a side of a square, found by halving, so that it is on the level wherever the value has no leap there. What is smaller than a square
-/// may be missed. Lines end at the bounds, or close on themselves: then the last point is the first.
+/// The lines along which `value` is each of some levels within some bounds, looked at over squares of about that step. Each corner of
+/// a line lies on a side of a square, found by halving, so that it is on the level wherever the value has no leap there. What is
+/// smaller than a square may be missed. Lines end at the bounds, or close on themselves: then the last point is the first.
 ///
 /// ```
 /// use aislewright::geometry::{Bounds, Point, level_lines};
 /// let bounds = Bounds { low: Point::new(-2.0, -2.0), high: Point::new(2.0, 2.0) };
 /// let cone = |p: Point| 3.0 - p.length();
-/// let lines = level_lines(&cone, &bounds, Point::new(0.1, 0.1), 2.0);
+/// let [lines] = level_lines(&cone, &bounds, Point::new(0.1, 0.1), [2.0]);
 /// assert_eq!(lines.len(), 1, "a circle of radius 1");
 /// assert!(lines[0].iter().all(|p| (p.length() - 1.0).abs() < 1e-6));
 /// assert_eq!(lines[0].first(), lines[0].last());
 /// ```
-pub fn level_lines(
+pub fn level_lines<const N: usize>(
     value: &impl Fn(Point) -> f64,
     bounds: &Bounds,
     step: Point,
-    level: f64,
-) -> Vec<Vec<Point>> {
+    levels: [f64; N],
+) -> [Vec<Vec<Point>>; N] {
     let grid = Grid::new(value, bounds, step);
-    let mut points: BTreeMap<Side, Point> = BTreeMap::new();
-    let mut joined: BTreeMap<Side, Vec<Side>> = BTreeMap::new();
-    for row in 0..grid.rows {
-        for column in 0..grid.columns {
-            // Round the square, so that the first two and the last two lie at neighbouring corners.
-            let sides = [
-                (column, row, false),
-                (column + 1, row, true),
-                (column, row + 1, false),
-                (column, row, true),
-            ];
-            let mut met: Vec<Side> = Vec::new();
-            for side in sides {
-                let known = points.get(&side).copied();
-                if let Some(at) = known.or_else(|| grid.crossing(value, level, side)) {
-                    points.insert(side, at);
-                    met.push(side);
-                }
-            }
-            for (a, b) in pairs(&grid, value, level, (column, row), &met) {
-                joined.entry(a).or_default().push(b);
-                joined.entry(b).or_default().push(a);
-            }
-        }
-    }
-    chains(&points, joined)
+    levels.map(|level| grid.lines(value, level))
 }
 
-/// Which sides of a square the lines in it join. Where all four are met, the middle says which corners hang together.
-fn pairs(
-    grid: &Grid,
-    value: &impl Fn(Point) -> f64,
-    level: f64,
-    (column, row): (u32, u32),
-    met: &[Side],
-) -> Vec<(Side, Side)> {
-    match *met {
-        [a, b] => vec![(a, b)],
-        [south, east, north, west] => {
-            let middle = value(grid.at(column, row) + grid.step * 0.5) >= level;
-            let corner = grid.value(column, row) >= level;
-            if middle == corner {
-                vec![(south, east), (north, west)]
-            } else {
-                vec![(south, west), (north, east)]
+impl Grid {
+    fn lines(&self, value: &impl Fn(Point) -> f64, level: f64) -> Vec<Vec<Point>> {
+        let mut points: BTreeMap<Side, Point> = BTreeMap::new();
+        let mut joined: BTreeMap<Side, Vec<Side>> = BTreeMap::new();
+        for row in 0..self.rows {
+            for column in 0..self.columns {
+                // Round the square, so that the first two and the last two lie at neighbouring corners.
+                let sides = [
+                    (column, row, false),
+                    (column + 1, row, true),
+                    (column, row + 1, false),
+                    (column, row, true),
+                ];
+                let mut met: Vec<Side> = Vec::new();
+                for side in sides {
+                    let known = points.get(&side).copied();
+                    if let Some(at) = known.or_else(|| self.crossing(value, level, side)) {
+                        points.insert(side, at);
+                        met.push(side);
+                    }
+                }
+                for (a, b) in self.pairs(value, level, (column, row), &met) {
+                    joined.entry(a).or_default().push(b);
+                    joined.entry(b).or_default().push(a);
+                }
             }
         }
-        _ => Vec::new(),
+        chains(&points, joined)
+    }
+
+    /// Which sides of a square the lines in it join. Where all four are met, the middle says which corners hang together.
+    fn pairs(
+        &self,
+        value: &impl Fn(Point) -> f64,
+        level: f64,
+        (column, row): (u32, u32),
+        met: &[Side],
+    ) -> Vec<(Side, Side)> {
+        match *met {
+            [a, b] => vec![(a, b)],
+            [south, east, north, west] => {
+                let middle = value(self.at(column, row) + self.step * 0.5) >= level;
+                let corner = self.value(column, row) >= level;
+                if middle == corner {
+                    vec![(south, east), (north, west)]
+                } else {
+                    vec![(south, west), (north, east)]
+                }
+            }
+            _ => Vec::new(),
+        }
     }
 }
 
@@ -205,25 +211,25 @@ mod tests {
     #[test]
     fn a_line_that_leaves_the_bounds_ends_there() {
         let slope = |p: Point| p.x;
-        let lines = level_lines(&slope, &bounds(1.0), Point::splat(0.3), 0.25);
+        let [lines, none] = level_lines(&slope, &bounds(1.0), Point::splat(0.3), [0.25, 2.0]);
         assert_eq!(lines.len(), 1);
         let line = &lines[0];
         assert!(line.iter().all(|p| (p.x - 0.25).abs() < 1e-6));
         let ends = [line.first(), line.last()].map(|p| p.map(|p| p.y.abs()));
         assert_eq!(ends, [Some(1.0), Some(1.0)]);
-        assert!(level_lines(&slope, &bounds(1.0), Point::splat(0.3), 2.0).is_empty());
+        assert!(none.is_empty());
     }
 
     #[test]
     fn two_hills_have_two_lines_and_a_saddle_joins_what_its_middle_says() {
         let hill = |p: Point, x: f64| 1.0 / (1.0 + (p - Point::new(x, 0.0)).length_squared());
         let hills = |p: Point| hill(p, -3.0) + hill(p, 3.0);
-        let count = |level| level_lines(&hills, &bounds(8.0), Point::splat(0.25), level).len();
-        assert_eq!(count(0.9), 2);
-        assert_eq!(count(0.1), 1);
+        let levels = [0.9, 0.1];
+        let lines = level_lines(&hills, &bounds(8.0), Point::splat(0.25), levels);
+        assert_eq!(lines.map(|l| l.len()), [2, 1]);
         // xy = 0.001: two branches, in the squares round the middle as well.
         let saddle = |p: Point| p.x * p.y;
-        let lines = level_lines(&saddle, &bounds(1.0), Point::splat(0.4), 0.001);
+        let [lines] = level_lines(&saddle, &bounds(1.0), Point::splat(0.4), [0.001]);
         assert_eq!(lines.len(), 2);
         for line in &lines {
             let same = line.windows(2).all(|w| w[0].x * w[1].x > 0.0);

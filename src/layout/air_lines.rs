@@ -87,17 +87,17 @@ impl Layout {
     ) -> Vec<Contour> {
         let speed = self.speed_of(unit, (jet, sees));
         let value = |at: Point| speed(at, height_mm);
-        DRAWN_M_S
-            .into_iter()
-            .map(|level| {
-                let bounds = self.swept(jet, level);
-                let step = Point::splat(ON_FLOOR_MM);
-                let found = bounds.map(|b| level_lines(&value, &b, step, level));
-                let lines = found.unwrap_or_default();
-                Contour {
-                    speed: level,
-                    lines: lines.iter().flat_map(|l| self.room.inside(l)).collect(),
-                }
+        let [slowest, ..] = DRAWN_M_S;
+        let Some(bounds) = self.swept(jet, slowest) else {
+            return Vec::new();
+        };
+        let step = Point::splat(ON_FLOOR_MM);
+        let found = level_lines(&value, &bounds, step, DRAWN_M_S);
+        let contours = DRAWN_M_S.into_iter().zip(found);
+        contours
+            .map(|(speed, lines)| Contour {
+                speed,
+                lines: lines.iter().flat_map(|l| self.room.inside(l)).collect(),
             })
             .collect()
     }
@@ -129,10 +129,9 @@ impl Layout {
                 high: Point::new(length.max(2.0), ceiling.max(1.0)),
             };
             let step = Point::new(IN_SECTION_MM.0, IN_SECTION_MM.1);
-            let contours = DRAWN_M_S.map(|level| Contour {
-                speed: level,
-                lines: level_lines(&value, &bounds, step, level),
-            });
+            let found = level_lines(&value, &bounds, step, DRAWN_M_S);
+            let contours = DRAWN_M_S.into_iter().zip(found);
+            let contours = contours.map(|(speed, lines)| Contour { speed, lines });
             let steps = (length / IN_SECTION_MM.0).ceil().max(1.0).min(2000.0);
             let all = std::iter::successors(Some(0.0), |k| (k + 1.0 <= steps).then_some(k + 1.0));
             let middle = all.map(|k| {
@@ -143,7 +142,7 @@ impl Layout {
                 length,
                 ceiling,
                 middle: middle.collect(),
-                contours: contours.to_vec(),
+                contours: contours.collect(),
             }))
         })
     }
