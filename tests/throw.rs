@@ -563,10 +563,7 @@ fn a_vane_is_turned_where_that_is_enough() {
     let before = found(&plan, R1).unwrap();
     assert_eq!(before.standing, Standing::Broken, "{}", before.text);
     let (words, next) = mended(&plan, R1).unwrap();
-    assert_eq!(
-        words,
-        "set the vane of A1 10° down: its air then suits every printer"
-    );
+    assert_eq!(words, "set A1's vane 10° down, for all printers");
     let Some(Item::Cooling(turned)) = next.items().get(id("A1")) else {
         panic!("A1 stays");
     };
@@ -585,8 +582,7 @@ fn what_no_vane_helps_is_turned_aside_or_hung_elsewhere() {
     let plan = unit(&low(&ahead(&hall())), 4000, 660, Blow::default());
     let (words, _) = mended(&plan, R1).unwrap();
     assert!(
-        words.starts_with("turn the louvres of A1 ")
-            && words.ends_with("its air then suits every printer"),
+        words.starts_with("turn A1's louvres ") && words.ends_with(", for all printers"),
         "{words}"
     );
     // A small room that the unit stirs as a whole: only a lower fan speed helps.
@@ -596,10 +592,7 @@ fn what_no_vane_helps_is_turned_aside_or_hung_elsewhere() {
         unit(&plan, 3000, 2150, Blow::default())
     };
     let (words, _) = mended(&stirred, "throw room A1").unwrap();
-    assert_eq!(
-        words,
-        "run the fan of A1 at half: its air then suits every printer"
-    );
+    assert_eq!(words, "run A1's fan at half, for all printers");
     // Pinned, it stays on its wall, and is turned all the same.
     let mut pinned = match plan.items().get(id("A1")) {
         Some(Item::Cooling(unit)) => unit.clone(),

@@ -69,7 +69,7 @@ pub(super) fn mend_for(
     helping.sort_by_key(|tried| tried.left.iter().filter(|k| **k != room).count());
     let found = helping.into_iter().find(|tried| judge(tried))?;
     let words = if found.left.is_empty() {
-        format!("{}: its air then suits every printer", found.words)
+        format!("{}, for all printers", found.words)
     } else {
         found.words.clone()
     };
@@ -174,8 +174,8 @@ fn blows(id: Id, unit: &CoolingUnit, kind: &CoolingKind) -> Vec<(String, Blow)> 
         let vane = now.down.unwrap_or(kind.vane_down);
         for down in angles(VANE_DEG, vane) {
             let words = match down {
-                Angle::ZERO => format!("set the vane of {id} level"),
-                down => format!("set the vane of {id} {} down", down.shown()),
+                Angle::ZERO => format!("set {id}'s vane level"),
+                down => format!("set {id}'s vane {} down", down.shown()),
             };
             let down = Some(down);
             all.push((words, Blow { down, ..now }));
@@ -184,31 +184,28 @@ fn blows(id: Id, unit: &CoolingUnit, kind: &CoolingKind) -> Vec<(String, Blow)> 
     for aside in angles(LOUVRES_DEG, now.aside) {
         let words = match aside.signed_degrees() {
             degrees if degrees < 0.0 => {
-                format!("turn the louvres of {id} {} right", (-aside).shown())
+                format!("turn {id}'s louvres {} right", (-aside).shown())
             }
             degrees if degrees > 0.0 => {
-                format!("turn the louvres of {id} {} left", aside.shown())
+                format!("turn {id}'s louvres {} left", aside.shown())
             }
-            _ => format!("set the louvres of {id} straight"),
+            _ => format!("set {id}'s louvres straight"),
         };
         all.push((words, Blow { aside, ..now }));
     }
     if now.swing != Angle::ZERO {
-        let words = format!("stop the swing of {id}");
+        let words = format!("stop {id}'s swing");
         let swing = Angle::ZERO;
         all.push((words, Blow { swing, ..now }));
     }
     let speeds = Fan::all(kind);
     for fan in speeds.into_iter().skip_while(|fan| *fan != now.fan).skip(1) {
-        let words = format!("run the fan of {id} at {}", fan.name(kind));
+        let words = format!("run {id}'s fan at {}", fan.name(kind));
         all.push((words, Blow { fan, ..now }));
     }
     let plate = now.deflector.unwrap_or(Angle::ZERO);
     for angle in angles(PLATE_DEG, plate) {
-        let words = format!(
-            "fit a deflector to {id} that sends its air {} up",
-            (-angle).shown()
-        );
+        let words = format!("fit {id} with a deflector {} up", (-angle).shown());
         let deflector = Some(angle);
         all.push((words, Blow { deflector, ..now }));
     }
@@ -252,7 +249,7 @@ fn places(
     all.into_iter()
         .map(|(_, at)| {
             let words = format!(
-                "hang {id} on {}, {} from its first corner",
+                "hang {id} on {} at {}",
                 room.wall_name(usize::from(at.wall)),
                 at.along.shown(practice)
             );

@@ -94,7 +94,7 @@ impl Layout {
     }
 
     /// The fastest air of a unit over a body's outline between two heights. Where something may shade part of it, it is looked at
-    /// every [`STEP_MM`] in all three directions, so that it may come out less than the true one by what the speed changes over
+    /// every 20 mm in all three directions, so that it may come out less than the true one by what the speed changes over
     /// half of that.
     pub fn air_at(
         &self,
@@ -162,10 +162,9 @@ impl Layout {
         all?.first().map(|screen| screen.id)
     }
 
-    /// How far ahead of a jet the first wall stands, and how wide the room is across it, both in millimetres; `None` where it
-    /// blows at no wall.
+    /// How far ahead of a jet the first wall stands, and how wide the room is along the wall that the unit hangs on, both in
+    /// millimetres; `None` where it blows at no wall.
     pub fn before_jet(&self, jet: &Jet) -> Option<(f64, f64)> {
-        let side = jet.forward.perp();
         let ahead = self.walls().filter_map(|wall| {
             let faces = wall.inward.dot(jet.forward);
             if faces >= -1e-9 {
@@ -175,7 +174,7 @@ impl Layout {
             let along = (jet.origin + jet.forward * far - wall.start).dot(wall.along);
             (far > 0.0 && (0.0..=wall.length).contains(&along)).then_some(far)
         });
-        let across = self.room.points().iter().map(|p| p.dot(side));
+        let across = self.room.points().iter().map(|p| p.dot(jet.wall_along));
         let (low, high) = across.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| {
             (l.min(v), h.max(v))
         });
@@ -270,7 +269,7 @@ impl Beam<'_> {
     }
 }
 
-/// From one number to another, both counted, at most [`STEP_MM`] apart.
+/// From one number to another, both counted, at most so many millimetres apart as a jet is looked at.
 fn steps(from: f64, to: f64) -> impl Iterator<Item = f64> {
     let count = ((to - from).abs() / STEP_MM).ceil().min(2000.0);
     std::iter::successors(Some(0.0), move |k| (k + 1.0 <= count).then_some(k + 1.0))

@@ -42,6 +42,8 @@ pub struct Jet {
     outlet: Outlet,
     axis: Axis,
     density_ratio: f64,
+    /// Unit vector along the wall that the unit hangs on.
+    pub(super) wall_along: Point,
     /// Height of the ceiling, in millimetres.
     ceiling: f64,
     /// How far ahead its middle has fallen to the floor, in millimetres.
@@ -139,6 +141,7 @@ impl Jet {
             axis: outlet.axis(-down_deg, air)?,
             density_ratio: (ROOM_C + KELVIN) / (air.outlet_c + KELVIN),
             outlet,
+            wall_along: wall.along,
             ceiling: ceiling.mm(),
             landing: REACH_MM,
             contours: Contours::default(),

@@ -96,9 +96,8 @@ fn the_section_is_told_in_words_and_a_vane_changes_it() {
     };
     let before = told(&app);
     assert!(
-        before.starts_with("Section along the jet: 0.25 m/s up to ")
-            && before.contains(", 0.50 m/s up to ")
-            && before.contains(", 1.00 m/s up to "),
+        before.starts_with("Section along the jet: 0.25 m/s up to the far wall, ")
+            && before.contains(", 0.50 m/s up to the far wall, 1.00 m/s up to "),
         "{before}"
     );
     type_into(&mut app, "vane set", "50 down");

@@ -145,13 +145,20 @@ impl Brush<'_> {
         self.plated(at, &words);
     }
 
-    /// The speed where its line reaches farthest.
+    /// The speed on its line: of the slowest where it reaches farthest, of the others on either side, so that they lie apart.
     fn speed_on_line(&self, contour: &Contour, jet: &Jet) {
-        let ahead = |p: &Point| (*p - jet.origin).dot(jet.forward);
-        let far = contour.lines.iter().flatten();
-        if let Some(far) = far.max_by(|a, b| ahead(a).total_cmp(&ahead(b))) {
-            let at = self.at(*far - jet.forward * self.camera.mm(14.0));
-            self.plated(at, &format!("{:.2} m/s", contour.speed));
+        let [slow, middling, _] = DRAWN_M_S;
+        let toward = if contour.speed <= slow {
+            jet.forward
+        } else if contour.speed <= middling {
+            jet.forward.perp()
+        } else {
+            -jet.forward.perp()
+        };
+        let along = |p: &Point| (*p - jet.origin).dot(toward);
+        let ends = contour.lines.iter().flatten();
+        if let Some(end) = ends.max_by(|a, b| along(a).total_cmp(&along(b))) {
+            self.plated(self.at(*end), &format!("{:.2} m/s", contour.speed));
         }
     }
 

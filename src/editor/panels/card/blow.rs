@@ -180,6 +180,9 @@ fn section(form: &mut Form<'_, '_>, id: Id) {
         .map(|contour| {
             let far = contour.lines.iter().flatten().map(|p| p.x);
             match far.max_by(f64::total_cmp) {
+                Some(x) if x >= section.length - 1.0 => {
+                    format!("{:.2} m/s up to the far wall", contour.speed)
+                }
                 Some(x) => format!(
                     "{:.2} m/s up to {}",
                     contour.speed,
@@ -256,7 +259,10 @@ impl Paper<'_> {
             let far = contour.lines.iter().flatten().copied();
             if let Some(far) = far.max_by(|a, b| a.x.total_cmp(&b.x)) {
                 let at = self.at(far);
-                let inside = pos2(at.x.min(self.rect.right() - 14.0), at.y);
+                let inside = pos2(
+                    at.x.min(self.rect.right() - 14.0),
+                    at.y.min(self.rect.bottom() - 7.0),
+                );
                 label(painter, inside, contour.speed, self.colours);
             }
         }
