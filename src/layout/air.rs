@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
-use super::jet::{Beam, STEP_MM, crossing};
+use super::jet::{Beam, crossing, step_at};
 use super::shade::{Screen, between};
 use super::{Fastest, Heights, Jet, Layout, Part, PlacedPrinter};
 use crate::geometry::{Convex, Point};
@@ -111,10 +111,19 @@ impl Layout {
                 .iter()
                 .any(|b| !self.in_the_way(unit.id, sees, b, shape).is_empty())
         {
-            // What is in the lee in one direction may be reached past the body in another.
-            beams = jet.all_beams();
+            // What is in the lee in one direction may be reached past the body in another: the fastest first.
+            let all = jet.all_beams().into_iter();
+            let mut most: Vec<(f64, Beam<'_>)> = all
+                .filter_map(|beam| Some((beam.at_most_over(shape, heights)?, beam)))
+                .collect();
+            most.sort_by(|a, b| b.0.total_cmp(&a.0));
+            beams = most.into_iter().map(|(_, beam)| beam).collect();
         }
         for beam in beams {
+            let most = beam.at_most_over(shape, heights).unwrap_or(0.0);
+            if best.is_some_and(|b| most <= b.speed) {
+                continue;
+            }
             let screens = self.in_the_way(unit.id, sees, &beam, shape);
             best = if screens.is_empty() {
                 beam.faster_over(shape, heights, best)
@@ -226,7 +235,7 @@ impl Layout {
 }
 
 impl Beam<'_> {
-    /// As [`Beam::faster_over`], of the places that no screen shades.
+    /// As [`Beam::faster_over`], of the places that no screen shades and where the air is not still.
     fn faster_in_the_open(
         &self,
         shape: &Convex,
@@ -236,6 +245,8 @@ impl Beam<'_> {
         let Some((near, far)) = self.stretch(shape) else {
             return best;
         };
+        let step = step_at(near);
+        let steps = |from: f64, to: f64| steps(from, to, step);
         for ahead in steps(near, far) {
             let at = self.jet.origin + self.forward * ahead;
             let side = self.forward.perp();
@@ -253,7 +264,7 @@ impl Beam<'_> {
                 for end in [low, high] {
                     for aside in steps(nearest, end) {
                         let speed = line.speed_m_s(aside / 1000.0).unwrap_or(0.0);
-                        if best.is_some_and(|b| speed <= b.speed) {
+                        if speed <= best.map_or(STILL_M_S, |b| b.speed) {
                             break;
                         }
                         let at = at + side * aside;
@@ -269,9 +280,9 @@ impl Beam<'_> {
     }
 }
 
-/// From one number to another, both counted, at most so many millimetres apart as a jet is looked at.
-fn steps(from: f64, to: f64) -> impl Iterator<Item = f64> {
-    let count = ((to - from).abs() / STEP_MM).ceil().min(2000.0);
+/// From one number to another, both counted, at most a step apart.
+fn steps(from: f64, to: f64, step: f64) -> impl Iterator<Item = f64> {
+    let count = ((to - from).abs() / step).ceil().min(2000.0);
     std::iter::successors(Some(0.0), move |k| (k + 1.0 <= count).then_some(k + 1.0))
         .map(move |k| from + (to - from) * k / count.max(1.0))
 }

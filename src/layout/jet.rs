@@ -13,7 +13,7 @@ use crate::units::Length;
 /// The room's temperature that the cold air falls in, in °C; the drop hardly depends on it.
 const ROOM_C: f64 = 24.0;
 /// How far apart the places are at which a jet is looked at, in millimetres.
-pub(super) const STEP_MM: f64 = 20.0;
+const STEP_MM: f64 = 20.0;
 /// The same as a share of the distance ahead, where that is more: the jet grows as wide as it is far away, and over a hundredth of
 /// the way its middle slows by a hundredth.
 const STEP_SHARE: f64 = 0.01;
@@ -361,6 +361,11 @@ impl Jet {
     }
 }
 
+/// How far apart the places are at which a jet is looked at from a distance ahead on, in millimetres.
+pub(super) fn step_at(ahead_mm: f64) -> f64 {
+    STEP_MM.max(ahead_mm * STEP_SHARE)
+}
+
 /// Of the melting point of ice, in K.
 const KELVIN: f64 = 273.15;
 
@@ -435,7 +440,7 @@ impl Beam<'_> {
         else {
             return best;
         };
-        let step = STEP_MM.max(near * STEP_SHARE);
+        let step = step_at(near);
         let steps = ((far - near) / step).ceil().max(1.0).min(2000.0);
         let mut k = 0.0;
         while k <= steps && best.is_none_or(|b| b.speed < most) {

@@ -278,6 +278,9 @@ fn fold_button(ui: &mut Ui, finding: &Finding, fold: &Fold) -> bool {
     button.clicked()
 }
 
+/// From this share of the row on, a mend has the row for itself.
+const OWN_ROW: f32 = 0.6;
+
 fn buttons(
     ui: &mut Ui,
     shown: &Shown<'_>,
@@ -298,8 +301,6 @@ fn buttons(
         } else {
             words.clone()
         };
-        /// From this share of the row on, a mend has the row for itself.
-        const OWN_ROW: f32 = 0.6;
         let button = widgets::action_folding(ui, &words, &name);
         if button.clicked() {
             actions.edit(mend.edit.clone());
