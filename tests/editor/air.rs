@@ -50,6 +50,8 @@ fn degrees(degrees: f64) -> Angle {
 #[test]
 fn a_unit_says_how_it_blows() {
     let mut app = card("A1");
+    choose(&mut app, "fan speed", "low, 600 m³/h");
+    assert_eq!(blow(plan(&app)).fan, Fan::Lower(2));
     type_into(&mut app, "vane set", "10 up");
     assert_eq!(blow(plan(&app)).down, Some(degrees(-10.0)));
     type_into(&mut app, "vane set", "level");
@@ -73,8 +75,7 @@ fn a_unit_says_how_it_blows() {
     assert_eq!(blow(plan(&app)).swing, degrees(25.0));
     type_into(&mut app, "swing each way", "50");
     app.get_by_label_contains("at most 75 degrees to either side");
-    choose(&mut app, "fan speed", "low, 600 m³/h");
-    assert_eq!(blow(plan(&app)).fan, Fan::Lower(2));
+    type_into(&mut app, "swing each way", "20");
     // The speeds of the kind, typed anew: one without its flow, which is said.
     type_into(&mut app, "lower speeds", "quiet 500 m3/h, silent");
     let own = &plan(&app).kinds().cooling[&KindId::new("wall-24k").unwrap()];
