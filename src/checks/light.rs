@@ -25,13 +25,16 @@ pub(super) const CHECK: Check = Check {
 /// Height of the plane that is worked at, in millimetres: common practice, no source.
 const PLANE_MM: f64 = 850.0;
 
-/// False where no light comes, goes or moves.
+/// False where no light comes, goes or moves, and no printer comes or goes.
 fn may_alter(turn: &Turn<'_>) -> bool {
-    turn.moved_parts().any(|part| part.kind == ItemKind::Light)
+    !turn.hangs_as_before() || turn.moved_parts().any(|part| part.kind == ItemKind::Light)
 }
 
 fn run(layout: &Layout) -> Vec<Finding> {
     let lights: Vec<&Part> = layout.of_kind(ItemKind::Light).map(AsRef::as_ref).collect();
+    if lights.is_empty() && layout.printers().next().is_none() {
+        return Vec::new();
+    }
     let runs = layout.light_runs();
     let linked = runs.iter().filter(|run| run.lights.len() > 1);
     std::iter::once(average(layout, &lights))

@@ -73,7 +73,10 @@ pub(super) fn findings(judged: &Judged, out: &mut dyn Write) -> io::Result<()> {
 
 /// Who decides about the checks with something open, each once.
 fn cautions(judged: &Judged, out: &mut dyn Write) -> io::Result<()> {
-    let open = judged.findings.iter().filter(|f| f.standing == Standing::Broken);
+    let open = judged
+        .findings
+        .iter()
+        .filter(|f| f.standing == Standing::Broken);
     let mut told: Vec<&str> = Vec::new();
     for finding in open {
         let caution = finding.caution();

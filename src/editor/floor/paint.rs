@@ -2,9 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use egui::{
-    Align2, Color32, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2,
-};
+use egui::{Align2, Color32, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
 
 use super::{
     Camera, FloorView, Gesture, Overlay, Typed, air, fixtures, ghosts, hit, measure, other_phases,
@@ -782,10 +780,15 @@ impl Brush<'_> {
         };
         let galley = words(&finding.text, text::BODY, self.colours.ink);
         let caution = finding.caution();
-        let caution = (!caution.is_empty())
-            .then(|| words(caution, text::SMALL, self.colours.ink_weak));
-        let below = caution.as_ref().map_or(Vec2::ZERO, |g| vec2(0.0, g.size().y + 4.0));
-        let widest = caution.as_ref().map_or(0.0, |g| g.size().x).max(galley.size().x);
+        let caution =
+            (!caution.is_empty()).then(|| words(caution, text::SMALL, self.colours.ink_weak));
+        let below = caution
+            .as_ref()
+            .map_or(Vec2::ZERO, |g| vec2(0.0, g.size().y + 4.0));
+        let widest = caution
+            .as_ref()
+            .map_or(0.0, |g| g.size().x)
+            .max(galley.size().x);
         let size = vec2(widest, galley.size().y) + below + vec2(36.0, 14.0);
         let view = self.camera.view().shrink(8.0);
         let corner = pos2(
