@@ -74,12 +74,20 @@ fn found(plan: &Arc<Plan>, about: &str) -> Arc<Finding> {
     all.find(|f| f.items.contains(&id(about))).unwrap().clone()
 }
 
-/// 1,390.4 mm over the floor, along the wall the 0.4 mm to the outlet, and 254 - 200 = 54 mm of height.
+/// 1,390.4 mm over the floor, along the wall the 0.4 mm to the outlet, down 254 mm and up 200: 1,844.8 mm, more than 6 ft.
+/// 150 mm up it reaches; but 1,390.4 mm of open floor are wide enough to walk there.
 #[test]
-fn a_cord_behind_a_rack_where_nobody_works_lies_well() {
-    let met = found(&island(200), "U1");
-    assert_eq!(met.standing, Standing::Met, "{}", met.text);
-    assert!((met.measured.unwrap() - 1444.8).abs() < 0.01, "{met:?}");
+fn a_cord_over_open_floor_goes_down_and_up_and_is_told() {
+    let short = found(&island(200), "U1");
+    assert_eq!(short.standing, Standing::Broken, "{}", short.text);
+    assert!((short.measured.unwrap() - 1844.8).abs() < 0.01, "{short:?}");
+    let open = found(&island(150), "U1");
+    assert_eq!(
+        (open.standing, open.severity),
+        (Standing::Broken, Severity::Caution)
+    );
+    assert!(open.text.contains("of open floor"), "{}", open.text);
+    assert_eq!(open.measured, None, "it is no matter of length");
 }
 
 #[test]
@@ -109,10 +117,10 @@ fn a_cord_runs_along_a_row_of_racks() {
         (along.measured.unwrap() - expected).abs() < 0.01,
         "{along:?}"
     );
-    // 300 mm further off there is no row: round by the wall, twice 1,390.4 mm more.
+    // 300 mm further off there is no row: by the wall, over 1,390.4 mm of floor twice, down from 1,270 and up to 254 mm.
     let apart = put(&island(200), "R3", rack_at("short-48", 3519, 2000, 0.0));
     let round = found(&printer(&apart, "R3"), "P001");
-    let expected = 1504.95 - 0.2 + 300.0 + 1016.0 + 2.0 * 1390.4;
+    let expected = 1504.95 - 0.2 + 300.0 + 1270.0 + 254.0 + 2.0 * 1390.4;
     assert!(
         (round.measured.unwrap() - expected).abs() < 0.01,
         "{round:?}"

@@ -15,9 +15,10 @@ use aislewright::handbook::heat::outdoor_air_wanted_l_s;
 use aislewright::handbook::spools;
 use aislewright::plan::{
     Answers, Demand, Edit, Fitting, FittingUse, Furniture, FurnitureUse, Head, Heat, Item, Label,
-    OutdoorAir, Overhead, OverheadUse, PhaseNo, Plan, Pose, Presence, Question, Room, WallPlace,
-    Zone, ZoneUse,
+    LimitChange, OutdoorAir, Overhead, OverheadUse, Phase, PhaseNo, Plan, Pose, Presence, Question,
+    Room, Ups, UpsPlace, WallPlace, Zone, ZoneUse,
 };
+use aislewright::stock::{KindId, LevelKind};
 use aislewright::units::{Angle, CubicMetresPerHour, Kilograms, Length};
 use common::{edited, id, judged, printers_of, put, rack_at};
 
@@ -181,7 +182,41 @@ fn what_is_asked_is_unknown_until_it_is_answered() {
     for check in ["air", "fire"] {
         let met = found(&asked, check, "asked");
         assert_eq!(met.standing, Standing::Met, "{}", met.text);
+        assert!(met.text.contains("not judged"), "{}", met.text);
     }
+    let agreed = found(&asked, "fire", "asked");
+    assert!(agreed.text.contains("up to 66 lb"), "the figures stay");
+}
+
+/// A puddle under the front of a rack, where its printers stand higher, still reaches the UPS at its foot.
+#[test]
+fn a_supply_at_a_foot_may_stand_anywhere_under_its_rack() {
+    let ups = Ups {
+        kind: KindId::new("ups-900").unwrap(),
+        stands: UpsPlace::OnRack(id("R1")),
+        outlet: None,
+        presence: Presence::default(),
+    };
+    let puddle = Zone {
+        purpose: ZoneUse::Wet {
+            dry_from: Some(PhaseNo(2)),
+        },
+        at: at(1000, 3200),
+        width: mm(400),
+        depth: mm(200),
+        low: Length::ZERO,
+        high: Some(mm(50)),
+        presence: Presence::default(),
+    };
+    let plan = put(&room(), "U1", Item::Ups(ups));
+    let plan = edited(
+        &plan,
+        &Edit::SetPhases(vec![Phase::default(), Phase::default()]),
+    );
+    let plan = put(&plan, "Z1", Item::Zone(puddle));
+    let (_, findings) = judged(&plan, 1);
+    let wet = findings.of_check("wet-zone").iter().find(|f| f.stops());
+    assert!(wet.unwrap().items.contains(&id("U1")));
 }
 
 /// A way of 75 ft from the rack's middle cannot be had in this room, so the limit is changed to what is there.
@@ -206,6 +241,32 @@ fn the_way_to_an_extinguisher_is_measured_straight() {
     // The rack's middle (1609.6, 3604.8) to the extinguisher's (4700, 100).
     let way = (3090.4_f64.powi(2) + 3504.8_f64.powi(2)).sqrt();
     assert!((met.measured.unwrap() - way).abs() < 0.01, "{}", met.text);
+    // 6,595.2 mm along the walls; where 5,000 mm are the most, straight it is enough and on foot it may not be.
+    let mut limits = plan.limit_changes().clone();
+    limits.extinguisher_way = Some(LimitChange {
+        value: mm(5000),
+        reason: Label::new("the insurer's rule").unwrap(),
+    });
+    let plan = edited(&plan, &Edit::SetLimits(Box::new(limits)));
+    let unsure = found(&plan, "fire", "extinguisher");
+    assert_eq!(unsure.standing, Standing::Unknown, "{}", unsure.text);
+}
+
+/// Spools stand 200 mm high on an open top board at 72 in, 1,828.8 mm: 2,028.8, which leaves 671.2 mm below the ceiling.
+#[test]
+fn spools_on_the_top_board_stand_high_too() {
+    let mut rack = rack_at("spool-36", 3500, 3500, 0.0);
+    let Item::Rack(spools) = &mut rack else {
+        unreachable!("it is a rack");
+    };
+    spools.levels = vec![LevelKind::new(Length::from_inches(72), 0)];
+    let plan = put(&room(), "R2", rack);
+    let high = found(&plan, "fire", "overhead");
+    assert!(
+        (high.measured.unwrap() - 671.2).abs() < 0.01,
+        "{}",
+        high.text
+    );
 }
 
 /// Under the ceiling of 2,700 mm the posts of 1,828.8 mm leave 871.2; under heads whose deflectors are at 2,200 mm, 371.2, less

@@ -12,7 +12,9 @@ use std::sync::Arc;
 
 use aislewright::checks::{Finding, Standing};
 use aislewright::layout::HeatSource;
-use aislewright::plan::{Edit, Head, Item, Light, OwnKind, Plan, Pose, Presence, Room};
+use aislewright::plan::{
+    Edit, Head, Item, Light, OwnKind, Phase, PhaseNo, Plan, Pose, Presence, Record, Room,
+};
 use aislewright::stock::KindId;
 use aislewright::units::{Angle, Length};
 use common::{edited, id, judged, library, printers_of, put, rack_at};
@@ -111,4 +113,65 @@ fn drawn_lights_are_heat() {
     let heat = layout.heat();
     let lights = heat.terms.iter().find(|t| t.source == HeatSource::Lights);
     assert!((lights.unwrap().watts - 108.0).abs() < 1e-9);
+}
+
+/// Nine of at most four, and one of a kind that says nothing: too many all the same, and nine more than four need two feeds more.
+#[test]
+fn one_unsaid_figure_hides_no_run_of_too_many() {
+    let name = KindId::new("dark").unwrap();
+    let mut kind = library().stock.lights[&KindId::new("strip-1200").unwrap()].clone();
+    kind.most_linked = None;
+    let nine = lit(9, true);
+    let nine = edited(
+        &nine,
+        &Edit::PutKind(name.clone(), Box::new(OwnKind::Light(kind))),
+    );
+    let Some(Item::Light(last)) = nine.items().get(id("LT9")).cloned() else {
+        panic!("LT9 is a light");
+    };
+    let last = Light { kind: name, ..last };
+    let plan = put(&nine, "LT9", Item::Light(last));
+    let over = found(&plan, "run").unwrap();
+    assert_eq!(over.standing, Standing::Broken, "{}", over.text);
+    assert!(over.text.contains("At least 2 more feeds"), "{}", over.text);
+}
+
+/// A copy of a whole run is a run of its own; a copy of its end alone has a feed of its own.
+#[test]
+fn a_copied_run_is_linked_within_itself() {
+    let two = lit(2, true);
+    let beside = |ids: &[&str]| {
+        let ids = ids.iter().map(|mark| id(mark));
+        let copies = two.copies(ids, |_, pose| Some(pose));
+        copies.records.into_iter().map(|(mark, record)| {
+            let Record::Item(item) = record else {
+                panic!("{mark} is an item");
+            };
+            (mark, item.links())
+        })
+    };
+    let both: Vec<_> = beside(&["LT1", "LT2"]).collect();
+    assert_eq!(both, [(id("LT3"), vec![]), (id("LT4"), vec![id("LT3")])]);
+    let one: Vec<_> = beside(&["LT2"]).collect();
+    assert_eq!(one, [(id("LT3"), vec![])]);
+}
+
+/// The first light leaves in phase 2: what feeds the second then is unknown.
+#[test]
+fn a_run_whose_feed_leaves_is_unknown() {
+    let two = lit(2, true);
+    let two = edited(
+        &two,
+        &Edit::SetPhases(vec![Phase::default(), Phase::default()]),
+    );
+    let Some(mut first) = two.items().get(id("LT1")).cloned() else {
+        panic!("LT1 is there");
+    };
+    first.presence_mut().leaves = Some(PhaseNo(2));
+    let plan = put(&two, "LT1", first);
+    let (_, findings) = judged(&plan, 2);
+    let mut all = findings.of_check("light").iter();
+    let run = all.find(|f| f.facet == "run").unwrap();
+    assert_eq!(run.standing, Standing::Unknown, "{}", run.text);
+    assert!(run.text.contains("linked to LT1"), "{}", run.text);
 }

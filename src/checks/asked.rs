@@ -22,7 +22,11 @@ pub(super) fn finding(
             .iter()
             .filter_map(|q| Some(format!("{}: {}", q.word(), answers.get(q)?.as_str())))
             .collect();
-        (Standing::Met, format!("Answered. {}.", said.join("; ")))
+        let text = format!(
+            "{figures}Entered as answered, not judged: {}.",
+            said.join("; ")
+        );
+        (Standing::Met, text)
     } else {
         let asks = crate::units::capital(&open.join("; "));
         (Standing::Unknown, format!("{figures}{asks}."))

@@ -13,9 +13,9 @@ pub(super) const CHECK: Check = Check {
     id: "cords",
     title: "Cords reach and stay out of doorways",
     worst: Severity::MustFix,
-    what: "The length of every cord against its way along the backs of racks and the walls; a cord that could only reach over a doorway, or that lies on the floor before a rack or bench, must be mended.",
+    what: "The length of every cord against its way along the backs of racks and the walls; a cord that could only reach over a doorway, or that lies on the floor before a rack or bench, must be mended; one over other open floor is a caution.",
     why: "A cord that does not reach becomes an extension lead on the floor; one across a doorway trips people and wears through.",
-    how: "Straight along the backs of racks that stand close together, else to the nearest wall and round the walls the shorter way that crosses no door, heights added. A cord to an outlet over people's heads lies on no floor.",
+    how: "Straight along the backs of racks that stand close together, else to the nearest wall and round the walls the shorter way that crosses no door, heights added; where it lies on open floor, down to it and up again. A cord to an outlet over people's heads lies on no floor.",
     blind: "Hooks, trays and slack; power strips, which are not for permanent use. Outlets over an island, from the ceiling or the floor, are for a licensed electrician.",
     caution: "A licensed electrician and the local code decide about cords and outlets.",
     in_fill: false,
@@ -135,6 +135,16 @@ fn one(layout: &Layout, start: Id, cord: &Plugged) -> Option<Finding> {
             ),
         ),
     };
+    let open = cord.way.as_ref().map_or(0.0, |w| w.open);
+    let judged = if open > 0.0 && judged.1 == Standing::Met {
+        let text = format!(
+            "The cord of {from} to {to} crosses {} of open floor, where people may walk.",
+            shown(open)
+        );
+        (Severity::Caution, Standing::Broken, OVER_WAY, text)
+    } else {
+        judged
+    };
     let on_floor = |before: Id| {
         let text = format!(
             "The cord of {from} to {to} lies on the floor before {before}, where people work and walk."
@@ -148,6 +158,12 @@ fn one(layout: &Layout, start: Id, cord: &Plugged) -> Option<Finding> {
         vec![start, from, to]
     };
     let length = way.or(cord.over_door.as_ref().map(|o| o.length));
+    // What lies in the way is no matter of length.
+    let (length, has) = if source == OVER_WAY {
+        (None, None)
+    } else {
+        (length, has)
+    };
     Some(
         Finding::new(CHECK.id, severity, standing, items, text)
             .figure(length, has, "mm", source)

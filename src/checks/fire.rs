@@ -3,9 +3,11 @@
 
 use super::again::Run;
 use super::{Check, Finding, Severity, Standing, anything};
-use crate::geometry::reaches;
+use crate::geometry::{Point, reaches};
+use crate::handbook::spools::SPOOL_1_KG_MM;
 use crate::layout::{Layout, Part};
 use crate::plan::{FittingUse, ItemKind, OverheadUse, Question};
+use crate::stock::Stores;
 use crate::units::{Length, mass_shown};
 
 pub(super) const CHECK: Check = Check {
@@ -14,7 +16,7 @@ pub(super) const CHECK: Check = Check {
     worst: Severity::Caution,
     what: "The clearance under sprinkler heads or the ceiling, the way to an extinguisher, whether a detector is drawn, and what to ask insurer, landlord and fire authority with the kilograms of plastic, the power and the hours without anybody there.",
     why: "A printer that runs alone at night is a heater beside plastic. The fire authority, the insurer and the local code decide what that takes; nothing here says that a room is safe.",
-    how: "Everything that stands lower than the deflectors by the limit, as one level plane over the whole room; without sprinklers, below the ceiling. The way to an extinguisher is measured straight, so it is at least that long. Plastic: all places for spools full, and a spool on every printer.",
+    how: "Everything that stands lower than the deflectors by the limit, as one level plane over the whole room; without sprinklers, below the ceiling. The way to an extinguisher is measured straight, so it is at least that long; it is met only where it is short enough along the walls' directions too, with no wall in between. Plastic: all places for spools full, and a spool on every printer.",
     blind: "Sprinklers' own design, walls and doors that hold back fire, what burns besides plastic, how detectors are wired, and the way round racks.",
     caution: "The fire authority, the insurer and the local code decide; nothing here says that a room is safe.",
     in_fill: false,
@@ -72,7 +74,7 @@ fn overhead(layout: &Layout) -> Option<Finding> {
     let (part, top) = layout
         .solids()
         .filter(|(part, _)| !part.fixed)
-        .map(|(part, solid)| (part, solid.heights.high))
+        .map(|(part, solid)| (part, solid.heights.high.max(spools_up_to(part))))
         .max_by(|(a, x), (b, y)| x.total_cmp(y).then(b.id.cmp(&a.id)))?;
     let clear = above - top;
     let met = reaches(clear, limit.value.mm());
@@ -91,12 +93,39 @@ fn overhead(layout: &Layout) -> Option<Finding> {
     Some(finding)
 }
 
+/// The top of the spools on a rack's levels for them, above the floor; nothing where it has none.
+fn spools_up_to(part: &Part) -> f64 {
+    let levels = part.rack.iter().flat_map(|rack| &rack.levels);
+    let stored = levels.filter(|l| l.slots == 0 && l.stores == Stores::Spools);
+    let tops = stored.map(|l| l.top.mm() + SPOOL_1_KG_MM.1);
+    tops.fold(0.0, f64::max)
+}
+
+/// The way along the walls' directions between two places, where no wall stands in between: longer than straight, and a cart could
+/// go it in an empty room. `None` where a wall does.
+fn on_foot(layout: &Layout, from: Point, to: Point) -> Option<f64> {
+    let along = layout.walls().next().map_or(Point::X, |wall| wall.along);
+    let off = to - from;
+    let runs = layout.room().inside(&[from, to]);
+    let seen: f64 = runs
+        .iter()
+        .filter_map(|run| Some(run.first()?.distance(*run.last()?)))
+        .sum();
+    reaches(seen, from.distance(to)).then(|| off.dot(along).abs() + off.perp_dot(along).abs())
+}
+
 fn extinguisher(layout: &Layout) -> Finding {
     let practice = layout.plan().practice();
     let limit = &layout.limits().extinguisher_way;
     let places: Vec<&Part> = of(layout, ItemKind::Fitting(FittingUse::Extinguisher)).collect();
     let nearest = |from: &Part| {
         let ways = places.iter().map(|part| part.spot.distance(from.spot));
+        ways.min_by(f64::total_cmp)
+    };
+    let walked = |from: &Part| {
+        let ways = places
+            .iter()
+            .filter_map(|to| on_foot(layout, from.spot, to.spot));
         ways.min_by(f64::total_cmp)
     };
     let furthest = of(layout, ItemKind::Rack)
@@ -109,13 +138,16 @@ fn extinguisher(layout: &Layout) -> Finding {
             .figure(None, limit_mm, "mm", &limit.source_words())
             .at(layout.room().bounds().centre(), 0.0);
     };
-    let standing = if reaches(limit.value.mm(), way) {
-        Standing::Met
+    let surely = |from: &Part| walked(from).is_some_and(|way| reaches(limit.value.mm(), way));
+    let (standing, more) = if !reaches(limit.value.mm(), way) {
+        (Standing::Broken, "")
+    } else if of(layout, ItemKind::Rack).all(surely) {
+        (Standing::Met, "")
     } else {
-        Standing::Broken
+        (Standing::Unknown, " On foot it may be longer: walk it.")
     };
     let text = format!(
-        "From {} it is at least {} to an extinguisher, at most {} on foot.",
+        "From {} it is at least {} to an extinguisher; {} on foot are the most.{more}",
         rack.id,
         Length::from_mm(way).shown(practice),
         limit.value.shown(practice)

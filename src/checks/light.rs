@@ -10,7 +10,7 @@ use crate::units::{Lumens, Lux, Ratio};
 pub(super) const CHECK: Check = Check {
     id: "light",
     title: "Light to work by",
-    worst: Severity::Note,
+    worst: Severity::Caution,
     what: "The illuminance of the room on average, and the lights linked in one run against the most that their maker allows.",
     why: "A poor first layer is seen in good light only. A run of too many lights overheats its first cord; a licensed electrician wires the first light, and the local code and the maker's sheet decide.",
     how: "The lumen method: lumens of all lights, times the share that reaches the working plane, times the share left between cleanings, over the floor. The room index in the sentence helps to look the first share up for the fixture.",
@@ -36,7 +36,9 @@ fn run(layout: &Layout) -> Vec<Finding> {
         return Vec::new();
     }
     let runs = layout.light_runs();
-    let linked = runs.iter().filter(|run| run.lights.len() > 1);
+    let linked = runs
+        .iter()
+        .filter(|run| run.lights.len() > 1 || run.absent.is_some());
     std::iter::once(average(layout, &lights))
         .chain(linked.map(|run| in_one_run(layout, run)))
         .collect()
@@ -134,33 +136,48 @@ fn in_one_run(layout: &Layout, run: &Linked) -> Finding {
     let feed = run.lights.first().copied();
     let first = feed.map_or_else(String::new, |id| id.to_string());
     let (standing, text) = match run.most {
-        None => (
+        Some(most) if run.is_over() => {
+            let more = count.div_ceil(usize::from(most.max(1))) - 1;
+            let text = format!(
+                "{count} lights are linked in the run from {first}; their maker allows {most}. At least {more} more {} needed.",
+                if more == 1 { "feed is" } else { "feeds are" }
+            );
+            (Standing::Broken, text)
+        }
+        _ if run.absent.is_some() => {
+            let from = run.absent.map_or_else(String::new, |id| id.to_string());
+            let text = format!(
+                "{first} is linked to {from}, which is not there in this phase; what feeds it is unknown."
+            );
+            (Standing::Unknown, text)
+        }
+        Some(most) if !run.unsaid => (
+            Standing::Met,
+            format!("{count} of at most {most} lights are linked in the run from {first}."),
+        ),
+        _ => (
             Standing::Unknown,
             format!(
                 "{count} lights are linked in the run from {first}; how many their maker allows is not entered."
             ),
         ),
-        Some(most) if run.is_over() => (
-            Standing::Broken,
-            format!(
-                "{count} lights are linked in the run from {first}; their maker allows {most}. Give one of them a feed of its own."
-            ),
-        ),
-        Some(most) => (
-            Standing::Met,
-            format!("{count} of at most {most} lights are linked in the run from {first}."),
-        ),
     };
     let measured = f64::from(u32::try_from(count).unwrap_or(u32::MAX));
-    let finding = note(standing, run.lights.clone(), text)
-        .facet("run")
-        .named_by_first()
-        .figure(
-            Some(measured),
-            run.most.map(f64::from),
-            "1",
-            "the light's maker, as entered",
-        );
+    let finding = Finding::new(
+        CHECK.id,
+        Severity::Caution,
+        standing,
+        run.lights.clone(),
+        text,
+    )
+    .facet("run")
+    .named_by_first()
+    .figure(
+        Some(measured),
+        run.most.map(f64::from),
+        "1",
+        "the light's maker, as entered",
+    );
     match feed.and_then(|id| layout.part(id)) {
         Some(part) => finding.at(part.spot, part.spot_height),
         None => finding,

@@ -2,9 +2,10 @@
 
 use super::again::Run;
 use super::{Check, Finding, Severity, Standing, anything};
-use crate::geometry::{Bounds, Convex, Point, TOLERANCE_MM};
+use crate::geometry::{Bounds, Convex, Oblong, TOLERANCE_MM};
 use crate::layout::{Drawn, Layout, Part, PlacedPrinter};
-use crate::plan::{Id, ItemKind, ZoneUse};
+use crate::plan::{Id, Item, ItemKind, UpsPlace, ZoneUse};
+use crate::units::Length;
 
 pub(super) const CHECK: Check = Check {
     id: "wet-zone",
@@ -61,29 +62,13 @@ fn electrical(layout: &Layout, zone: &Drawn) -> Vec<Electrical> {
                 | ItemKind::Light
                 | ItemKind::Camera
         );
-        let spot = || {
-            let side = Point::splat(1.0);
-            Convex::hull(&[
-                part.spot - side,
-                part.spot + Point::new(1.0, -1.0),
-                part.spot + side,
-                part.spot + Point::new(-1.0, 1.0),
-            ])
-        };
-        let shape = match &part.solid {
+        // What stands at a rack's foot may stand anywhere under it.
+        let under = rack_over(layout, part);
+        let shape = match under.unwrap_or(part).solid.as_ref() {
             Some(solid) => Some(solid.shape.clone()),
-            None => spot(),
+            None => Convex::hull(&case(layout, part).corners()),
         };
-        let carried_by = layout
-            .plan()
-            .items()
-            .get(part.id)
-            .filter(|i| i.kind() == ItemKind::Ups)
-            .and_then(|i| {
-                i.links()
-                    .into_iter()
-                    .find(|id| id.prefix() == ItemKind::Rack.prefix())
-            });
+        let carried_by = under.map(|rack| rack.id);
         Some(Electrical {
             id: part.id,
             carried_by,
@@ -110,6 +95,27 @@ fn not_promised(layout: &Layout, part: &Part, zone: &Drawn, source: &str) -> Fin
         .figure(Some(1.0), Some(0.0), "1", source)
         .at(part.spot, zone.heights.low)
         .marking(&zone.shape)
+}
+
+/// The rack at whose foot a UPS stands.
+fn rack_over<'a>(layout: &'a Layout, part: &Part) -> Option<&'a Part> {
+    let Some(Item::Ups(ups)) = layout.plan().items().get(part.id) else {
+        return None;
+    };
+    match ups.stands {
+        UpsPlace::OnRack(rack) => layout.part(rack).map(AsRef::as_ref),
+        UpsPlace::OnFloor(_) => None,
+    }
+}
+
+/// The case of what has no body: of a camera as large as it is, of an outlet a few millimetres.
+fn case(layout: &Layout, part: &Part) -> Oblong {
+    let side = match layout.plan().items().get(part.id) {
+        Some(Item::Camera(camera)) => layout.stock().cameras.get(&camera.kind).map(|k| k.side),
+        _ => None,
+    };
+    let side = side.map_or(2.0, Length::mm);
+    Oblong::new(part.spot, side, side, (0.0, 1.0))
 }
 
 fn judged(layout: &Layout, part: &Part, zone: &Drawn, electrical: &[Electrical]) -> Vec<Finding> {

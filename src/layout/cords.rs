@@ -1,10 +1,15 @@
 //! The way a cord takes: along the backs of racks that stand close, and along the walls; whether it lies in a doorway or over floor
 //! that people work and walk on.
 
+use std::collections::BTreeSet;
+
 use super::{Layout, Part, Wall};
 use crate::geometry::{Bounds, Point, TOLERANCE_MM};
 use crate::plan::{Id, Item, ItemKind, UpsPlace};
 use crate::units::Length;
+
+/// From this width on a person passes: OSHA 1910.36(g)(2), 28 in.
+const PASSABLE_MM: f64 = 711.2;
 
 /// A plug and what it is plugged into.
 #[derive(Clone, Debug, PartialEq)]
@@ -32,6 +37,8 @@ pub struct Route {
     pub crosses: Option<Id>,
     /// The rack or bench before which it lies on the floor.
     pub before: Option<Id>,
+    /// The longest stretch that it lies on open floor, off any wall and where a person could pass, in millimetres.
+    pub open: f64,
 }
 
 /// One end of a cord.
@@ -146,10 +153,11 @@ impl Layout {
                 path: vec![start.at, end.at],
                 crosses: None,
                 before: None,
+                open: 0.0,
             };
             return (Some(along_back), None);
         }
-        let overhead = end.height.max(start.height) >= self.limits.headroom.value.mm();
+        let overhead = end.height >= self.limits.headroom.value.mm();
         let Some((first, last)) = self.nearest_wall(start.at).zip(self.nearest_wall(end.at)) else {
             return (None, None);
         };
@@ -159,8 +167,20 @@ impl Layout {
             let mut path = vec![start.at];
             path.extend(self.round_the_walls(first, last, anticlockwise));
             path.push(end.at);
+            let open = if overhead {
+                0.0
+            } else {
+                self.open_floor(&path)
+            };
+            // Where it lies on open floor a cord goes down to it and up again.
+            let rise = if open > 0.0 {
+                start.height + end.height
+            } else {
+                rise
+            };
             let route = Route {
                 length: path_length(&path) + rise,
+                open,
                 crosses: self.door_on(&path),
                 before: (!overhead).then(|| self.strip_under(&path)).flatten(),
                 path,
@@ -201,6 +221,16 @@ impl Layout {
             }
         });
         reached >= 1.0
+    }
+
+    /// The longest leg that lies off the walls and is as long as a way out is wide at least: there a person could pass.
+    fn open_floor(&self, path: &[Point]) -> f64 {
+        let legs = path.windows(2).filter_map(|leg| match leg {
+            [a, b] if !self.lies_on_a_wall(*a, *b) => Some(a.distance(*b)),
+            _ => None,
+        });
+        legs.filter(|length| *length >= PASSABLE_MM)
+            .fold(0.0, f64::max)
     }
 
     /// The rack or bench before whose face a way lies, in a stretch that a person could step on.
@@ -256,9 +286,14 @@ impl Layout {
         };
         let own = ends(part);
         let to_wall = Bounds::of(&own);
-        let short = backs(part)
-            .iter()
-            .all(|p| on_wall(p).is_some_and(|wall| wall.distance(*p) <= gap * 2.0));
+        let walls = backs(part).into_iter().map(|p| {
+            let near = self.nearest_wall(p)?;
+            let close = near.0.point(near.1, 0.0).distance(p) <= gap * 2.0;
+            close.then_some(near.0.number)
+        });
+        let walls: BTreeSet<Option<usize>> = walls.collect();
+        // Along one wall, not with each end at another.
+        let short = walls.len() == 1 && !walls.contains(&None);
         let mut targets: Vec<Id> = part
             .slots()
             .iter()

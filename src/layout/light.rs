@@ -6,13 +6,19 @@ use super::{Layout, Part};
 use crate::plan::{Id, Item, ItemKind, Light};
 use crate::stock::LightKind;
 
-/// Lights on one feed, the one with the feed first, the others by mark.
+/// Lights on one feed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Run {
-    /// Their marks.
+    /// Their marks, the one with the feed first.
     pub lights: Vec<Id>,
-    /// The fewest that any maker of them allows in one run; `None` where one does not say.
+    /// Each light of the run that is linked, with the one it is linked to.
+    pub links: Vec<(Id, Id)>,
+    /// The fewest that any maker of them allows in one run, as far as their makers' figures are entered.
     pub most: Option<u8>,
+    /// True where such a figure is missing.
+    pub unsaid: bool,
+    /// The light that the first one is linked to and that is not there in this phase, so that nobody knows what feeds it.
+    pub absent: Option<Id>,
 }
 
 impl Run {
@@ -56,19 +62,23 @@ impl Layout {
         }
         by_feed
             .into_iter()
-            .map(|(feed, ids)| {
-                let others = ids.iter().copied().filter(|id| *id != feed);
-                let most = ids.iter().map(|id| {
-                    let kind = self.part(*id).and_then(|part| self.light_kind(part));
-                    kind.and_then(|kind| kind.most_linked)
-                });
-                Run {
-                    most: most
-                        .collect::<Option<Vec<u8>>>()
-                        .and_then(|all| all.into_iter().min()),
-                    lights: std::iter::once(feed).chain(others).collect(),
-                }
-            })
+            .map(|(feed, ids)| self.run(feed, &ids))
             .collect()
+    }
+
+    fn run(&self, feed: Id, ids: &[Id]) -> Run {
+        let others = ids.iter().copied().filter(|id| *id != feed);
+        let kinds = ids.iter().filter_map(|id| self.light_kind(self.part(*id)?));
+        let most: Vec<Option<u8>> = kinds.map(|kind| kind.most_linked).collect();
+        Run {
+            lights: std::iter::once(feed).chain(others).collect(),
+            links: ids
+                .iter()
+                .filter_map(|id| Some((*id, self.linked_to(*id)?)))
+                .collect(),
+            most: most.iter().copied().flatten().min(),
+            unsaid: most.contains(&None),
+            absent: self.light(feed).and_then(|light| light.linked_to),
+        }
     }
 }

@@ -94,7 +94,8 @@ impl Plan {
         for (_, record) in &mut made.records {
             if let Record::Item(item) = record {
                 let now = |on: Id| copy_of.get(&on).copied().unwrap_or(on);
-                **item = item.with_ends(|end| end.on(now));
+                let fed = |on: Id| copy_of.get(&on).copied();
+                **item = item.with_ends(|end| end.on(now)).with_feed(fed);
             }
         }
         made
@@ -175,6 +176,8 @@ impl Plan {
                 .or_else(|| missing(&theirs.ups, &own.ups, id).map(OwnKind::Ups))
                 .or_else(|| missing(&theirs.boards, &own.boards, id).map(OwnKind::Board))
                 .or_else(|| missing(&theirs.pads, &own.pads, id).map(OwnKind::Pad))
+                .or_else(|| missing(&theirs.lights, &own.lights, id).map(OwnKind::Light))
+                .or_else(|| missing(&theirs.cameras, &own.cameras, id).map(OwnKind::Camera))
         };
         let of_racks = used
             .iter()

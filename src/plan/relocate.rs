@@ -167,14 +167,16 @@ impl<'a> Relocation<'a> {
                 self.records.push((id, Record::Item(Box::new(there))));
             }
         }
-        // A note that moves by itself along with what it points at.
+        // A note that moves by itself along with what it points at, a light along with its feed.
         let after = self.after.clone();
         for (_, record) in &mut self.records {
             if let Record::Item(item) = record
                 && item.presence().arrives >= phase
             {
                 let now = |of: Id| after.get(&of).copied().unwrap_or(of);
-                **item = item.with_ends(|end| end.on(now));
+                **item = item
+                    .with_ends(|end| end.on(now))
+                    .with_feed(|of| Some(now(of)));
             }
         }
     }

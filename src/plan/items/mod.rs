@@ -580,6 +580,16 @@ impl Item {
         made
     }
 
+    /// The item with the light that it is linked to named anew, or with a feed of its own where that gives none; unchanged where it
+    /// is no light.
+    #[must_use]
+    pub fn with_feed(mut self, now: impl Fn(Id) -> Option<Id>) -> Self {
+        if let Self::Light(light) = &mut self {
+            light.linked_to = light.linked_to.and_then(now);
+        }
+        self
+    }
+
     /// The item fastened to nothing, its ends at these points instead; `None` where there are not as many.
     pub(in crate::plan) fn loosened(&self, points: &[(Length, Length)]) -> Option<Self> {
         let ends: Vec<End> = points.iter().map(|(x, y)| End::Point(*x, *y)).collect();

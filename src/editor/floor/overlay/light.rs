@@ -5,6 +5,7 @@ use egui::{Shape, Stroke};
 
 use crate::editor::floor::paint::Brush;
 use crate::editor::theme::line;
+use crate::plan::Id;
 
 pub(super) fn paint(brush: &Brush<'_>) {
     let layout = brush.shown.layout;
@@ -15,24 +16,23 @@ pub(super) fn paint(brush: &Brush<'_>) {
         } else {
             Stroke::new(line::MEASURE, brush.colours.measure.line)
         };
-        let places: Vec<_> = run
-            .lights
-            .iter()
-            .filter_map(|id| Some(brush.at(layout.part(*id)?.spot)))
-            .collect();
-        let Some(feed) = places.first() else { continue };
-        for pair in places.windows(2) {
+        let at = |id: Id| layout.part(id).map(|part| brush.at(part.spot));
+        let Some(feed) = run.lights.first().and_then(|id| at(*id)) else {
+            continue;
+        };
+        let links = run.links.iter();
+        for pair in links.filter_map(|(to, from)| Some([at(*from)?, at(*to)?])) {
             if over {
                 brush
                     .painter
-                    .extend(Shape::dashed_line(pair, stroke, 6.0, 4.0));
+                    .extend(Shape::dashed_line(&pair, stroke, 6.0, 4.0));
             } else {
-                brush.painter.line(pair.to_vec(), stroke);
+                brush.painter.line_segment(pair, stroke);
             }
         }
         let most = run.most.map_or("?".to_owned(), |most| most.to_string());
-        brush.painter.circle(*feed, 7.0, brush.colours.card, stroke);
+        brush.painter.circle(feed, 7.0, brush.colours.card, stroke);
         let words = format!("{} of {most}", run.lights.len());
-        brush.plate(*feed + egui::vec2(0.0, 16.0), &words, brush.colours.ink);
+        brush.plate(feed + egui::vec2(0.0, 16.0), &words, brush.colours.ink);
     }
 }
