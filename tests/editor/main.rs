@@ -9,6 +9,7 @@
 mod app;
 mod arrange;
 mod comfort;
+mod demo_plans;
 mod empty;
 mod fill;
 mod fill_walls;
