@@ -15,7 +15,7 @@ use std::sync::Arc;
 
 use aislewright::checks::{Finding, Severity, Standing};
 use aislewright::plan::{
-    Beyond, Circuit, Column, CoolingUnit, Door, Edit, Head, Heat, Hinge, Item, LimitChange,
+    Beyond, Blow, Circuit, Column, CoolingUnit, Door, Edit, Head, Heat, Hinge, Item, LimitChange,
     LimitChanges, OutdoorAir, Outlet, Outline, OwnKind, Panel, Phase, PhaseNo, Plan, Pose,
     Presence, Printer, Record, Room, Side, SlotRef, Swing, Ups, UpsPlace, WallPlace,
 };
@@ -111,6 +111,7 @@ fn with_printers(plan: &Plan, kinds: &[&str], power: Option<&str>) -> Arc<Plan> 
                 kind: kind(name),
                 slot,
                 power: power.map(id),
+                prints: None,
                 presence: Presence::default(),
             };
             (Id::new(Plan::PRINTER, n), Record::Printer(printer))
@@ -524,6 +525,7 @@ fn cooled(plan: &Plan, change: impl Fn(&mut CoolingKind)) -> Arc<Plan> {
         kind: kind("unit"),
         at: on_wall(0, 51),
         bottom: inches(84),
+        blow: Blow::default(),
         presence: Presence::default(),
     };
     put(&plan, "A1", Item::Cooling(unit))
@@ -559,7 +561,7 @@ fn each_kind_bears_its_own_draught_even_none_at_all() {
         &with_printers(&room(), &["open-220"; 9], Some("O1")),
         |_| {},
     );
-    let usual = that_says(&blown, "throw", "A1");
+    let usual = that_says(&blown, "throw", "R1");
     let air = usual.measured.unwrap_or(0.0);
     assert!(air > 0.25, "the jet meets the rack: {}", usual.text);
     assert_eq!(usual.standing, Standing::Broken, "{}", usual.text);
@@ -569,7 +571,7 @@ fn each_kind_bears_its_own_draught_even_none_at_all() {
             k.draught = Some(MetresPerSecond::fixed(speed));
         });
         let plan = with_printers(&plan, &["tough"; 9], Some("O1"));
-        that_says(&cooled(&plan, |_| {}), "throw", "A1")
+        that_says(&cooled(&plan, |_| {}), "throw", "R1")
     };
     is(
         &bearing(air + 0.01),
@@ -594,7 +596,7 @@ fn each_kind_bears_its_own_draught_even_none_at_all() {
     };
     let strict = edited(&blown, &Edit::SetLimits(Box::new(none)));
     is(
-        &that_says(&strict, "throw", "A1"),
+        &that_says(&strict, "throw", "R1"),
         Standing::Broken,
         Some(air),
         Some(0.0),

@@ -58,6 +58,7 @@ fn printer(plan: &Plan, rack: &str) -> Arc<Plan> {
             level: 3,
             place: 2,
         },
+        prints: None,
         power: Some(id("U1")),
         presence: Presence::default(),
     };

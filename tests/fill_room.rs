@@ -22,7 +22,7 @@ use aislewright::fill::{
 use aislewright::geometry::{Convex, Point};
 use aislewright::layout::Layout;
 use aislewright::plan::{
-    Beyond, Column, CoolingUnit, Door, Edit, Head, Heat, Hinge, Id, Item, Label, MustFit,
+    Beyond, Blow, Column, CoolingUnit, Door, Edit, Head, Heat, Hinge, Id, Item, Label, MustFit,
     OutdoorAir, OwnKind, PhaseNo, Plan, Pose, Presence, Printer, Record, Room, Session, Side,
     SlotRef, Swing, WallPlace, Zone, ZoneUse,
 };
@@ -1039,6 +1039,7 @@ fn a_heavier_printer_moves_only_where_the_rack_bears_it_beside_the_others() {
             level: 1,
             place: 1,
         },
+        prints: None,
         power: None,
         presence: Presence::default(),
     };
@@ -1082,6 +1083,7 @@ fn cooled_room(
         kind: kind("cold"),
         at: WallPlace::new(2, inches(40)),
         bottom: inches(90),
+        blow: Blow::default(),
         presence: Presence::default(),
     };
     let plan = put_item(&plan, "A1", Item::Cooling(hung));
@@ -1157,6 +1159,7 @@ fn printers_that_stay_take_their_share_of_what_the_cooling_carries() {
             level: 1,
             place,
         },
+        prints: None,
         power: None,
         presence: Presence::default(),
     };

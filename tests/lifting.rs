@@ -67,6 +67,7 @@ fn on_level(plan: &Plan, level: u8, change: impl Fn(&mut PrinterKind)) -> Arc<Pl
         &Edit::PutKind(name.clone(), Box::new(OwnKind::Printer(own))),
     );
     let printer = Printer {
+        prints: None,
         kind: name,
         slot: SlotRef {
             rack: id("R1"),

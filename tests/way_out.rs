@@ -20,8 +20,8 @@ use std::sync::Arc;
 use aislewright::checks::{Finding, Severity, Standing};
 use aislewright::geometry::{Convex, Floor, Oblong, Place, Point, Polygon};
 use aislewright::plan::{
-    Column, CoolingUnit, Door, Edit, Head, Hinge, Item, Label, LimitChange, LimitChanges, Outline,
-    Panel, Plan, Pose, Presence, Rack, Record, Room, Swing, WallPlace,
+    Blow, Column, CoolingUnit, Door, Edit, Head, Hinge, Item, Label, LimitChange, LimitChanges,
+    Outline, Panel, Plan, Pose, Presence, Rack, Record, Room, Swing, WallPlace,
 };
 use aislewright::stock::{Face, KindId};
 use aislewright::units::{Angle, Length};
@@ -425,6 +425,7 @@ fn what_hangs_above_the_headroom_is_passed_under() {
             kind: KindId::new("wall-24k").unwrap(),
             at,
             bottom: Length::from_mm_whole(bottom),
+            blow: Blow::default(),
             presence: Presence::default(),
         })
     };

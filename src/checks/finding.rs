@@ -203,6 +203,11 @@ impl Finding {
         self.severity == Severity::MustFix && self.standing == Standing::Broken
     }
 
+    /// True for what a mend is looked for: a broken must-fix, or a draught.
+    pub fn may_be_mended(&self) -> bool {
+        self.stops() || (self.check == super::throw::CHECK.id && self.standing == Standing::Broken)
+    }
+
     /// The name under which it is accepted and recognised again: the check, the measure and the first marks.
     pub fn key(&self) -> String {
         let facet = Some(&self.facet).filter(|f| !f.is_empty());

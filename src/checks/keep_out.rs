@@ -3,8 +3,8 @@
 use super::again::{Each, Run};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::geometry::TOLERANCE_MM;
-use crate::layout::{Drawn, Exposed, Fastest, Heights, Jet, Layout, Part};
-use crate::plan::{Id, Item, ItemKind, ZoneUse};
+use crate::layout::{Drawn, Exposed, Fastest, Heights, Jet, Layout, Part, STILL_M_S, Sees};
+use crate::plan::{Blow, Fan, Id, Item, ItemKind, ZoneUse};
 use crate::units::Length;
 
 pub(super) const CHECK: Check = Check {
@@ -13,8 +13,8 @@ pub(super) const CHECK: Check = Check {
     worst: Severity::MustFix,
     what: "Nothing stands in a keep-clear zone, and no printer stands where a cooling unit blows harder than the hard limit.",
     why: "A zone was drawn for a reason, and a hard jet of cold air lifts prints off the bed whatever the machine.",
-    how: "The exact overlap of bodies with drawn zones; for the jet the fastest air over each printer's envelope in use, at the top fan speed, from the outlet's size and flow, the spread and the drop of cold air.",
-    blind: "What stands between outlet and printer, other fan speeds, and air that walls turn back; the caution `throw` has the finer limit.",
+    how: "The exact overlap of bodies with drawn zones; for the jet the fastest air over each printer's envelope in use, at the top fan speed, from the outlet's size and flow, the vane's pitch, the spread and the drop of cold air, over all its swing; fixed things shade what lies straight behind them. Air of at most 0.05 m/s counts as still.",
+    blind: "What racks and supplies shade, lower fan speeds, and air that walls turn back or bodies turn aside; the caution `throw` has the finer limit.",
     in_fill: true,
     limits: &["jet-hard"],
     run: Run::Each(EACH),
@@ -29,10 +29,13 @@ const EACH: Each = Each {
             || matches!(part.kind, ItemKind::Rack | ItemKind::Cooling)
     },
     judge: about,
-    touched: |_, part, other| match (&part.zone, &other.solid) {
+    touched: |layout, part, other| match (&part.zone, &other.solid) {
         (Some(zone), Some(solid)) => zone.shape.bounds().gap(solid.shape.bounds()) <= TOLERANCE_MM,
         (Some(_), None) => false,
-        (None, _) => part.kind == ItemKind::Rack && other.kind == ItemKind::Cooling,
+        (None, _) => {
+            part.kind == ItemKind::Rack
+                && (other.kind == ItemKind::Cooling || layout.may_shade(other, part, Sees::Fixed))
+        }
     },
     by_power: false,
 };
@@ -91,22 +94,33 @@ fn in_zone(layout: &Layout, part: &Part, zone: &Drawn) -> Vec<Finding> {
 }
 
 /// Why a cooling unit has no jet: a figure is missing, or the figures give none.
-pub(super) fn why_no_jet(layout: &Layout, unit: &Part) -> String {
-    let entered = match layout.plan().items().get(unit.id) {
-        Some(Item::Cooling(c)) => layout.stock().cooling.get(&c.kind),
-        _ => None,
-    }
-    .is_some_and(|k| k.top_flow.is_some() && k.supply_below_room.is_some());
-    if entered {
-        format!(
-            "No jet can be worked out for cooling unit {} (no air flow, or an outlet 40 times as wide as high or more)",
-            unit.id
-        )
-    } else {
-        format!(
-            "The air flow or the air temperature of cooling unit {} is not entered",
-            unit.id
-        )
+pub(super) fn why_no_jet(layout: &Layout, unit: &Part, sees: Sees) -> String {
+    let id = unit.id;
+    let Some(Item::Cooling(placed)) = layout.plan().items().get(id) else {
+        return format!("No jet can be worked out for {id}");
+    };
+    let kind = layout.stock().cooling.get(&placed.kind);
+    let fan = match sees {
+        Sees::Fixed => Fan::Top,
+        Sees::All => placed.blow.fan,
+    };
+    let entered = kind.is_some_and(|k| fan.flow(k).is_some() && k.supply_below_room.is_some());
+    let steep = kind.is_some_and(|k| placed.blow.down_deg(k).abs() > Blow::STEEPEST_DEG);
+    match (entered, steep, kind) {
+        (true, true, _) => format!(
+            "No jet can be worked out for cooling unit {id}, as its vane is steeper than {:.0}°",
+            Blow::STEEPEST_DEG
+        ),
+        (true, false, _) => format!(
+            "No jet can be worked out for cooling unit {id} (no air flow, or an outlet 40 times as wide as high or more)"
+        ),
+        (false, _, Some(kind)) if fan != Fan::Top && kind.supply_below_room.is_some() => format!(
+            "The air flow of cooling unit {id} at its fan speed in use, {}, is not entered",
+            fan.name(kind)
+        ),
+        (false, ..) => {
+            format!("The air flow or the air temperature of cooling unit {id} is not entered")
+        }
     }
 }
 
@@ -114,7 +128,7 @@ fn unknown(layout: &Layout, unit: &Part) -> Finding {
     let limit = &layout.limits().jet_hard;
     let text = format!(
         "{}, so nobody can say where it blows.",
-        why_no_jet(layout, unit)
+        why_no_jet(layout, unit, Sees::Fixed)
     );
     Finding::new(
         CHECK.id,
@@ -132,10 +146,13 @@ fn unknown(layout: &Layout, unit: &Part) -> Finding {
     .at(unit.spot, unit.spot_height)
 }
 
-/// The printer of a rack that stands in the fastest air; `None` for a rack without printers ahead of the outlet.
+/// The printer of a rack that stands in the fastest air; `None` for a rack without printers in air that is not still.
 fn in_jet(layout: &Layout, rack: &Part, unit: &Part, jet: &Jet) -> Option<Finding> {
     let limit = &layout.limits().jet_hard;
-    let (id, air) = fastest_printer(layout, rack, (unit.id, jet))?;
+    let (id, air) = fastest_printer(layout, rack, (unit, jet))?;
+    if air.speed <= STILL_M_S.min(limit.value.value()) {
+        return None;
+    }
     let broken = air.speed > limit.value.value() + 1e-9;
     let standing = if broken {
         Standing::Broken
@@ -180,15 +197,20 @@ fn in_jet(layout: &Layout, rack: &Part, unit: &Part, jet: &Jet) -> Option<Findin
 
 /// The printer of a rack that stands in the fastest air, and that air; of several as fast the one of the first mark. They are
 /// looked at in the order of the fastest air they may stand in, until none that is left can beat the best.
-fn fastest_printer(layout: &Layout, rack: &Part, (unit, jet): (Id, &Jet)) -> Option<(Id, Fastest)> {
-    let mut exposed = layout.exposed(rack, jet);
+fn fastest_printer(
+    layout: &Layout,
+    rack: &Part,
+    (unit, jet): (&Part, &Jet),
+) -> Option<(Id, Fastest)> {
+    let ignored = STILL_M_S.min(layout.limits().jet_hard.value.value());
+    let mut exposed = layout.exposed(rack, jet, ignored);
     exposed.sort_by(|a, b| b.at_most.total_cmp(&a.at_most));
     let mut best: Option<(Id, Fastest)> = None;
     for Exposed { printer, at_most } in exposed {
         if best.is_some_and(|(_, air)| at_most < air.speed) {
             break;
         }
-        let Some(air) = layout.air_over(unit, jet, printer) else {
+        let Some(air) = layout.air_over(unit, Sees::Fixed, printer) else {
             continue;
         };
         let order = |(id, best): (Id, Fastest)| {

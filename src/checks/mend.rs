@@ -9,8 +9,8 @@ use std::sync::Arc;
 
 use super::{Finding, Findings, Mend};
 use crate::geometry::{Convex, Point, TOLERANCE_MM, slide_overlap};
-use crate::layout::{Heights, Layout, Part};
-use crate::plan::{Edit, Id, Item, Library, compass_word};
+use crate::layout::{Heights, Layout, Part, Sees};
+use crate::plan::{Edit, Id, Item, ItemKind, Library, compass_word};
 use crate::units::{Length, Practice};
 
 /// The longest slide that is offered, in millimetres.
@@ -26,13 +26,17 @@ const SLIDABLE: [&str; 6] = [
     "wet-zone",
 ];
 
-/// The smallest mend of a broken finding, if a slide of at most [`SLIDE_MOST_MM`] can mend it.
+/// The smallest mend of a broken finding, if a slide of at most [`SLIDE_MOST_MM`] can mend it; of a draught, the lightest change of
+/// the cooling unit that does.
 pub fn mend_for(
     library: &Library,
     layout: &Layout,
     findings: &Findings,
     finding: &Finding,
 ) -> Option<Mend> {
+    if finding.check == super::throw::CHECK.id && finding.may_be_mended() {
+        return super::air_mend::mend_for(library, layout, findings, finding);
+    }
     if !finding.stops() || !SLIDABLE.contains(&finding.check) {
         return None;
     }
@@ -291,8 +295,7 @@ fn jet_stops(layout: &Layout, part: &Part, direction: Point) -> Vec<f64> {
     const STEP_MM: f64 = 20.0;
     let limit = layout.limits().jet_hard.value.value();
     let mut stops = Vec::new();
-    let jets = layout.parts().filter_map(|p| p.jet.as_ref());
-    for jet in jets {
+    for unit in layout.of_kind(ItemKind::Cooling) {
         for printer in part.slots().iter().filter_map(|s| s.printer.as_ref()) {
             let shape = printer.footprint.convex();
             let heights = Heights {
@@ -300,7 +303,9 @@ fn jet_stops(layout: &Layout, part: &Part, direction: Point) -> Vec<f64> {
                 high: printer.high,
             };
             let blown = |t: f64| {
-                jet.fastest_over(&shape.moved(direction * t), heights)
+                let moved = shape.moved(direction * t);
+                layout
+                    .air_at(unit, Sees::Fixed, &moved, heights)
                     .is_some_and(|air| air.speed > limit)
             };
             let mut t = 0.0;

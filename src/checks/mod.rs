@@ -6,6 +6,7 @@
 
 mod again;
 mod air;
+mod air_mend;
 mod asked;
 mod cameras;
 mod carry_in;
@@ -48,6 +49,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use again::{Pieces, Run, Turn};
+use air_mend::Tries;
 
 use crate::layout::Layout;
 use crate::plan::{Change, Id};
@@ -164,6 +166,8 @@ impl Found {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Findings {
     by_check: BTreeMap<&'static str, Found>,
+    /// What was tried against draughts, once somebody asked.
+    tries: Tries,
 }
 
 impl Findings {
@@ -174,6 +178,7 @@ impl Findings {
                 .iter()
                 .map(|check| (check.id, Found::of(check, layout)))
                 .collect(),
+            tries: Tries::default(),
         }
     }
 
@@ -187,6 +192,7 @@ impl Findings {
                 .iter()
                 .map(|check| (check.id, self.step_of(check, &turn)))
                 .collect(),
+            tries: Tries::default(),
         }
     }
 

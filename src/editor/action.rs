@@ -9,6 +9,7 @@ use crate::geometry::Point;
 use crate::layout::arrange::{Along, Side};
 use crate::plan::{Edit, ItemKind, PhaseNo};
 use crate::stock::KindId;
+use crate::units::Length;
 
 /// A command that menu, toolbar and keyboard share.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -179,6 +180,8 @@ pub enum Action {
     Forget(PathBuf),
     /// Show what there is to read about the check of that id.
     About(&'static str),
+    /// Draw the lines of equal air speed at that height above the floor; none for the middle of the printers.
+    AirHeight(Option<Length>),
     /// Show everything at so many percent.
     Scale(u16),
     /// Go back or forward until so many steps are taken.

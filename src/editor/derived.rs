@@ -86,7 +86,7 @@ impl Mends {
         let open: Vec<Finding> = judged
             .findings
             .iter()
-            .filter(|f| f.stops())
+            .filter(|f| f.may_be_mended())
             .cloned()
             .collect();
         if open.is_empty() {

@@ -9,7 +9,7 @@ use crate::checks::{Finding, Findings, Mend};
 use crate::fill::{Answer, Headroom};
 use crate::layout::Layout;
 use crate::plan::{Id, Library, PhaseNo, Plan, Session};
-use crate::units::Practice;
+use crate::units::{Length, Practice};
 
 /// What is selected: items, printers or circuits by mark, the one clicked last being the lead.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -121,6 +121,8 @@ pub struct Shown<'a> {
     pub headroom: &'a Headroom,
     /// The search for the fullest arrangement and what it found.
     pub filling: &'a Filling,
+    /// The height above the floor at which lines of equal air speed are drawn; none for the middle of the printers.
+    pub air_height: Option<Length>,
     /// What is selected.
     pub selection: &'a Selection,
     /// The key of the finding whose place is shown, if any.
@@ -152,6 +154,12 @@ impl Shown<'_> {
     /// How lengths are shown.
     pub fn practice(&self) -> Practice {
         self.plan.practice()
+    }
+
+    /// The height above the floor at which lines of equal air speed are drawn, in millimetres.
+    pub fn air_height_mm(&self) -> f64 {
+        let chosen = self.air_height.map(Length::mm);
+        chosen.unwrap_or_else(|| self.layout.printers_middle())
     }
 
     /// What is known of how many printers the phase on show truly holds.

@@ -167,6 +167,17 @@ pub fn action(ui: &mut Ui, label: &str) -> Response {
 
 /// The same with a fuller name for screen readers, for a short label that stands more than once on a panel.
 pub fn action_named(ui: &mut Ui, label: &str, name: &str) -> Response {
+    let words = RichText::new(label).size(text::LABEL);
+    action_button(ui, egui::Button::new(words), name)
+}
+
+/// The same for a label that may be longer than the row it begins: it goes on in a second line.
+pub fn action_folding(ui: &mut Ui, label: &str, name: &str) -> Response {
+    let words = RichText::new(label).size(text::LABEL);
+    action_button(ui, egui::Button::new(words).wrap(), name)
+}
+
+fn action_button(ui: &mut Ui, button: egui::Button<'_>, name: &str) -> Response {
     let tone = theme::palette(ui).action;
     ui.scope(|ui| {
         let widgets = &mut ui.visuals_mut().widgets;
@@ -180,7 +191,7 @@ pub fn action_named(ui: &mut Ui, label: &str, name: &str) -> Response {
         }
         widgets.inactive.weak_bg_fill = Color32::TRANSPARENT;
         widgets.hovered.weak_bg_fill = tone.wash;
-        let button = ui.add(egui::Button::new(RichText::new(label).size(text::LABEL)));
+        let button = ui.add(button);
         button.widget_info(|| WidgetInfo::labeled(Role::Button, ui.is_enabled(), name));
         button
     })

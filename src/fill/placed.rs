@@ -398,6 +398,7 @@ fn bought(
                 kind: leading.clone(),
                 slot,
                 power: None,
+                prints: None,
                 presence: Presence::new_in(ask.phase),
             };
             (id, printer)

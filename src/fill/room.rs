@@ -328,7 +328,8 @@ fn assumptions(
         format!("aisle {aisle}, kept before every face"),
         format!("ways are those of a square cart of {aisle} that does not turn"),
         "door swings and hard air count as the lattice cells that they touch".to_owned(),
-        "hard air and wet floor stop whole racks, not only the printers in them".to_owned(),
+        "hard air and wet floor stop whole racks, not only the printers in them; nothing shades hard air"
+            .to_owned(),
     ];
     said.extend(what_is_not_weighed(layout, choices, leading));
     said.extend(what_is_reserved(layout, choices));

@@ -56,6 +56,32 @@ impl Polygon {
         })
     }
 
+    /// The runs of a line from point to point that lie inside the outline.
+    pub fn inside(&self, line: &[Point]) -> Vec<Vec<Point>> {
+        let mut runs: Vec<Vec<Point>> = Vec::new();
+        let mut goes_on = false;
+        for ends in line.windows(2) {
+            let &[a, b] = ends else { continue };
+            let mut cuts = vec![0.0, 1.0];
+            cuts.extend(self.sides().filter_map(|wall| cut_of((a, b), wall)));
+            cuts.sort_by(f64::total_cmp);
+            for piece in cuts.windows(2) {
+                let &[s, t] = piece else { continue };
+                if !self.contains(a + (b - a) * ((s + t) * 0.5)) {
+                    goes_on = false;
+                    continue;
+                }
+                let end = a + (b - a) * t;
+                match runs.last_mut().filter(|_| goes_on) {
+                    Some(run) => run.push(end),
+                    None => runs.push(vec![a + (b - a) * s, end]),
+                }
+                goes_on = true;
+            }
+        }
+        runs
+    }
+
     /// True where the shape lies inside the outline; touching it is inside.
     pub fn holds(&self, shape: &Convex) -> bool {
         self.contains(shape.middle())
@@ -128,4 +154,14 @@ fn folds_back(first: (Point, Point), second: (Point, Point), wraps: bool) -> boo
     }
     let (u, v) = (u.normalize(), v.normalize());
     u.perp_dot(v).abs() < 1e-9 && u.dot(v) < 0.0
+}
+
+/// How far along the first line, as a share of it, the second crosses it.
+fn cut_of((a, b): (Point, Point), (c, d): (Point, Point)) -> Option<f64> {
+    let turn = (b - a).perp_dot(d - c);
+    let s = (c - a).perp_dot(d - c) / turn;
+    let t = (c - a).perp_dot(b - a) / turn;
+    // Lines along one another give no number and do not count.
+    let within = |v: f64| (0.0..=1.0).contains(&v);
+    (within(s) && within(t)).then_some(s)
 }

@@ -81,9 +81,28 @@ impl Axis {
         height_m.is_finite().then_some(height_m)
     }
 
-    /// True where the axis only falls: blown level or downward, and no warmer than the room.
-    pub fn only_falls(&self) -> bool {
-        self.sine <= 0.0 && self.bend <= 0.0
+    /// Cosine of the angle at which the air leaves: what lies `x` ahead is `x` over that along the jet, and what lies `z` straight
+    /// over the axis is `z` times that off it.
+    pub fn cosine(&self) -> f64 {
+        self.cosine
+    }
+
+    /// True where the air is no warmer than the room, so that the axis bends nowhere upward.
+    pub fn bends_down(&self) -> bool {
+        self.bend <= 0.0
+    }
+
+    /// The highest point of cold air blown upward: x = cos a √(sin a) √A0 / √(3 · 0.47 (K2/K1²) |Ar0|), y = ⅔ x tan a.
+    /// None if the air is not colder than the room or not blown upward.
+    pub fn highest(&self) -> Option<HighestPoint> {
+        if self.sine <= 0.0 || self.bend >= 0.0 {
+            return None;
+        }
+        let ahead_m = self.cosine * (self.sine * self.area_m2 / (-3.0 * self.bend)).sqrt();
+        ahead_m.is_finite().then_some(HighestPoint {
+            ahead_m,
+            above_m: 2.0 / 3.0 * ahead_m * self.sine / self.cosine,
+        })
     }
 }
 
@@ -113,6 +132,11 @@ impl Outlet {
             speed_m_s,
             k1,
         })
+    }
+
+    /// Width of the opening, m.
+    pub fn width_m(&self) -> f64 {
+        self.width_m
     }
 
     /// Area of the opening, m².
@@ -280,19 +304,9 @@ impl Outlet {
         Some(-self.axis_height_m(ahead_m, 0.0, air)?)
     }
 
-    /// The highest point of cold air blown upward: x = cos a √(sin a) √A0 / √(3 · 0.47 (K2/K1²) |Ar0|), y = ⅔ x tan a.
-    /// None if the air is not colder than the room or not blown upward.
+    /// The highest point of cold air blown upward; see [`Axis::highest`].
     pub fn highest_point(&self, up_deg: f64, air: Temperatures) -> Option<HighestPoint> {
-        let (sine, cosine) = slope(up_deg)?;
-        let bend = self.bend(air)?;
-        if sine <= 0.0 || bend >= 0.0 {
-            return None;
-        }
-        let ahead_m = cosine * (sine * self.area_m2() / (-3.0 * bend)).sqrt();
-        ahead_m.is_finite().then_some(HighestPoint {
-            ahead_m,
-            above_m: 2.0 / 3.0 * ahead_m * sine / cosine,
-        })
+        self.axis(up_deg, air)?.highest()
     }
 
     /// Mean speed of the air in a room that the jet stirs: 0.78 √(M0/(ρ B H)), M0 = ρ0 A0 U0², for a room `width_m` by

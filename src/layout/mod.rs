@@ -4,6 +4,7 @@
 //! two are equal. Whatever two checks both measure is measured here, once. Nothing here judges: that is `checks`.
 
 mod air;
+mod air_lines;
 pub mod arrange;
 mod bodies;
 mod camera;
@@ -17,12 +18,14 @@ mod measure;
 mod part;
 mod power;
 mod rack;
+mod shade;
 mod spools;
 mod wall;
 mod wall_face;
 mod written;
 
-pub use air::Exposed;
+pub use air::{Exposed, STILL_M_S, Sees};
+pub use air_lines::{Contour, DRAWN_M_S, Section};
 pub use camera::{Unseen, View};
 pub use cords::{Plugged, Route};
 pub use heat::{CoolingFigures, HeatBalance, HeatSource, HeatTerm};
@@ -62,6 +65,7 @@ pub struct Layout {
     bodies: Arc<Bodies>,
     power: Arc<Power>,
     air: Air,
+    drawn: air_lines::Drawn,
     carried: Carried,
     /// The sum of the heat, once somebody asked.
     heat: OnceLock<Arc<HeatBalance>>,
@@ -93,6 +97,7 @@ impl Layout {
             bodies: Arc::default(),
             power: Arc::default(),
             air: Air::default(),
+            drawn: air_lines::Drawn::default(),
             carried: Carried::default(),
             heat: OnceLock::new(),
         };
@@ -111,6 +116,7 @@ impl Layout {
         let mut layout = Self {
             plan: Arc::clone(plan),
             air: Air::default(),
+            drawn: air_lines::Drawn::default(),
             ..self.clone()
         };
         let stale = layout.stale_after(&self.plan, &change);

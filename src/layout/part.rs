@@ -9,7 +9,7 @@ use super::wall::Wall;
 use super::written::Measured;
 use crate::geometry::{Convex, Oblong, Point, Polygon};
 use crate::plan::{
-    Door, Hinge, Id, Item, ItemKind, Limits, Panel, PhaseNo, Plan, Swing, UpsPlace, ZoneUse,
+    Door, Fan, Hinge, Id, Item, ItemKind, Limits, Panel, PhaseNo, Plan, Swing, UpsPlace, ZoneUse,
 };
 use crate::stock::{Face, Stock};
 use crate::units::Length;
@@ -154,8 +154,10 @@ pub struct Part {
     pub space: Option<WorkSpace>,
     /// For a zone.
     pub zone: Option<Drawn>,
-    /// For a cooling unit.
+    /// For a cooling unit, the air at its top fan speed.
     pub jet: Option<Jet>,
+    /// For a cooling unit, the air at the fan speed in use.
+    pub jet_in_use: Option<Jet>,
     /// For a dimension.
     pub dimension: Option<Measured>,
     /// For a note, the place that it points at.
@@ -217,7 +219,12 @@ impl Part {
                 let low = c.bottom.mm();
                 let body = wall.oblong(c.at.along, kind.width, kind.depth);
                 let mut part = with_solid(id, item, &Solid::new(body, low, low + kind.height.mm()));
-                part.jet = Jet::of(kind, &wall, c);
+                let ceiling = ground.plan.room().ceiling;
+                part.jet = Jet::of(kind, &wall, c, (Fan::Top, ceiling));
+                part.jet_in_use = match c.blow.fan {
+                    Fan::Top => part.jet.clone(),
+                    fan @ Fan::Lower(_) => Jet::of(kind, &wall, c, (fan, ceiling)),
+                };
                 part
             }
             Item::Fitting(f) => {
@@ -344,6 +351,7 @@ fn bare(id: Id, item: &Item, spot: Point, spot_height: f64) -> Part {
         space: None,
         zone: None,
         jet: None,
+        jet_in_use: None,
         dimension: None,
         pointer: None,
     }

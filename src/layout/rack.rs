@@ -3,7 +3,9 @@
 use super::part::{Ground, Heights};
 use crate::geometry::{Convex, Corridor, Oblong, Point, TOLERANCE_MM};
 use crate::plan::{Id, Printer, Rack, SlotRef};
-use crate::stock::{Face, KindId, LevelKind, PadKind, PrinterKind, RackKind, Stock, Stores};
+use crate::stock::{
+    Face, KindId, LevelKind, PadKind, PrinterKind, Prints, RackKind, Stock, Stores,
+};
 use crate::units::Length;
 
 /// The floor before an access face that must stay free.
@@ -179,6 +181,8 @@ pub struct PlacedPrinter {
     pub kind: KindId,
     /// Its envelope in use, in the plan.
     pub footprint: Oblong,
+    /// What is printed on it, as it or its kind says.
+    pub prints: Option<Prints>,
     /// Its lowest and highest point above the floor.
     pub low: f64,
     /// See [`PlacedPrinter::low`].
@@ -198,6 +202,10 @@ pub struct RackParts {
     pub levels: Vec<Level>,
     /// The slots: level by level, left to right as seen from the front.
     pub slots: Vec<Slot>,
+    /// The outline round all of its printers, and the heights they take together; `None` where it holds none.
+    pub machines: Option<(Convex, Heights)>,
+    /// The sides that are closed, as lines.
+    pub closed: Vec<Convex>,
 }
 
 impl RackParts {
@@ -229,6 +237,8 @@ impl RackParts {
             .filter_map(|s| s.printer.as_ref().map(|p| p.high))
             .fold(0.0, f64::max);
         Some(Self {
+            machines: machines(&slots),
+            closed: kind.closed.iter().map(|f| side(&body, *f)).collect(),
             with_gap: body
                 .grown(0.0, 0.0, 0.0, ground.limits.back_gap.value.mm())
                 .convex(),
@@ -238,6 +248,29 @@ impl RackParts {
             body,
         })
     }
+}
+
+/// The outline round the printers in some slots, and the heights they take together.
+fn machines(slots: &[Slot]) -> Option<(Convex, Heights)> {
+    let printers = || slots.iter().filter_map(|s| s.printer.as_ref());
+    let corners: Vec<Point> = printers().flat_map(|p| p.footprint.corners()).collect();
+    let heights = Heights {
+        low: printers().map(|p| p.low).fold(f64::INFINITY, f64::min),
+        high: printers().map(|p| p.high).fold(0.0, f64::max),
+    };
+    Some((Convex::hull(&corners)?, heights))
+}
+
+/// One side of a rack, from end to end.
+fn side(body: &Oblong, face: Face) -> Convex {
+    let (w, d) = (body.width() * 0.5, body.depth() * 0.5);
+    let (from, to) = match face {
+        Face::Front => ((-w, -d), (w, -d)),
+        Face::Back => ((-w, d), (w, d)),
+        Face::Left => ((-w, -d), (-w, d)),
+        Face::Right => ((w, -d), (w, d)),
+    };
+    Convex::line(body.at(from.0, from.1), body.at(to.0, to.1))
 }
 
 fn slot(
@@ -260,7 +293,7 @@ fn slot(
         .find(|(_, p)| p.slot == name)
         .and_then(|(id, p)| {
             let kind = ground.stock.printers.get(&p.kind)?;
-            Some(standing(body, x, level, *id, &p.kind, kind))
+            Some(standing(body, x, level, (*id, p), kind))
         });
     Slot {
         name,
@@ -273,15 +306,15 @@ fn standing(
     body: &Oblong,
     x_mm: f64,
     level: &Level,
-    id: Id,
-    kind_id: &KindId,
+    (id, printer): (Id, &Printer),
     kind: &PrinterKind,
 ) -> PlacedPrinter {
     let across = body.across();
     let heights = level.heights_of(kind);
     PlacedPrinter {
         id,
-        kind: kind_id.clone(),
+        kind: printer.kind.clone(),
+        prints: printer.prints.or(kind.prints),
         footprint: Oblong::new(
             body.at(x_mm, 0.0),
             kind.width.mm(),

@@ -446,13 +446,18 @@ impl Audit<'_> {
                     self.fault(&path, format!("there is no circuit {circuit}"));
                 }
             }
-            Item::Cooling(c) => match self.stock.cooling.get(&c.kind).map(|k| k.width) {
-                Some(width) => self.on_wall(&path, c.at, Some(width)),
-                None => self.told(
-                    &path,
-                    not_in_stock("cooling unit", &c.kind, &self.stock.cooling),
-                ),
-            },
+            Item::Cooling(c) => {
+                match self.stock.cooling.get(&c.kind).map(|k| k.width) {
+                    Some(width) => self.on_wall(&path, c.at, Some(width)),
+                    None => self.told(
+                        &path,
+                        not_in_stock("cooling unit", &c.kind, &self.stock.cooling),
+                    ),
+                }
+                if let Some(fault) = c.blow.fault() {
+                    self.fault(&path, fault.to_owned());
+                }
+            }
             Item::Fitting(f) => {
                 self.side(&path, "the height", f.height);
                 if f.depth < Length::ZERO || f.bottom < Length::ZERO {

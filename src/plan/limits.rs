@@ -131,7 +131,8 @@ limits! {
     panel_width: Length, "panel-width", "Width of the working space before an electrical panel.";
     panel_height: Length, "panel-height", "Height of the working space before an electrical panel.";
     jet_hard: MetresPerSecond, "jet-hard", "Air speed at printer height above which no printer may stand.";
-    draught: MetresPerSecond, "draught", "Air speed that an open printer bears while printing.";
+    draught: MetresPerSecond, "draught", "Air speed that an open printer bears while printing what warps, or what nobody named.";
+    draught_easy: MetresPerSecond, "draught-easy", "Air speed that an open printer bears while printing easy materials.";
     continuous_share: Ratio, "continuous-share", "Share of a breaker's rating that may be taken for hours.";
     breaker_share: Ratio, "breaker-share", "Share of a breaker's rating that may be taken for minutes.";
     ups_share: Ratio, "ups-share", "Share of a UPS rating that may be taken while running.";

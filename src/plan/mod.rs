@@ -47,7 +47,7 @@ pub use family::{FAMILY_MOST, Family};
 pub use heat::{Beyond, Glass, Heat, OutdoorAir, Side};
 pub use id::{Id, IdError, Prefix};
 pub use items::{
-    Camera, Column, CoolingUnit, Dimension, Door, End, Fitting, FittingUse, Furniture,
+    Blow, Camera, Column, CoolingUnit, Dimension, Door, End, Fan, Fitting, FittingUse, Furniture,
     FurnitureUse, Hinge, Item, ItemKind, Light, Note, NoteText, NoteTextError, Outlet, Overhead,
     OverheadUse, Panel, Rack, Spot, Swing, Ups, UpsPlace, Window, Zone, ZoneUse,
 };

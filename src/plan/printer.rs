@@ -7,7 +7,7 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 
 use super::Id;
 use super::place::{Presence, is_default};
-use crate::stock::KindId;
+use crate::stock::{KindId, Prints};
 
 /// The place of one printer: rack, level from below, place from the left as seen from the front; written `R3.2.1`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -86,6 +86,9 @@ pub struct Printer {
     /// The UPS or the outlet it is plugged into.
     #[serde(default)]
     pub power: Option<Id>,
+    /// What is printed on it; what its kind says where none is given.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub prints: Option<Prints>,
     /// When it is there.
     #[serde(default, skip_serializing_if = "is_default")]
     pub presence: Presence,

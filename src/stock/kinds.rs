@@ -82,6 +82,28 @@ pub enum Support {
     Beams,
 }
 
+/// How well what is printed bears a draught.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub enum Prints {
+    /// Materials that hardly shrink as they cool: PLA, PETG, TPU (common practice, no source).
+    Easy,
+    /// Materials that warp or split when they cool unevenly: ABS, ASA, nylon, polycarbonate (common practice, no source).
+    Warping,
+}
+
+impl Prints {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::Easy, Self::Warping];
+
+    /// What it is, for a list.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Easy => "easy ones (PLA, PETG, TPU)",
+            Self::Warping => "ones that warp (ABS, ASA, nylon)",
+        }
+    }
+}
+
 /// A place on a machine that a person must touch or see, from the board it stands on and from the front of its envelope.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -131,6 +153,9 @@ pub struct PrinterKind {
     /// The air speed that this kind bears while printing, where it is not the limit of the plan.
     #[serde(default)]
     pub draught: Option<MetresPerSecond>,
+    /// What is printed on it, where a printer does not say otherwise.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub prints: Option<Prints>,
     /// The bed, where parts are taken off.
     #[serde(default)]
     pub bed: Option<Touch>,
@@ -332,6 +357,9 @@ pub struct RackKind {
     /// True where it comes in parts that are put together in its place, false where it is carried in whole.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub in_parts: Option<bool>,
+    /// The sides that a sheet or panel closes over the whole height, so that no air passes; none of an open rack.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub closed: Vec<Face>,
 }
 
 /// A kind of shelf board.
@@ -417,6 +445,17 @@ pub struct UpsKind {
     pub plug: Option<Amps>,
 }
 
+/// A fan speed of a cooling unit below its top one.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FanSpeed {
+    /// What the maker calls it.
+    pub name: String,
+    /// Air flow at that speed.
+    #[serde(default)]
+    pub flow: Option<CubicMetresPerHour>,
+}
+
 /// A kind of cooling unit that hangs on a wall and blows into the room.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -441,7 +480,10 @@ pub struct CoolingKind {
     /// How much colder than the room the air comes out.
     #[serde(default)]
     pub supply_below_room: Option<Kelvins>,
-    /// Angle of the vane below the level, in degrees: 0 blows level, more blows down.
+    /// The fan speeds below the top one, fastest first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub lower_speeds: Vec<FanSpeed>,
+    /// Angle of the vane below the level, in degrees: 0 blows level, more blows down. A placed unit may have its own.
     #[serde(default)]
     pub vane_down: Angle,
     /// Rated total capacity: heat and moisture together.

@@ -8,8 +8,9 @@ mod kinds;
 
 pub use id::{KindId, KindIdError};
 pub use kinds::{
-    BoardKind, CameraKind, CoolingKind, Face, Figure, FigureOrigin, Known, LevelKind, LightKind,
-    MeasuredEnvelope, PadKind, PrinterKind, RackKind, Stores, Support, Touch, UpsKind,
+    BoardKind, CameraKind, CoolingKind, Face, FanSpeed, Figure, FigureOrigin, Known, LevelKind,
+    LightKind, MeasuredEnvelope, PadKind, PrinterKind, Prints, RackKind, Stores, Support, Touch,
+    UpsKind,
 };
 
 use std::collections::BTreeMap;

@@ -47,6 +47,16 @@ impl Angle {
         f64::from(self.0) / PER_DEGREE
     }
 
+    /// In degrees, more than -180 up to 180: the same direction, told from nought to either side.
+    pub fn signed_degrees(self) -> f64 {
+        let steps = if self.0 > TURN / 2 {
+            self.0 - TURN
+        } else {
+            self.0
+        };
+        f64::from(steps) / PER_DEGREE
+    }
+
     /// In radians, 0 up to 2π.
     pub fn radians(self) -> f64 {
         self.degrees().to_radians()

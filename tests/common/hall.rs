@@ -5,9 +5,9 @@
 use std::sync::Arc;
 
 use aislewright::plan::{
-    Circuit, Column, CoolingUnit, Door, Edit, Glass, Head, Hinge, Id, Item, Library, Outlet, Panel,
-    Plan, Pose, Presence, Printer, Rack, Record, Room, SlotRef, Status, Swing, Ups, UpsPlace,
-    WallPlace, Window, Zone, ZoneUse,
+    Blow, Circuit, Column, CoolingUnit, Door, Edit, Glass, Head, Hinge, Id, Item, Library, Outlet,
+    Panel, Plan, Pose, Presence, Printer, Rack, Record, Room, SlotRef, Status, Swing, Ups,
+    UpsPlace, WallPlace, Window, Zone, ZoneUse,
 };
 use aislewright::stock::KindId;
 use aislewright::units::{Amps, Angle, Length, Volts};
@@ -171,6 +171,7 @@ fn rack(k: usize, row: Row, (x, length): (f64, f64)) -> Vec<(Id, Record)> {
             kind,
             slot,
             power: ups.filter(|_| n < 4).or(Some(outlet)),
+            prints: None,
             presence: presence(),
         };
         records.push((mark("P", k * PRINTERS + n), Record::Printer(printer)));
@@ -234,6 +235,7 @@ fn fixtures(library: &Library, length: f64, depth: f64, printers: usize) -> Vec<
                 ((k / 2) as f64 + 0.5) * share - wide * 0.5,
             ),
             bottom: mm(2400.0),
+            blow: Blow::default(),
             presence: presence(),
         };
         records.push(item(mark("A", k), Item::Cooling(cooling)));

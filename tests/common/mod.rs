@@ -19,7 +19,7 @@ use std::sync::{Arc, LazyLock};
 use aislewright::checks::Findings;
 use aislewright::layout::Layout;
 use aislewright::plan::{
-    Camera, Column, CoolingUnit, Dimension, Door, Edit, End, Fitting, FittingUse, Furniture,
+    Blow, Camera, Column, CoolingUnit, Dimension, Door, Edit, End, Fitting, FittingUse, Furniture,
     FurnitureUse, Glass, Head, Hinge, Id, Item, Library, Light, Note, NoteText, Outline, Overhead,
     OverheadUse, Panel, PhaseNo, Plan, Pose, Presence, Printer, Rack, Record, Room, SlotRef, Spot,
     Swing, Ups, UpsPlace, WallPlace, Window, Zone, ZoneUse,
@@ -132,6 +132,7 @@ pub(crate) fn printers_of(plan: &Plan, rack: Id, levels: u8, places: u8) -> Vec<
                 kind: kind("open-220"),
                 slot,
                 power: None,
+                prints: None,
                 presence: Presence::default(),
             };
             (id, Record::Printer(printer))
@@ -229,6 +230,7 @@ pub(crate) fn small_room(seed: u64) -> Arc<Plan> {
             kind: kind("wall-24k"),
             at: at(3, dice.between(0, l - 1200)),
             bottom: Length::from_mm_whole(dice.between(900, 2100)),
+            blow: Blow::default(),
             presence: presence(),
         };
         plan = put(&plan, "A1", Item::Cooling(unit)).as_ref().clone();

@@ -6,6 +6,7 @@
     reason = "a test that cannot go on should stop there"
 )]
 
+mod air;
 mod app;
 mod arrange;
 mod comfort;

@@ -13,7 +13,7 @@ use aislewright::editor::shown::{Selection, Shown};
 use aislewright::fill::Headroom;
 use aislewright::layout::Layout;
 use aislewright::plan::{
-    Circuit, Column, CoolingUnit, Door, Edit, Glass, Head, Hinge, Id, Item, Label, Library,
+    Blow, Circuit, Column, CoolingUnit, Door, Edit, Glass, Head, Hinge, Id, Item, Label, Library,
     MustFit, Outlet, Panel, Phase, PhaseNo, Plan, Pose, Presence, Printer, Rack, Record, Room,
     Session, Swing, Ups, UpsPlace, WallPlace, Window, Zone, ZoneUse,
 };
@@ -127,6 +127,7 @@ fn items() -> Vec<(Id, Item)> {
                 kind: kind("wall-12k"),
                 at: wall(1, inches(70)),
                 bottom: inches(84),
+                blow: Blow::default(),
                 presence: presence(),
             }),
         ),
@@ -173,6 +174,7 @@ fn plan(library: &Library) -> Plan {
             kind: kind("open-220"),
             slot: slot.parse().unwrap(),
             power: Some(id("U1")),
+            prints: None,
             presence: Presence::default(),
         };
         (id(&format!("P{n:03}")), Record::Printer(printer))
@@ -252,6 +254,7 @@ fn show<V: Default + 'static>(
                 mends: &desk.mends,
                 headroom: &headroom,
                 filling: &desk.filling,
+                air_height: None,
                 selection: &desk.selection,
                 pointed: None,
                 file: "small-room.plan.ron",
@@ -669,7 +672,7 @@ fn a_thing_that_must_fit_under_a_name_taken_or_without_size_is_refused_in_words(
 fn every_limit_can_be_changed_with_a_reason_and_put_back() {
     let mut app = card_of(&[]);
     let rows = app.state().layout().limits().rows(Practice::Us);
-    assert_eq!(rows.len(), 33, "the limits of the profile");
+    assert_eq!(rows.len(), 34, "the limits of the profile");
     for row in &rows {
         app.get_by_label(&format!("Change {}", row.id)).click();
         app.run();

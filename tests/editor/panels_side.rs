@@ -70,6 +70,7 @@ fn show<V: 'static>(
                 mends: &side.mends,
                 headroom: &headroom,
                 filling: &Filling::default(),
+                air_height: None,
                 selection: &side.selection,
                 pointed: None,
                 file: "bottling-room.plan.ron",

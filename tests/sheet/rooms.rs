@@ -6,10 +6,10 @@ use aislewright::checks::Findings;
 use aislewright::fill::Headroom;
 use aislewright::layout::Layout;
 use aislewright::plan::{
-    Circuit, Column, CoolingUnit, Door, Edit, Fitting, FittingUse, Glass, Head, Hinge, Id, Item,
-    Label, Library, Outlet, Outline, Overhead, OverheadUse, Panel, PhaseNo, Plan, Pose, Presence,
-    Printer, Rack, Record, Room, Session, SlotRef, Status, Swing, Ups, UpsPlace, WallPlace, Window,
-    Zone, ZoneUse,
+    Blow, Circuit, Column, CoolingUnit, Door, Edit, Fitting, FittingUse, Glass, Head, Hinge, Id,
+    Item, Label, Library, Outlet, Outline, Overhead, OverheadUse, Panel, PhaseNo, Plan, Pose,
+    Presence, Printer, Rack, Record, Room, Session, SlotRef, Status, Swing, Ups, UpsPlace,
+    WallPlace, Window, Zone, ZoneUse,
 };
 use aislewright::sheet::{Made, Sheet, floor_sheet};
 use aislewright::stock::KindId;
@@ -168,6 +168,7 @@ pub(crate) fn bottling_of(name: &str, practice: Practice) -> Arc<Plan> {
                 kind: kind("wall-24k"),
                 at: on_wall(2, "3ft 4in"),
                 bottom: length("7ft 2in"),
+                blow: Blow::default(),
                 presence: Presence::default(),
             }),
         ),
@@ -268,6 +269,7 @@ pub(crate) fn bottling_of(name: &str, practice: Practice) -> Arc<Plan> {
                         level: k / 3 + 1,
                         place: k % 3 + 1,
                     },
+                    prints: None,
                     power: match rack {
                         "R1" if k < 6 => Some(id("U1")),
                         "R4" if k < 6 => Some(id("U2")),

@@ -34,6 +34,7 @@ use crate::storage::Recorded;
 use crate::storage::disk::folder_of;
 use crate::storage::journal::{Left, find_left, tidy_refused};
 use crate::storage::save::sweep_temps;
+use crate::units::Length;
 
 /// What the editor is given from outside.
 #[derive(Clone, Debug)]
@@ -60,6 +61,8 @@ struct Views {
     elevation: elevation::ElevationView,
     punch: punch_list::PunchView,
     compact: comfort::Compact,
+    /// The height above the floor at which lines of equal air speed are drawn; none for the middle of the printers.
+    air_height: Option<Length>,
 }
 
 /// The editor.
@@ -327,6 +330,7 @@ impl Editor {
             mends: self.mends.found(),
             headroom: &headroom,
             filling: &self.filling,
+            air_height: self.views.air_height,
             selection: &selection,
             pointed: self.pointed.as_deref(),
             file: &self.file_name,
@@ -457,6 +461,7 @@ impl Editor {
             Action::OpenRecent(path) => self.leave(ui, Then::OpenPath(path)),
             Action::Forget(path) => self.forget(&path),
             Action::About(check) => self.open_aside(Aside::Check(check)),
+            Action::AirHeight(height) => self.views.air_height = height,
             Action::Scale(percent) => self.set_scale(percent),
             Action::StepTo(steps) => self.step_to(steps),
             Action::Find(words) => self.find(&words),
@@ -476,6 +481,7 @@ impl Editor {
             mends: self.mends.found(),
             headroom: &self.judged.headroom,
             filling: &self.filling,
+            air_height: self.views.air_height,
             selection: &self.selection,
             pointed: None,
             file: &self.file_name,

@@ -1,5 +1,6 @@
 //! The floor view: the room from above, with everything in it to be picked, dragged and dropped. Sends edits, writes nothing.
 
+mod air;
 mod camera;
 mod empty;
 mod fixtures;
@@ -17,6 +18,7 @@ mod typed;
 mod walls;
 mod written;
 
+pub(super) use air::air_pen;
 pub use camera::Camera;
 pub(super) use gesture::grid;
 pub use gesture::{Gesture, fine_step, reach_mm, step as grid_step};

@@ -5,15 +5,15 @@ use std::collections::BTreeSet;
 use egui::{Align2, Color32, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
 
 use super::{
-    Camera, FloorView, Gesture, Overlay, Typed, fixtures, ghosts, hit, measure, other_phases,
+    Camera, FloorView, Gesture, Overlay, Typed, air, fixtures, ghosts, hit, measure, other_phases,
     overlay, snap, tracing, walls, written,
 };
 use crate::checks::{Finding, Severity, Standing};
 use crate::editor::shown::Shown;
 use crate::editor::theme::{self, Palette, line, text};
 use crate::editor::widgets::Sign;
-use crate::geometry::{Bounds, Convex, Oblong, Point};
-use crate::layout::{Heights, Jet, Part, RackParts, Wall};
+use crate::geometry::{Convex, Oblong, Point};
+use crate::layout::{Part, RackParts, Wall};
 use crate::plan::{Id, Item, ItemKind, ZoneUse};
 use crate::stock::Face;
 use crate::units::Length;
@@ -50,8 +50,9 @@ pub(super) fn paint(painter: &Painter, shown: &Shown<'_>, view: &FloorView, came
     brush.walls();
     // Below the names of what is on the walls, which interrupt their lines.
     brush.room_dimensions();
+    let chosen = air::chosen(shown);
     let blown = if on_show.contains(&Overlay::Air) {
-        brush.air()
+        brush.air(&chosen)
     } else {
         Vec::new()
     };
@@ -68,6 +69,9 @@ pub(super) fn paint(painter: &Painter, shown: &Shown<'_>, view: &FloorView, came
     // Over the things, so that no swing or rack washes the words out.
     for (zone, jet, speed) in &blown {
         brush.speed_label(zone, jet, *speed);
+    }
+    for unit in &chosen {
+        brush.air_lines(unit);
     }
     if on_show.contains(&Overlay::Power) {
         brush.power();
@@ -114,7 +118,7 @@ impl Brush<'_> {
             .extend(Shape::dashed_line(&corners, stroke, dash, dash * 0.7));
     }
 
-    fn write(
+    pub(super) fn write(
         &self,
         at: Pos2,
         align: Align2,
@@ -222,70 +226,6 @@ impl Brush<'_> {
             }
             i += 1.0;
         }
-    }
-
-    /// Paints the air faster than the limits, and says which outline is of which jet and speed.
-    fn air(&self) -> Vec<(Convex, &Jet, f64)> {
-        /// A terminal velocity that the throw of air outlets is usually given for (100 ft/min); drawn between the plan's limits.
-        const THROW_M_S: f64 = 0.5;
-        let limits = self.shown.layout.limits();
-        let people = Heights {
-            low: 0.0,
-            high: limits.headroom.value.mm(),
-        };
-        let tone = self.colours.zone_jet;
-        let stroke = Stroke::new(line::EDGE, tone.line);
-        let levels = [
-            (limits.draught.value.value(), 3.0),
-            (THROW_M_S, 6.0),
-            (limits.jet_hard.value.value(), 0.0),
-        ];
-        let mut blown = Vec::new();
-        for jet in self.shown.layout.parts().filter_map(|p| p.jet.as_ref()) {
-            for (speed, dash) in levels {
-                let Some(zone) = jet.contour(speed, people).and_then(|z| self.in_room(&z)) else {
-                    continue;
-                };
-                self.fill(&zone, tone.wash, Stroke::NONE);
-                if dash > 0.0 {
-                    self.outline(&zone, stroke, dash);
-                } else {
-                    self.fill(&zone, Color32::TRANSPARENT, stroke);
-                }
-                blown.push((zone, jet, speed));
-            }
-        }
-        blown
-    }
-
-    /// The speed at a contour, inside its edge where it is widest.
-    fn speed_label(&self, zone: &Convex, jet: &Jet, speed: f64) {
-        let side = jet.forward.perp();
-        let widest = zone
-            .points()
-            .iter()
-            .copied()
-            .max_by(|a, b| a.dot(side).total_cmp(&b.dot(side)));
-        if let Some(edge) = widest {
-            let at =
-                self.at(edge - side * self.camera.mm(8.0) - jet.forward * self.camera.mm(30.0));
-            self.write(
-                at,
-                Align2::CENTER_CENTER,
-                &format!("{speed:.2} m/s"),
-                theme::plain(text::TINY),
-                self.colours.zone_jet.text,
-            );
-        }
-    }
-
-    /// A zone cut off at the box round the room: air does not pass walls.
-    fn in_room(&self, zone: &Convex) -> Option<Convex> {
-        let Bounds { low, high } = *self.shown.layout.room().bounds();
-        zone.cut(low, Point::X)?
-            .cut(low, Point::Y)?
-            .cut(high, -Point::X)?
-            .cut(high, -Point::Y)
     }
 
     fn ways(&self) {

@@ -5,9 +5,9 @@ use crate::editor::action::StockEntry;
 use crate::geometry::Point;
 use crate::layout::{Layout, Wall};
 use crate::plan::{
-    Camera, Column, CoolingUnit, Door, Edit, Fitting, FittingUse, Furniture, FurnitureUse, Glass,
-    Hinge, Id, Item, ItemKind, Light, Note, NoteText, Outlet, Overhead, OverheadUse, Panel, Plan,
-    Pose, Presence, Printer, Rack, Record, SlotRef, Status, Swing, Ups, UpsPlace, WallPlace,
+    Blow, Camera, Column, CoolingUnit, Door, Edit, Fitting, FittingUse, Furniture, FurnitureUse,
+    Glass, Hinge, Id, Item, ItemKind, Light, Note, NoteText, Outlet, Overhead, OverheadUse, Panel,
+    Plan, Pose, Presence, Printer, Rack, Record, SlotRef, Status, Swing, Ups, UpsPlace, WallPlace,
     Window, Zone, ZoneUse,
 };
 use crate::stock::{Face, KindId};
@@ -56,6 +56,7 @@ fn printers_for(layout: &Layout, rack: Id, kind: &KindId, printer: &KindId) -> V
                 kind: printer.clone(),
                 slot,
                 power: None,
+                prints: None,
                 presence,
             };
             (id, Record::Printer(printer))
@@ -121,6 +122,7 @@ fn item_of(layout: &Layout, entry: &StockEntry, at: Point, turn: Option<Angle>) 
                 kind: kind_id.clone(),
                 at: on_wall(layout, at, kind.width)?,
                 bottom,
+                blow: Blow::default(),
                 presence: presence(layout, Status::New),
             }))
         }

@@ -285,6 +285,7 @@ impl OwnPrinterView {
             figures: self.figures,
             cord: self.read(CORD, length).ok()?,
             draught: None,
+            prints: None,
             bed: bed?,
             screen: screen?,
             spool: spool?,

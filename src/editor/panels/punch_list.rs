@@ -278,6 +278,9 @@ fn fold_button(ui: &mut Ui, finding: &Finding, fold: &Fold) -> bool {
     button.clicked()
 }
 
+/// From this share of the row on, a mend has the row for itself.
+const OWN_ROW: f32 = 0.6;
+
 fn buttons(
     ui: &mut Ui,
     shown: &Shown<'_>,
@@ -298,8 +301,12 @@ fn buttons(
         } else {
             words.clone()
         };
-        if widgets::action_named(ui, &words, &name).clicked() {
+        let button = widgets::action_folding(ui, &words, &name);
+        if button.clicked() {
             actions.edit(mend.edit.clone());
+        }
+        if button.rect.width() > ui.max_rect().width() * OWN_ROW {
+            ui.end_row();
         }
     }
     if finding.severity == Severity::MustFix || finding.standing == Standing::Met {

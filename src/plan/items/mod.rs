@@ -20,7 +20,7 @@ mod zone;
 
 pub use camera::Camera;
 pub use column::Column;
-pub use cooling::CoolingUnit;
+pub use cooling::{Blow, CoolingUnit, Fan};
 pub use dimension::{Dimension, End, Spot};
 pub use door::{Door, Hinge, Swing};
 pub use fitting::{Fitting, FittingUse};

@@ -360,38 +360,10 @@ fn drawn_speeds(limit: f64) -> Vec<f64> {
 
 /// The runs of an outline that lie inside the room, on paper.
 fn inside_room(subject: &Subject<'_>, view: &View, shape: &Convex) -> Vec<Vec<Point>> {
-    let room = subject.layout.room();
-    let mut runs: Vec<Vec<Point>> = Vec::new();
-    let mut goes_on = false;
-    for (a, b) in shape.sides() {
-        let mut cuts = vec![0.0, 1.0];
-        cuts.extend(room.sides().filter_map(|wall| cut_of((a, b), wall)));
-        cuts.sort_by(f64::total_cmp);
-        for piece in cuts.windows(2) {
-            let &[s, t] = piece else { continue };
-            if !room.contains(a + (b - a) * ((s + t) * 0.5)) {
-                goes_on = false;
-                continue;
-            }
-            let end = view.paper(a + (b - a) * t);
-            match runs.last_mut().filter(|_| goes_on) {
-                Some(run) => run.push(end),
-                None => runs.push(vec![view.paper(a + (b - a) * s), end]),
-            }
-            goes_on = true;
-        }
-    }
-    runs
-}
-
-/// How far along the first line, as a share of it, the second crosses it.
-fn cut_of((a, b): (Point, Point), (c, d): (Point, Point)) -> Option<f64> {
-    let turn = (b - a).perp_dot(d - c);
-    let s = (c - a).perp_dot(d - c) / turn;
-    let t = (c - a).perp_dot(b - a) / turn;
-    // Lines along one another give no number and do not count.
-    let within = |v: f64| (0.0..=1.0).contains(&v);
-    (within(s) && within(t)).then_some(s)
+    let mut line = shape.points().to_vec();
+    line.extend(line.first().copied());
+    let runs = subject.layout.room().inside(&line);
+    runs.iter().map(|run| view.papers(run)).collect()
 }
 
 // Bodies

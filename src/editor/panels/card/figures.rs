@@ -1,14 +1,16 @@
 //! The data sheet figures of kinds, editable for one plan: a figure that is changed makes the kind the plan's own.
 
-use super::heat;
+use super::{blow, heat};
 use crate::editor::figure::{read_maybe, whole_maybe};
 use crate::editor::panels::card::form::Form;
 use crate::plan::{Edit, OwnKind};
 use crate::stock::{
-    CameraKind, CoolingKind, FigureOrigin, KindId, LightKind, PrinterKind, RackKind, Support,
-    UpsKind,
+    CameraKind, CoolingKind, FigureOrigin, KindId, LightKind, PrinterKind, Prints, RackKind,
+    Support, UpsKind,
 };
-use crate::units::{Angle, CubicMetresPerHour, Kelvins, Kilograms, Lumens, Ratio, VoltAmps, Watts};
+use crate::units::{
+    Angle, CubicMetresPerHour, Kelvins, Kilograms, Lumens, MetresPerSecond, Ratio, VoltAmps, Watts,
+};
 
 /// A figure that may be missing, with its unit: text to value.
 macro_rules! figure {
@@ -45,6 +47,13 @@ pub(super) fn printer(form: &mut Form<'_, '_>, id: &KindId, kind: &PrinterKind) 
         Some(own(&|k| k.figures = origin))
     });
     form.maybe_length("mains cord", kind.cord, |cord| own(&|k| k.cord = cord));
+    let materials: Vec<_> = std::iter::once((None, "not said".to_owned()))
+        .chain(Prints::ALL.map(|p| (Some(p), p.words().to_owned())))
+        .collect();
+    form.choice("this kind prints", &kind.prints, &materials, |prints| {
+        Some(own(&|k| k.prints = prints))
+    });
+    figure!(form, "bears air of", kind, id, Printer, draught: MetresPerSecond, "m/s");
     // An envelope that is typed is no longer the sum of what was measured.
     let envelope = |change: &dyn Fn(&mut PrinterKind)| {
         own(&|k| {
@@ -107,6 +116,9 @@ pub(super) fn rack(form: &mut Form<'_, '_>, id: &KindId, kind: &RackKind) {
     form.choice("comes", &kind.in_parts, &comes, |v| {
         Some(own(&|k| k.in_parts = v))
     });
+    form.faces("closed on", &kind.closed, |faces| {
+        Some(own(&|k| k.closed.clone_from(&faces)))
+    });
 }
 
 /// What boards may rest on.
@@ -156,6 +168,12 @@ pub(super) fn cooling(form: &mut Form<'_, '_>, id: &KindId, kind: &CoolingKind) 
     form.ui.add_space(4.0);
     form.ui.weak(format!("Figures of {}", kind.name));
     figure!(form, "top air flow", kind, id, Cooling, top_flow: CubicMetresPerHour, "m3/h");
+    form.text("lower speeds", blow::speeds_words(kind), |typed| {
+        let speeds = blow::speeds(typed)?;
+        let mut kind = kind.clone();
+        kind.lower_speeds = speeds;
+        Ok(Edit::PutKind(id.clone(), Box::new(OwnKind::Cooling(kind))))
+    });
     figure!(form, "colder than room", kind, id, Cooling, supply_below_room: Kelvins, "K");
     let own = |change: &dyn Fn(&mut CoolingKind)| {
         let mut kind = kind.clone();

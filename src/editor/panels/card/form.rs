@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use egui::{ComboBox, Role, Ui, WidgetInfo};
 
-use crate::editor::action::Actions;
+use crate::editor::action::{Action, Actions};
 use crate::editor::help::{behind, beside};
 use crate::editor::shown::Shown;
 use crate::editor::widgets::{Field, FieldEvent};
@@ -61,6 +61,18 @@ impl Form<'_, '_> {
         value: String,
         make: impl FnOnce(&str) -> Result<Edit, String>,
     ) {
+        self.drafted((label, false), value, |typed| {
+            make(typed.trim()).map(Action::Edit)
+        });
+    }
+
+    /// A field over a text that is no part of the plan: what is typed is made into what is asked for.
+    pub(super) fn asking(
+        &mut self,
+        label: &str,
+        value: String,
+        make: impl FnOnce(&str) -> Result<Action, String>,
+    ) {
         self.drafted((label, false), value, |typed| make(typed.trim()));
     }
 
@@ -71,7 +83,9 @@ impl Form<'_, '_> {
         value: &str,
         make: impl FnOnce(&str) -> Result<Edit, String>,
     ) {
-        self.drafted((label, true), value.to_owned(), make);
+        self.drafted((label, true), value.to_owned(), |typed| {
+            make(typed).map(Action::Edit)
+        });
     }
 
     /// A field of one line or of several, over the draft kept for it.
@@ -79,7 +93,7 @@ impl Form<'_, '_> {
         &mut self,
         (label, several): (&str, bool),
         value: String,
-        make: impl FnOnce(&str) -> Result<Edit, String>,
+        make: impl FnOnce(&str) -> Result<Action, String>,
     ) {
         let draft = self.drafts.fields.entry(label.to_owned()).or_default();
         if draft.value.as_ref() != Some(&value) {
@@ -104,11 +118,11 @@ impl Form<'_, '_> {
                 draft.error.clear();
             }
             FieldEvent::Committed(typed) => match make(&typed) {
-                Ok(edit) => {
+                Ok(action) => {
                     draft.error.clear();
                     // The next frame shows what the plan says then, even where it refused what was typed.
                     draft.value = None;
-                    self.actions.edit(edit);
+                    self.actions.ask(action);
                 }
                 Err(why) => draft.error = why,
             },

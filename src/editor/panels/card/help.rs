@@ -228,6 +228,9 @@ fn rack(label: &str) -> &'static str {
             "What the maker allows on this level, where that is not as on the others."
         }
         "stored on it" => "The mass of what lies there: spools, boxes, the lot.",
+        "closed on" => {
+            "The sides that a sheet or panel closes from floor to top: no air passes there, and what stands behind is in its lee."
+        }
         "comes" => {
             "In parts: carried in and put together inside. In one piece: `carry-in` takes it round every corner."
         }
@@ -282,7 +285,30 @@ fn cooling(label: &str) -> &'static str {
         "figures from" => {
             "Data sheet, your own meter, or a guess; a guess is said and bounds no count."
         }
-        "vane, down" => "The angle of the vane below the horizontal.",
+        "vane, down" => {
+            "The angle of this kind's vane below the horizontal, where a unit says no other."
+        }
+        "vane set" => {
+            "Where this unit's vane points: such as 15 down, 10 up or level, up to 75 degrees. Empty: as its kind says. `throw` follows the jet from it."
+        }
+        "deflector" => {
+            "A plate fixed before the outlet sends the air on at this angle, such as 20 up, whatever the vane says. Empty: none."
+        }
+        "louvres turn" => {
+            "Where the upright louvres send the air, looking out of the unit into the room: such as 20 left, 20 right or straight."
+        }
+        "swing each way" => {
+            "How far the louvres swing to either side of that; 0 where they stand still. Every printer is judged at the worst of it."
+        }
+        "fan speed" => {
+            "The speed in use. `throw` goes by it; `keep-out` always goes by the top one, which anybody may set."
+        }
+        "air drawn at" => {
+            "The height above the floor at which the lines of equal air speed are drawn. Empty: the middle height of the printers."
+        }
+        "lower speeds" => {
+            "The fan speeds below the top one with their air flow, from the data sheet, the fastest first: such as medium 800 m3/h, low 600 m3/h."
+        }
         "outlet width" | "outlet height" => "Of the slot the air leaves by, measured on the unit.",
         _ => "",
     }
@@ -309,6 +335,15 @@ fn printer(label: &str) -> &'static str {
             "Data sheet, your own meter, or a guess; said beside what follows from them."
         }
         "mains cord" => "The length of its cord. `cords` measures the way along rack and wall.",
+        "prints" => {
+            "What is printed on it: what warps bears less air. While nobody says, `throw` takes it that it may warp."
+        }
+        "this kind prints" => {
+            "What is printed on printers of this kind, where one does not say otherwise."
+        }
+        "bears air of" => {
+            "The air speed that this kind bears while printing, where you know it; it goes before the limits of the plan."
+        }
         "envelope width" | "envelope depth" | "envelope height" => {
             "The room it takes in use: moving bed, open lid, cables behind, spool on top. `shelf-opening` goes by it."
         }

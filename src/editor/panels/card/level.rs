@@ -292,6 +292,7 @@ fn printers(form: &mut Form<'_, '_>, rack: Id, level: u8, slots: u8) {
                 kind: kind.clone(),
                 slot,
                 power: None,
+                prints: None,
                 presence,
             };
             (id, printer)

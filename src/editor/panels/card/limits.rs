@@ -241,6 +241,7 @@ limits_by_id! {
     "panel-height" => panel_height,
     "jet-hard" => jet_hard,
     "draught" => draught,
+    "draught-easy" => draught_easy,
     "continuous-share" => continuous_share,
     "breaker-share" => breaker_share,
     "ups-share" => ups_share,

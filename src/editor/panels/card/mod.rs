@@ -1,5 +1,6 @@
 //! The card: every figure of the selected thing, typed with units. One card a kind of item.
 
+mod blow;
 mod demand;
 mod figures;
 mod fixed;
@@ -21,11 +22,11 @@ use crate::editor::shown::Shown;
 use crate::editor::widgets;
 use crate::layout::Part;
 use crate::plan::{
-    Column, CoolingUnit, Door, Edit, Hinge, Id, Item, ItemKind, Outlet, Panel, PhaseNo, Plan, Pose,
-    Presence, Printer, Rack, Record, SlotRef, SlotRefError, Swing, Ups, UpsPlace, Window, Zone,
-    ZoneUse,
+    Column, CoolingUnit, Door, Edit, Fan, Hinge, Id, Item, ItemKind, Outlet, Panel, PhaseNo, Plan,
+    Pose, Presence, Printer, Rack, Record, SlotRef, SlotRefError, Swing, Ups, UpsPlace, Window,
+    Zone, ZoneUse,
 };
-use crate::stock::{KindId, LevelKind};
+use crate::stock::{KindId, LevelKind, Prints};
 use crate::units::{Angle, Length};
 use form::{Drafts, Form, put};
 
@@ -435,6 +436,7 @@ fn rack_printers(form: &mut Form<'_, '_>, id: Id) {
                     kind: kind.clone(),
                     slot: *slot,
                     power: None,
+                    prints: None,
                     presence: Presence {
                         arrives: shown.phase(),
                         ..Presence::default()
@@ -515,6 +517,20 @@ fn printer_card(form: &mut Form<'_, '_>, id: Id, printer: &Printer) {
     form.choice("plugged into", &printer.power, &targets, |power| {
         Some(with(Printer {
             power,
+            ..printer.clone()
+        }))
+    });
+    let kind = shown.layout.stock().printers.get(&printer.kind);
+    let of_kind = kind.and_then(|k| k.prints);
+    let of_kind = of_kind.map_or("not said".to_owned(), |p| {
+        format!("as its kind: {}", p.words())
+    });
+    let materials: Vec<_> = std::iter::once((None, of_kind))
+        .chain(Prints::ALL.map(|p| (Some(p), p.words().to_owned())))
+        .collect();
+    form.choice("prints", &printer.prints, &materials, |prints| {
+        Some(with(Printer {
+            prints,
             ..printer.clone()
         }))
     });
@@ -635,13 +651,13 @@ fn mid_floor(shown: &Shown<'_>, ups: &Ups) -> UpsPlace {
 fn cooling(form: &mut Form<'_, '_>, id: Id, unit: &CoolingUnit) {
     let kinds = named(&form.shown.layout.stock().cooling, |k| &k.name);
     form.choice("kind", &unit.kind, &kinds, |kind| {
-        Some(put(
-            id,
-            Item::Cooling(CoolingUnit {
-                kind,
-                ..unit.clone()
-            }),
-        ))
+        let mut unit = CoolingUnit {
+            kind,
+            ..unit.clone()
+        };
+        // A lower fan speed is one of the kind it was.
+        unit.blow.fan = Fan::Top;
+        Some(put(id, Item::Cooling(unit)))
     });
     form.length("above the floor", unit.bottom, |bottom| {
         put(
@@ -653,6 +669,7 @@ fn cooling(form: &mut Form<'_, '_>, id: Id, unit: &CoolingUnit) {
         )
     });
     if let Some(kind) = form.shown.layout.stock().cooling.get(&unit.kind) {
+        blow::blow(form, id, unit, kind);
         figures::cooling(form, &unit.kind, kind);
     }
 }

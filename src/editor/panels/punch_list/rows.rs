@@ -203,7 +203,7 @@ fn row(shown: &Shown<'_>, basis: &Basis, finding: Arc<Finding>, place: Place) ->
     (finding.severity as u8, finding.standing as u8, finding.unit).hash(&mut look);
     let figures = [finding.measured, finding.limit].map(|f| f.map(f64::to_bits));
     (figures, shown.practice(), place.shape()).hash(&mut look);
-    if finding.stops() && !shown.mends.is_empty() {
+    if finding.may_be_mended() && !shown.mends.is_empty() {
         let mend = shown.mends.get(&finding.key());
         mend.map(|mend| &mend.words).hash(&mut look);
     }
