@@ -15,7 +15,7 @@ use aislewright::layout::HeatSource;
 use aislewright::plan::{Edit, Head, Item, Light, OwnKind, Plan, Pose, Presence, Room};
 use aislewright::stock::KindId;
 use aislewright::units::{Angle, Length};
-use common::{edited, id, judged, library, put};
+use common::{edited, id, judged, library, printers_of, put, rack_at};
 
 fn mm(n: i32) -> Length {
     Length::from_mm_whole(n)
@@ -50,7 +50,12 @@ fn found(plan: &Arc<Plan>, facet: &str) -> Option<Arc<Finding>> {
 
 #[test]
 fn the_average_is_held_against_the_task() {
-    let dark = found(&lit(0, false), "average").unwrap();
+    // Without lights and without printers there is nothing to say.
+    assert!(found(&lit(0, false), "average").is_none());
+    let racked = put(&lit(0, false), "R1", rack_at("short-48", 1000, 3000, 0.0));
+    let printers = printers_of(&racked, id("R1"), 3, 2);
+    let racked = edited(&racked, &Edit::Put(printers));
+    let dark = found(&racked, "average").unwrap();
     assert_eq!(dark.standing, Standing::Unknown);
     let one = found(&lit(1, false), "average").unwrap();
     assert_eq!((one.standing, one.measured), (Standing::Broken, Some(80.0)));

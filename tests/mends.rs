@@ -35,11 +35,14 @@ fn slid(plan: &Plan, id: Id, by: Point) -> Arc<Plan> {
     )
 }
 
-/// True for what a person may slide: it stands on the floor by itself, is no part of the building and not pinned.
+/// True for what a person may slide: it stands or hangs by itself, is no part of the building, no camera and not
+/// pinned.
 fn slides(plan: &Plan, id: Id) -> bool {
     plan.items().get(id).is_some_and(|item| {
-        let kept = matches!(item, Item::Column(_) | Item::Overhead(_) | Item::Zone(_))
-            || item.presence().pinned;
+        let kept = matches!(
+            item,
+            Item::Column(_) | Item::Overhead(_) | Item::Zone(_) | Item::Camera(_)
+        ) || item.presence().pinned;
         item.pose().is_some() && !kept
     })
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use aislewright::checks::CHECKS;
+use aislewright::checks::{CHECKS, Check};
 use aislewright::cli::check_table;
 use aislewright::plan::Library;
 use aislewright::units::Practice;
@@ -117,4 +117,39 @@ fn the_readme_holds_the_table_of_checks() {
         readme.contains(&check_table()),
         "the README's table of checks is stale; renew it: UPDATE_README=1 cargo test --test tables"
     );
+}
+
+/// Wherever work can hurt someone, a check says who decides; so do its broken findings.
+#[test]
+fn checks_of_what_can_hurt_say_who_decides() {
+    let hazards = [
+        "way-out",
+        "door-swing",
+        "panel-space",
+        "cooling",
+        "shelf-load",
+        "rack-stability",
+        "floor-load",
+        "lifting",
+        "light",
+        "circuits",
+        "ups",
+        "cords",
+        "wet-zone",
+        "air",
+        "fire",
+    ];
+    let who = [
+        "electrician",
+        "local code",
+        "engineer",
+        "local rules",
+        "fire authority",
+    ];
+    for id in hazards {
+        let check = Check::of(id).unwrap();
+        let says = who.iter().any(|word| check.caution.contains(word));
+        assert!(says, "{id}: {}", check.caution);
+        assert!(check.parts().any(|(_, words)| words == check.caution));
+    }
 }

@@ -14,6 +14,7 @@ pub(super) const CHECK: Check = Check {
     why: "Melting plastic gives off fumes and very fine dust; some irritate, and some plastics ask for exhaust. NIOSH, Approaches to Safe 3D Printing, puts exhaust, enclosure and fewer people before masks; a person licensed in ventilation and the local rules decide.",
     how: "No rate is published for rooms of printers: the one for laboratories, 5 L/s a person and 0.9 L/s a square metre (ASHRAE 62.1, table 6-1), stands in for it.",
     blind: "What the plastics give off, draughts, where the air is taken from, filters and their age.",
+    caution: "A person licensed in ventilation and the local rules decide.",
     in_fill: false,
     limits: &[],
     run: Run::Whole(run),

@@ -22,6 +22,7 @@ pub(super) const CHECK: Check = Check {
     why: "A rack or bench that is stuck in the door on the day of the move is taken apart, or the door is.",
     how: "Upright, on its end or on its back, the latter two where it can be stood up again under the ceiling: its section against the door's clear width and height, then its rectangle in the plan moved and turned over the floor, end on and straight through the door, with about an inch to spare all round. A rack on its end or back is followed to the floor before its place. Racks of one phase do not stand in each other's way here. A thing that must also fit goes to the floor kept for it; while none is kept, to any place, square to the door's wall, where it and the floor to work at it are free of what stood there and of door swings, as if it came in the phase on show.",
     blind: "The corridor and the stairs outside, and whether a rack can turn into the door from there; tilting, lifting over things, a leaf that opens further than square or comes off; the order of the racks of one phase; ways with less to spare; things that stand there already or are moved within the room; whether a bench comes in parts; for a bench without floor kept for it, whether racks of its phase leave it any.",
+    caution: "",
     in_fill: false,
     limits: &[],
     run: Run::Whole(run),

@@ -16,6 +16,7 @@ pub(super) const CHECK: Check = Check {
     why: "An overloaded circuit trips and takes its prints with it, or heats up; a licensed electrician and the local code decide.",
     how: "Volt-amperes from watts and power factor of every printer, UPS loss and recharge added, over the circuit's voltage.",
     blind: "The panel and the supply behind it, balance of the legs, voltage drop, what else hangs on the circuit, and restart in turns.",
+    caution: "A licensed electrician and the local code decide.",
     in_fill: false,
     limits: &["continuous-share", "breaker-share"],
     run: Run::Unless(run, may_alter),

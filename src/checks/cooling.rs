@@ -15,6 +15,7 @@ pub(super) const CHECK: Check = Check {
     why: "All electrical power in the room becomes heat. Printers, batteries and people fail in a room that is too warm; a technician for cooling sizes the unit, an electrician and the local code its supply.",
     how: "Sensible heat alone, by ASHRAE Fundamentals chapter 18: capacity × sensible share × share left on the hottest day against the sum of all terms. A figure that nobody entered is unknown. What a person says of the room stands on the plan's card.",
     blind: "Moisture, heat stored in walls, the floor, doors (counted as wall), neighbours that grow warmer too, ducts, dirty filters, and that a unit takes more from a warmer room; one sum for the hottest hour, not a day.",
+    caution: "A technician for cooling sizes the unit, a licensed electrician its supply.",
     in_fill: false,
     limits: &[],
     run: Run::Unless(run, may_alter),

@@ -17,6 +17,7 @@ pub(super) const CHECK: Check = Check {
     why: "A cord that does not reach becomes an extension lead on the floor; one across a doorway trips people and wears through.",
     how: "Straight along the backs of racks that stand close together, else to the nearest wall and round the walls the shorter way that crosses no door, heights added. A cord to an outlet over people's heads lies on no floor.",
     blind: "Hooks, trays and slack; power strips, which are not for permanent use. Outlets over an island, from the ceiling or the floor, are for a licensed electrician.",
+    caution: "A licensed electrician and the local code decide about cords and outlets.",
     in_fill: false,
     limits: &[],
     run: Run::Each(EACH),

@@ -15,6 +15,7 @@ pub(super) const CHECK: Check = Check {
     why: "A door that cannot open is a way out that is closed.",
     how: "The exact overlap of the swept quarter disc with every body below the door's head and with every wall: the shortest slide that would part them; the measured clear width against the limit.",
     blind: "Latches, closers, the manoeuvring space beside the leaf and what stands outside the room; ask what the local code wants.",
+    caution: "The local code says which doors count as a way out and how they have to open.",
     in_fill: true,
     limits: &["door-clear"],
     run: Run::Whole(run),

@@ -198,6 +198,13 @@ impl Finding {
         self
     }
 
+    /// Who decides where what it is about could hurt someone; empty where it could not, or where all is met.
+    pub fn caution(&self) -> &'static str {
+        let open = self.standing != Standing::Met;
+        let check = super::Check::of(self.check).filter(|_| open);
+        check.map_or("", |check| check.caution)
+    }
+
     /// True for a broken must-fix.
     pub fn stops(&self) -> bool {
         self.severity == Severity::MustFix && self.standing == Standing::Broken

@@ -16,6 +16,7 @@ pub(super) const CHECK: Check = Check {
     why: "A printer that runs alone at night is a heater beside plastic. The fire authority, the insurer and the local code decide what that takes; nothing here says that a room is safe.",
     how: "Everything that stands lower than the deflectors by the limit, as one level plane over the whole room; without sprinklers, below the ceiling. The way to an extinguisher is measured straight, so it is at least that long. Plastic: all places for spools full, and a spool on every printer.",
     blind: "Sprinklers' own design, walls and doors that hold back fire, what burns besides plastic, how detectors are wired, and the way round racks.",
+    caution: "The fire authority, the insurer and the local code decide; nothing here says that a room is safe.",
     in_fill: false,
     limits: &["sprinkler-clear", "ceiling-clear", "extinguisher-way"],
     run: Run::Whole(run),

@@ -15,6 +15,7 @@ pub(super) const CHECK: Check = Check {
     why: "What does not fit on paper does not fit in the room, and racks are bought before that shows.",
     how: "The exact overlap of the outlines at any angle, where their heights overlap too: the shortest slide that would part them, or how deep a body stands behind the face of a wall that it crosses. Square behind a rack's back, over its width, walls and fixed things must leave the gap; another back need not. The margin of what fits is the true distance to the nearest wall, or to a body within 1 m.",
     blind: "Skirting, door frames, pipes and anything else that nobody drew.",
+    caution: "",
     in_fill: true,
     limits: &["back-gap"],
     run: Run::Each(EACH),

@@ -14,6 +14,7 @@ pub(super) const CHECK: Check = Check {
     why: "A rented floor over a cellar may be made for offices. The landlord's engineer says what it bears; nobody else can.",
     how: "Rack, boards, printers, pads and stores by the footprint; and by the footprint with half the aisle before each face (engineering practice, from memory). Over the rating when spread must be fixed; over it on its footprint alone is a caution.",
     blind: "Posts that press on a few square inches, supplies at a rack's foot, benches and people, and how the floor is built; slabs on the ground bear more.",
+    caution: "The landlord's engineer says what the floor bears; nobody else can.",
     in_fill: false,
     limits: &[],
     run: Run::Whole(run),

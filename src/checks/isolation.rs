@@ -21,6 +21,7 @@ pub(super) const CHECK: Check = Check {
     why: "Printers on one shelf shake each other, and a shelf that swings with them shows in the print.",
     how: "A pad's own frequency from how far it yields under a printer, 10 % damping; held against resonances of 27 to 79 Hz (our own collection, no source) at the root of two. A shelf's from its first sag as if spread evenly; it should swing neither below 20 Hz, where quick reversals are, nor among those resonances.",
     blind: "Pads that stiffen as they yield, feet the maker fitted, the rack swaying as a whole, and what each machine really does.",
+    caution: "",
     in_fill: false,
     limits: &[],
     run: Run::Unless(run, may_alter),

@@ -15,6 +15,7 @@ pub(super) const CHECK: Check = Check {
     why: "A zone was drawn for a reason, and a hard jet of cold air lifts prints off the bed whatever the machine.",
     how: "The exact overlap of bodies with drawn zones; for the jet the fastest air over each printer's envelope in use, at the top fan speed, from the outlet's size and flow, the vane's pitch, the spread and the drop of cold air, over all its swing; fixed things shade what lies straight behind them. Air of at most 0.05 m/s counts as still.",
     blind: "What racks and supplies shade, lower fan speeds, and air that walls turn back or bodies turn aside; the caution `throw` has the finer limit.",
+    caution: "",
     in_fill: true,
     limits: &["jet-hard"],
     run: Run::Each(EACH),

@@ -16,6 +16,7 @@ pub(super) const CHECK: Check = Check {
     why: "Backs are hurt by a machine carried in too high, too low or too far out, most of all when it is the last of ten. The heaviest belong at the height of the hips. The equation is guidance for healthy adults; the local rules on manual handling decide.",
     how: "From a cart to the level and back, judged at the end that allows less. Hands at the stated height over the board and distance behind the printer's front, at the spool's own place for spools; the operator stands off the rack as for `reach`. No turn of the body, at most one lift in five minutes for less than an hour, printers held fairly and spools well: assumed. Printers weigh as entered, with a full spool on.",
     blind: "Two people, lifting aids and steps, carrying, sharp or hot parts, wet floors, and whether the hands can hold the machine where they are taken to.",
+    caution: "Guidance for healthy adults; the local rules on lifting by hand decide.",
     in_fill: false,
     limits: &[
         "lift-from",

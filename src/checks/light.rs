@@ -15,6 +15,7 @@ pub(super) const CHECK: Check = Check {
     why: "A poor first layer is seen in good light only. A run of too many lights overheats its first cord; a licensed electrician wires the first light, and the local code and the maker's sheet decide.",
     how: "The lumen method: lumens of all lights, times the share that reaches the working plane, times the share left between cleanings, over the floor. The room index in the sentence helps to look the first share up for the fixture.",
     blind: "Shade of racks in the aisles, daylight, bright and dark places: it is an average over an empty room. Lamps on benches and in machines.",
+    caution: "A licensed electrician wires lights, and their maker says how many hang on one feed.",
     in_fill: false,
     limits: &["light-task", "light-use", "light-upkeep"],
     run: Run::Unless(run, may_alter),
@@ -24,13 +25,16 @@ pub(super) const CHECK: Check = Check {
 /// Height of the plane that is worked at, in millimetres: common practice, no source.
 const PLANE_MM: f64 = 850.0;
 
-/// False where no light comes, goes or moves.
+/// False where no light comes, goes or moves, and no printer comes or goes.
 fn may_alter(turn: &Turn<'_>) -> bool {
-    turn.moved_parts().any(|part| part.kind == ItemKind::Light)
+    !turn.hangs_as_before() || turn.moved_parts().any(|part| part.kind == ItemKind::Light)
 }
 
 fn run(layout: &Layout) -> Vec<Finding> {
     let lights: Vec<&Part> = layout.of_kind(ItemKind::Light).map(AsRef::as_ref).collect();
+    if lights.is_empty() && layout.printers().next().is_none() {
+        return Vec::new();
+    }
     let runs = layout.light_runs();
     let linked = runs.iter().filter(|run| run.lights.len() > 1);
     std::iter::once(average(layout, &lights))

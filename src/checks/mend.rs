@@ -59,9 +59,11 @@ pub fn mend_for(
 /// The part of a thing that a person may slide: placed on the floor by itself and not pinned.
 fn movable(layout: &Layout, id: Id) -> Option<&Part> {
     let item = layout.plan().items().get(id)?;
-    let free = matches!(item, Item::Rack(_) | Item::Ups(_))
-        && item.pose().is_some()
-        && !item.presence().pinned;
+    let slides = matches!(
+        item,
+        Item::Rack(_) | Item::Ups(_) | Item::Furniture(_) | Item::Light(_)
+    );
+    let free = slides && item.pose().is_some() && !item.presence().pinned;
     layout.part(id).map(Arc::as_ref).filter(|_| free)
 }
 

@@ -71,6 +71,8 @@ pub struct Check {
     pub how: &'static str,
     /// What it does not see.
     pub blind: &'static str,
+    /// Who decides where it could hurt someone, in a sentence; empty where it could not.
+    pub caution: &'static str,
     /// True where a search for the fullest arrangement must leave none of its must-fix findings.
     pub in_fill: bool,
     /// The ids of the limits it holds against.
@@ -120,13 +122,15 @@ impl Check {
     }
 
     /// What there is to read about it, each part with its heading.
-    pub fn parts(&self) -> [(&'static str, &'static str); 4] {
-        [
+    pub fn parts(&self) -> impl Iterator<Item = (&'static str, &'static str)> + use<> {
+        let parts = [
             ("What", self.what),
             ("Why", self.why),
             ("How", self.how),
             ("Not seen", self.blind),
-        ]
+            ("Who decides", self.caution),
+        ];
+        parts.into_iter().filter(|(_, words)| !words.is_empty())
     }
 
     /// What this check alone finds, broken findings first.

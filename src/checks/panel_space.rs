@@ -15,6 +15,7 @@ pub(super) const CHECK: Check = Check {
     why: "An electrician who cannot step back from live parts gets hurt; the space may never be used for storage.",
     how: "The free depth before the case over its own width, and the width that is free to the full depth round it; the width may lie to either side as long as it takes in the case, and is measured up to what stands on either side, or as far as the working space may reach.",
     blind: "Voltages above 150 V to ground, doors of the case, and rooms of their own for panels; the local code and a licensed electrician decide.",
+    caution: "A licensed electrician and the local code decide about the space before a panel.",
     in_fill: true,
     limits: &["panel-depth", "panel-width", "panel-height"],
     run: Run::Whole(run),

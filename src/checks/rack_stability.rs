@@ -14,6 +14,7 @@ pub(super) const CHECK: Check = Check {
     why: "A tall narrow rack tips when somebody leans on it or pulls a machine out, and takes its neighbours with it.",
     how: "From the floor to the top of the uppermost board with printers or stores, by the rack's outside depth. The maker's instructions and a licensed engineer decide how it is fixed.",
     blind: "What the floor or wall holds, heavy machines above light ones, earthquakes, and carts that run into posts.",
+    caution: "The maker's instructions and a licensed engineer decide how a rack is fixed.",
     in_fill: false,
     limits: &["rack-fix", "rack-slender", "rack-tall"],
     run: Run::Each(Each::of_racks(|layout, part| {

@@ -19,6 +19,7 @@ pub(super) const CHECK: Check = Check {
     why: "A spool that needs a stool is changed late, and a hurried reach over a hot bed burns.",
     how: "A stiff arm that pivots at the shoulder, which stands a stated distance off the rack's face; grip and shoulder of the plan's operator, measured or of a survey; the touch points at their true height and depth, pads under the printers counted. Low points are reached by stooping, which is taken as possible: a note and no caution.",
     blind: "Leaning in, stools, and what stands in the arm's way; enter your own operator's measures on the card of the plan.",
+    caution: "",
     in_fill: false,
     limits: &[
         "reach-grip",

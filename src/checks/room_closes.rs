@@ -13,6 +13,7 @@ pub(super) const CHECK: Check = Check {
     why: "A wall written a foot wrong moves every rack along it, and shows only when the racks arrive.",
     how: "How far the walk misses its start against the tape's tolerance times the root of the number of walls; each diagonal against the corners that fit all measurements best.",
     blind: "Mistakes that cancel each other, walls that are not straight, and rooms whose corners were entered without diagonals.",
+    caution: "",
     in_fill: false,
     limits: &[],
     run: Run::Whole(run),

@@ -17,6 +17,7 @@ pub(super) const CHECK: Check = Check {
     why: "A printer on a bent board stands askew, prints lean, and a board that creeps goes on sagging for years.",
     how: "Each stretch between what the board rests on as a beam on two supports, printers on feet half their size apart (own judgement); 1.5 times as much after long loading, as the MDF trade says; modulus is the least its standard asks for.",
     blind: "Boards that run over several supports and so sag less, bars and beams that bend themselves, and what lies on a shelf unlisted.",
+    caution: "",
     in_fill: false,
     limits: &["sag-span"],
     run: Run::Each(EACH),

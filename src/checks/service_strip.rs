@@ -17,6 +17,7 @@ pub(super) const CHECK: Check = Check {
     why: "A printer that nobody can stand before cannot be tended, and the strip is the way past it.",
     how: "The true distance from the face to the nearest wall or body ahead of it, up to the headroom, square to the face and over its whole width, at any angle. A face that stands in a wall itself is told by fits.",
     blind: "Chairs, bins and boxes that come later; open printer doors and lids.",
+    caution: "The local code says how wide aisles have to be.",
     in_fill: true,
     limits: &["aisle", "headroom"],
     run: Run::Each(EACH),

@@ -13,6 +13,7 @@ pub(super) const CHECK: Check = Check {
     why: "A shelf that gives way drops hot machines on whoever stands before it. The maker's rating decides; ask the maker where there is none.",
     how: "Printers with full spools, pads, what is stored, and the board, summed; the board as a beam between what it rests on, each printer on feet half its size apart (own judgement); strength is the least its standard asks for.",
     blind: "Clips, bars and posts, boards that are damaged or damp, loads set down hard, and supplies on the shelves.",
+    caution: "The maker's rating holds; where there is none, ask a licensed engineer. An overloaded shelf falls on people.",
     in_fill: true,
     limits: &["board-strength"],
     run: Run::Each(Each::of_racks(on_rack)),

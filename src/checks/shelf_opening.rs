@@ -15,6 +15,7 @@ pub(super) const CHECK: Check = Check {
     why: "A printer whose spool, lid or bed hits the shelf above cannot run, and the racks are bought by then.",
     how: "Height from board to the underside of the next, or to the ceiling, against printer and pad, the pad at its full thickness until that was measured under a printer; the widths of all printers of a level against the clear width between the posts, each against its share of it; depth against the board.",
     blind: "Cross bars and braces of the rack, cables bent sharply, and how a printer is got in.",
+    caution: "",
     in_fill: true,
     limits: &[],
     run: Run::Each(Each::of_racks(on_rack)),

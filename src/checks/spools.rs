@@ -15,6 +15,7 @@ pub(super) const CHECK: Check = Check {
     why: "Spools that do not fit in the room stand in the aisle or come too late; a change a printer a day is somebody's hours.",
     how: "What one printer uses, as entered, times the printers of the phase. Places: as entered for a store; on a rack's levels for spools, spools of 200 by 75 mm on their edges in rows (sizes are common practice, from memory).",
     blind: "Spools on the machines themselves, drying boxes, how many colours and kinds have to be at hand, and boxes stacked on the floor.",
+    caution: "",
     in_fill: false,
     limits: &[],
     run: Run::Whole(run),

@@ -16,6 +16,7 @@ pub(super) const CHECK: Check = Check {
     why: "A draught warps prints off the bed and splits layers long before it is felt on the skin.",
     how: "A free cold jet at the fan speed in use: spread, pitch of the vane and drop from the outlet's size, flow and temperature, its fastest air over the printer's envelope in use and over all its swing. What lies behind a column, a beam, a supply or the closed side of a rack, along the path of the air, is in its lee. Air of at most 0.05 m/s counts as still. Where the jet reaches the far wall, the mean speed of the room is told too.",
     blind: "Air that clings to walls or turns back from them, that flows round a body into its lee, and that printers and open racks slow down; several units together; doors and windows.",
+    caution: "",
     in_fill: false,
     limits: &["draught", "draught-easy"],
     run: Run::Each(EACH),

@@ -16,6 +16,7 @@ pub(super) const CHECK: Check = Check {
     why: "An overloaded UPS drops its load at the very moment it is needed.",
     how: "Both ratings bind: the sum of watts and the sum of volt-amperes of the printers plugged into it.",
     blind: "How long the battery lasts and how old it is. A UPS can only be plugged into an outlet here, so that chains cannot be drawn.",
+    caution: "A licensed electrician and the maker's sheet decide.",
     in_fill: false,
     limits: &["ups-share"],
     run: Run::Each(EACH),

@@ -20,6 +20,7 @@ pub(super) const CHECK: Check = Check {
     how: "The greatest square, its sides along the room's longest wall, that slides without turning from inside the door over the free floor, up to the headroom, to the floor before the face; within 0.1 mm, and looked for up to twice the aisle. It may touch walls and bodies.",
     blind: "Dead ends, the length of the way, the way to an extinguisher, windows as ways out, the door's own clear width (see `door-swing`), and what nobody drew; ask what the local code wants.",
     limits: &["aisle", "headroom"],
+    caution: "The local code and the fire authority decide about ways out; this measures them and approves nothing.",
     in_fill: true,
     run: Run::Helped(run, run_again),
     concerns: bodies_or_ground,

@@ -14,6 +14,7 @@ pub(super) const CHECK: Check = Check {
     why: "Water and mains together kill people and start fires.",
     how: "The exact overlap in plan of every electrical thing below the zone's upper edge with the zone.",
     blind: "Water nobody drew, splashing, and cords lying on the floor; a licensed electrician decides.",
+    caution: "A licensed electrician says when it is dry enough for mains.",
     in_fill: true,
     limits: &[],
     run: Run::Whole(run),

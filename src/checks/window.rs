@@ -14,6 +14,7 @@ pub(super) const CHECK: Check = Check {
     why: "A window behind a rack gives no light, cannot be opened or cleaned, and is no way out.",
     how: "Every body that comes within the aisle's depth of the glass over the window's width, and how far it rises above the sill.",
     blind: "Blinds, reveals, and how the window opens.",
+    caution: "The local code says which windows count as a way out.",
     in_fill: true,
     limits: &["aisle"],
     run: Run::Whole(run),

@@ -37,6 +37,7 @@ struct FindingRow<'a> {
     source: &'a str,
     at_mm: Option<[f64; 3]>,
     text: &'a str,
+    caution: Option<&'static str>,
     mend: Option<String>,
 }
 
@@ -98,6 +99,7 @@ fn row<'a>(judged: &'a Judged, finding: &'a Finding) -> FindingRow<'a> {
             .at
             .map(|at| [tidy(at.point.x), tidy(at.point.y), tidy(at.height)]),
         text: &finding.text,
+        caution: Some(finding.caution()).filter(|words| !words.is_empty()),
         mend: mend_for(&judged.library, &judged.layout, &judged.findings, finding).map(|m| m.words),
     }
 }

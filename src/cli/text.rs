@@ -67,7 +67,26 @@ pub(super) fn findings(judged: &Judged, out: &mut dyn Write) -> io::Result<()> {
         .filter(|f| f.standing == Standing::Met)
         .count();
     writeln!(out, "  {met} findings are met.")?;
-    writeln!(out, "  {CAUTION}")
+    writeln!(out, "  {CAUTION}")?;
+    cautions(judged, out)
+}
+
+/// Who decides about the checks with something open, each once.
+fn cautions(judged: &Judged, out: &mut dyn Write) -> io::Result<()> {
+    let open = judged
+        .findings
+        .iter()
+        .filter(|f| f.standing == Standing::Broken);
+    let mut told: Vec<&str> = Vec::new();
+    for finding in open {
+        let caution = finding.caution();
+        if caution.is_empty() || told.contains(&finding.check) {
+            continue;
+        }
+        told.push(finding.check);
+        writeln!(out, "    {:<14} {caution}", finding.check)?;
+    }
+    Ok(())
 }
 
 fn group(judged: &Judged, title: &str, listed: &[&Finding], out: &mut dyn Write) -> io::Result<()> {

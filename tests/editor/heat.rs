@@ -13,7 +13,7 @@ use crate::harness::{App, editor_over, example, keep_picture, plan, settle, type
 fn tall() -> App {
     let mut app = window(
         editor_over(example(), None),
-        vec2(1600.0, 3000.0),
+        vec2(1600.0, 6000.0),
         Theme::Light,
     );
     app.get_by_label("3 Growth").click();

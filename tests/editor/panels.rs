@@ -241,7 +241,7 @@ fn show<V: Default + 'static>(
     desk: Desk<V>,
     panel: impl Fn(&mut Ui, &Shown<'_>, &mut V, &mut Actions) + 'static,
 ) -> Panels<V> {
-    let mut app = builder(vec2(760.0, 3400.0), Theme::Light).build_ui_state(
+    let mut app = builder(vec2(760.0, 4400.0), Theme::Light).build_ui_state(
         move |ui, desk: &mut Desk<V>| {
             let layout = desk.layout();
             let findings = Findings::of(&layout);

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use egui::{Align2, Color32, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
+use egui::{Align2, Color32, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
 
 use super::{
     Camera, FloorView, Gesture, Overlay, Typed, air, fixtures, ghosts, hit, measure, other_phases,
@@ -774,13 +774,22 @@ impl Brush<'_> {
         self.painter
             .circle_stroke(at, 7.0, Stroke::new(line::WAY, tone.line));
         let width = 250.0_f32.min(self.camera.view().width() - 40.0).max(60.0);
-        let galley = self.painter.layout(
-            finding.text.clone(),
-            theme::plain(text::BODY),
-            self.colours.ink,
-            width,
-        );
-        let size = galley.size() + vec2(36.0, 14.0);
+        let words = |words: &str, size: f32, ink: Color32| {
+            self.painter
+                .layout(words.to_owned(), theme::plain(size), ink, width)
+        };
+        let galley = words(&finding.text, text::BODY, self.colours.ink);
+        let caution = finding.caution();
+        let caution =
+            (!caution.is_empty()).then(|| words(caution, text::SMALL, self.colours.ink_weak));
+        let below = caution
+            .as_ref()
+            .map_or(Vec2::ZERO, |g| vec2(0.0, g.size().y + 4.0));
+        let widest = caution
+            .as_ref()
+            .map_or(0.0, |g| g.size().x)
+            .max(galley.size().x);
+        let size = vec2(widest, galley.size().y) + below + vec2(36.0, 14.0);
         let view = self.camera.view().shrink(8.0);
         let corner = pos2(
             (at.x + 16.0).min(view.right() - size.x).max(view.left()),
@@ -799,8 +808,12 @@ impl Brush<'_> {
         );
         let icon = Rect::from_min_size(rect.min + vec2(9.0, 9.0), vec2(13.0, 13.0));
         sign.paint(self.painter, icon, tone.text);
+        let under = rect.min + vec2(28.0, 11.0 + galley.size().y);
         self.painter
             .galley(rect.min + vec2(28.0, 7.0), galley, self.colours.ink);
+        if let Some(caution) = caution {
+            self.painter.galley(under, caution, self.colours.ink_weak);
+        }
     }
 }
 

@@ -24,16 +24,30 @@ pub fn status_ui(ui: &mut Ui, shown: &Shown<'_>) {
     ui.add_space(3.0);
 }
 
-/// Printers, power and circuits of the phase.
+/// Printers, power, circuits and heat of the phase.
 fn totals(shown: &Shown<'_>) -> String {
     let power = shown.layout.power();
     let counted = |n: usize, one: &str| format!("{n} {one}{}", if n == 1 { "" } else { "s" });
     format!(
-        "phase {}: {} · {} running · {} peak · {}",
+        "phase {}: {} · {} running · {} peak · {} · {}",
         shown.phase(),
         counted(power.printers.len(), "printer"),
         power.kilowatts(|l| &l.running_w),
         power.kilowatts(|l| &l.peak_w),
-        counted(power.circuits.len(), "circuit")
+        counted(power.circuits.len(), "circuit"),
+        heat(shown)
+    )
+}
+
+/// The heat of the phase against what its cooling units take, as far as known.
+fn heat(shown: &Shown<'_>) -> String {
+    let heat = shown.layout.heat();
+    let kilowatts = |watts: Option<f64>| {
+        watts.map_or_else(|| "?".to_owned(), |watts| format!("{:.1}", watts / 1000.0))
+    };
+    format!(
+        "heat {} of {} kW",
+        kilowatts(heat.whole_w()),
+        kilowatts(heat.sensible_w())
     )
 }
