@@ -53,6 +53,6 @@ fn the_broken_plan_may_only_be_looked_at_beside_its_faults() {
     app.get_by_label_contains("walls 1 and 3 cross or touch");
     keep_picture(&mut app, "broken-faults.png");
     click(&mut app, "Close");
-    app.get_by_label_contains("can only be looked at");
+    app.get_by_label_contains("read only");
     keep_picture(&mut app, "broken.png");
 }
