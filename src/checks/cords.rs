@@ -35,8 +35,7 @@ const EACH: Each = Each {
     judge: about,
     touched: |layout, part, other| {
         other.kind == ItemKind::Door
-            || (layout.leads_over_floor(part)
-                && (other.rack.is_some() || !other.strips().is_empty()))
+            || layout.cords_may_pass(part, other)
             || (other.kind != ItemKind::Rack && layout.plugs_into(part, other.id))
     },
     by_power: true,

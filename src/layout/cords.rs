@@ -232,16 +232,59 @@ impl Layout {
         })
     }
 
-    /// True where cords from a thing are led over the floor: it does not stand close to a wall.
-    pub fn leads_over_floor(&self, part: &Part) -> bool {
-        let back = part
-            .rack
-            .as_ref()
-            .map_or(part.spot, |rack| rack.body.at(0.0, rack.body.depth() * 0.5));
-        let wall = self.nearest_wall(back);
-        wall.is_some_and(|(wall, along)| {
-            wall.point(along, 0.0).distance(back) > self.limits.back_gap.value.mm() * 2.0
-        })
+    /// False where another thing is surely clear of the cords of a thing and of the floor that they may lie on. May say yes too
+    /// often.
+    pub fn cords_may_pass(&self, part: &Part, other: &Part) -> bool {
+        let gap = self.limits.back_gap.value.mm();
+        let backs = |part: &Part| -> Vec<Point> {
+            part.rack.as_ref().map_or_else(
+                || vec![part.spot],
+                |rack| {
+                    let (w, d) = (rack.body.width() * 0.5, rack.body.depth() * 0.5);
+                    vec![rack.body.at(-w, d), rack.body.at(w, d)]
+                },
+            )
+        };
+        let on_wall = |p: &Point| {
+            let (wall, along) = self.nearest_wall(*p)?;
+            Some(wall.point(along, 0.0))
+        };
+        let ends = |part: &Part| -> Vec<Point> {
+            let backs = backs(part);
+            let walls: Vec<Point> = backs.iter().filter_map(on_wall).collect();
+            backs.into_iter().chain(walls).collect()
+        };
+        let own = ends(part);
+        let to_wall = Bounds::of(&own);
+        let short = backs(part)
+            .iter()
+            .all(|p| on_wall(p).is_some_and(|wall| wall.distance(*p) <= gap * 2.0));
+        let mut targets: Vec<Id> = part
+            .slots()
+            .iter()
+            .filter_map(|slot| self.plan.printers().get(slot.printer.as_ref()?.id)?.power)
+            .collect();
+        targets.sort_unstable();
+        targets.dedup();
+        let supplies = targets.iter().filter_map(|id| self.part(*id));
+        let away: Vec<Point> = supplies
+            .filter(|to| to.kind == ItemKind::Ups)
+            .flat_map(|to| ends(to))
+            .collect();
+        let stays = away
+            .iter()
+            .all(|p| to_wall.is_some_and(|b| b.gap(&Bounds { low: *p, high: *p }) <= 0.0));
+        // Close to its wall, with nothing to go to further off, a cord lies where nobody steps.
+        if short && stays {
+            return false;
+        }
+        let all: Vec<Point> = own.into_iter().chain(away).collect();
+        let Some(passed) = Bounds::of(&all) else {
+            return true;
+        };
+        let strips = other.strips().iter().map(|s| *s.shape.bounds());
+        let body = other.solid.iter().map(|s| *s.shape.bounds());
+        strips.chain(body).any(|b| b.gap(&passed) <= gap)
     }
 
     /// The nearest wall and how far along it the nearest place is.

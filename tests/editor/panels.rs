@@ -802,7 +802,9 @@ fn the_bottom_line_sums_the_phase() {
     });
     app.get_by_label("Moved R1");
     // Two printers of 120 W running and 300 W heating (assets/stock.ron).
-    app.get_by_label("phase 1: 2 printers · 0.2 kW running · 0.6 kW peak · 1 circuit");
+    app.get_by_label(
+        "phase 1: 2 printers · 0.2 kW running · 0.6 kW peak · 1 circuit · heat ? of ? kW",
+    );
 }
 
 /// The question for a new plan and the plan it gave.
