@@ -275,6 +275,19 @@ fn one_ups_carries_what_its_tightest_figure_allows() {
 }
 
 #[test]
+fn ups_bound_nothing_where_printers_do_without() {
+    // Phase 1 of the example: four UPS of three printers each, as one of 900 W bears three of 300 W at their peak.
+    let plan = example();
+    assert_eq!(allows(&plan, 1, "ups"), Some(12));
+    let printer = plan.printers().get(id("P001")).cloned();
+    let mut printer = printer.expect("a printer of the example");
+    printer.power = Some(id("O1"));
+    let record = Record::Printer(printer);
+    let straight = edited(&plan, &Edit::Put(vec![(id("P001"), record)]));
+    assert_eq!(allows(&straight, 1, "ups"), None);
+}
+
+#[test]
 fn a_missing_figure_makes_unknown_never_a_number() {
     let plan = with_circuit(
         &bare(Some("open-220")),

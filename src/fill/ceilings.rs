@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::answer::Answer;
 use crate::handbook::circuit;
 use crate::layout::{HeatTerm, Layout};
-use crate::plan::{Head, Item};
+use crate::plan::{Head, Id, Item};
 use crate::stock::{FigureOrigin, KindId, PrinterKind, UpsKind};
 use crate::units::Ratio;
 
@@ -133,8 +133,16 @@ fn circuits(layout: &Layout, kind: Option<&PrinterKind>) -> Ceiling {
     }
 }
 
-/// What every UPS of the phase can carry, by receptacles, watts and volt-amperes.
+/// What every UPS of the phase can carry, by receptacles, watts and volt-amperes. Where a printer hangs on an outlet without one,
+/// not every printer is to have one, and UPS bound nothing.
 fn supplies(layout: &Layout, kind: Option<&PrinterKind>) -> Ceiling {
+    if layout.printers().any(|(_, p)| does_without(layout, p.id)) {
+        return Ceiling {
+            limit: "ups",
+            allows: None,
+            basis: "printers hang on outlets without a UPS".to_owned(),
+        };
+    }
     let share = layout.limits().ups_share.value;
     let allows = kind.and_then(|printer| {
         let mut listed = layout.power().supplies.keys().peekable();
@@ -158,6 +166,12 @@ fn supplies(layout: &Layout, kind: Option<&PrinterKind>) -> Ceiling {
         ),
         allows,
     }
+}
+
+/// True for a printer that is plugged straight into an outlet of the phase.
+fn does_without(layout: &Layout, printer: Id) -> bool {
+    let power = layout.plan().printers().get(printer).and_then(|p| p.power);
+    power.is_some_and(|on| layout.power().outlets.contains_key(&on))
 }
 
 fn one_supply(ups: &UpsKind, printer: &PrinterKind, share: Ratio) -> Option<u32> {

@@ -221,7 +221,9 @@ impl Audit<'_> {
                 );
                 self.fault(&path, text);
             } else if from == to || (from + 1) % corners == to || (to + 1) % corners == from {
-                let text = format!("corners {from} and {to} are no two ends of a diagonal");
+                let text = format!(
+                    "corners {from} and {to} are no two ends of a diagonal; name two with another between them"
+                );
                 self.fault(&path, text);
             }
             if d.length.mm() < SIDE_MM.0 || d.length.mm() > DIAGONAL_MOST_MM {
@@ -355,7 +357,7 @@ impl Audit<'_> {
             if run.take(lights.len()).any(|before| before == id) {
                 self.fault(
                     path,
-                    "its run of linked lights leads back to itself".to_owned(),
+                    "its run of linked lights leads back to itself; give one of them a feed of its own".to_owned(),
                 );
             }
         }
@@ -443,7 +445,10 @@ impl Audit<'_> {
                 if let Some(circuit) = o.circuit
                     && self.plan.circuits().get(circuit).is_none()
                 {
-                    self.fault(&path, format!("there is no circuit {circuit}"));
+                    self.fault(
+                        &path,
+                        format!("there is no circuit {circuit}; name one that there is, or none"),
+                    );
                 }
             }
             Item::Cooling(c) => {
@@ -579,7 +584,10 @@ impl Audit<'_> {
             }
             let others = taken.entry(printer.slot).or_default();
             if let Some((other, _)) = others.iter().find(|(_, o)| both_there(o, printer)) {
-                let text = format!("{} holds {other} already in the same phase", printer.slot);
+                let text = format!(
+                    "{} holds {other} already in the same phase; give one of them another place",
+                    printer.slot
+                );
                 self.fault(&path, text);
             }
             others.push((id, printer));
@@ -588,7 +596,13 @@ impl Audit<'_> {
 
     fn slot(&mut self, path: &str, slot: SlotRef) {
         let Some(Item::Rack(rack)) = self.plan.items().get(slot.rack) else {
-            self.fault(path, format!("there is no rack {}", slot.rack));
+            self.fault(
+                path,
+                format!(
+                    "there is no rack {}; name a place on one that there is",
+                    slot.rack
+                ),
+            );
             return;
         };
         let Some(kind) = self.stock.racks.get(&rack.kind) else {
@@ -599,7 +613,10 @@ impl Audit<'_> {
             .get(usize::from(slot.level.saturating_sub(1)))
             .map_or(0, |l| l.slots);
         if slot.level == 0 || slot.place == 0 || slot.place > slots {
-            self.fault(path, format!("{} has no place {slot}", slot.rack));
+            self.fault(
+                path,
+                format!("{} has no place {slot}; name one that it has", slot.rack),
+            );
         }
     }
 
@@ -628,7 +645,12 @@ impl Audit<'_> {
         if let Some(from) = presence.moved_from
             && !self.plan.has(from)
         {
-            self.fault(path, format!("there is no {from} that it moved from"));
+            self.fault(
+                path,
+                format!(
+                    "there is no {from} that it moved from; name what it was, or leave that out"
+                ),
+            );
         }
     }
 
@@ -636,7 +658,13 @@ impl Audit<'_> {
         let found = self.plan.items().get(to).map(Item::kind);
         if !found.is_some_and(|k| kinds.contains(&k)) {
             let words: Vec<_> = kinds.iter().map(|k| k.word()).collect();
-            self.fault(path, format!("there is no {} {to}", words.join(" or ")));
+            self.fault(
+                path,
+                format!(
+                    "there is no {} {to}; name one that there is",
+                    words.join(" or ")
+                ),
+            );
         }
     }
 
@@ -661,7 +689,7 @@ impl Audit<'_> {
         let end = at.along.mm() + width.map_or(0.0, Length::mm);
         if at.along < Length::ZERO || end > Point::distance(a, b) + crate::geometry::TOLERANCE_MM {
             let text = format!(
-                "it does not lie within wall {}, which is {:.0} mm long",
+                "it does not lie within wall {}, which is {:.0} mm long; move it, or measure the wall again",
                 at.wall,
                 a.distance(b)
             );

@@ -10,6 +10,7 @@ mod air;
 mod app;
 mod arrange;
 mod comfort;
+mod demo_plans;
 mod empty;
 mod fill;
 mod fill_walls;

@@ -1,7 +1,7 @@
 //! The air of cooling units on the floor: washes of all of them, and the lines of equal speed of those that are chosen. Decides
 //! nothing.
 
-use egui::{Align2, Color32, Painter, Pos2, Shape, Stroke, vec2};
+use egui::{Align2, Color32, Painter, Pos2, Rect, Shape, Stroke, vec2};
 
 use super::paint::Brush;
 use crate::editor::shown::Shown;
@@ -89,24 +89,29 @@ impl Brush<'_> {
         blown
     }
 
-    /// The speed at a contour, inside its edge where it is widest.
-    pub(super) fn speed_label(&self, zone: &Convex, jet: &Jet, speed: f64) {
-        let side = jet.forward.perp();
-        let widest = zone
-            .points()
-            .iter()
-            .copied()
-            .max_by(|a, b| a.dot(side).total_cmp(&b.dot(side)));
-        if let Some(edge) = widest {
+    /// The speed at each contour, inside its edge where it is widest; one below the other where walls cut several off at one place.
+    pub(super) fn speed_labels(&self, blown: &[(Convex, &Jet, f64)]) {
+        let colour = self.colours.zone_jet.text;
+        let mut taken: Vec<Rect> = Vec::new();
+        for (zone, jet, speed) in blown {
+            let side = jet.forward.perp();
+            let widest = zone
+                .points()
+                .iter()
+                .copied()
+                .max_by(|a, b| a.dot(side).total_cmp(&b.dot(side)));
+            let Some(edge) = widest else {
+                continue;
+            };
             let at =
                 self.at(edge - side * self.camera.mm(8.0) - jet.forward * self.camera.mm(30.0));
-            self.write(
-                at,
-                Align2::CENTER_CENTER,
-                &format!("{speed:.2} m/s"),
-                theme::plain(text::TINY),
-                self.colours.zone_jet.text,
-            );
+            let words = format!("{speed:.2} m/s");
+            let words = self
+                .painter
+                .layout_no_wrap(words, theme::plain(text::TINY), colour);
+            let place = below(Align2::CENTER_CENTER.anchor_size(at, words.size()), &taken);
+            self.painter.galley(place.min, words, colour);
+            taken.push(place);
         }
     }
 
@@ -173,5 +178,33 @@ impl Brush<'_> {
             .rect_filled(rect.expand(1.5), 2.0, self.colours.paper);
         self.painter
             .galley(rect.min, galley, self.colours.zone_jet.text);
+    }
+}
+
+/// The place itself, or the first one below it that overlaps none of those taken.
+fn below(place: Rect, taken: &[Rect]) -> Rect {
+    let mut place = place;
+    while let Some(over) = taken.iter().find(|t| t.intersects(place)) {
+        place = place.translate(vec2(0.0, over.bottom() - place.top() + 1.0));
+    }
+    place
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use egui::pos2;
+
+    #[test]
+    fn words_at_one_place_stand_one_below_the_other() {
+        let place = Rect::from_min_size(pos2(40.0, 10.0), vec2(50.0, 12.0));
+        let mut taken = Vec::new();
+        for top in [10.0, 23.0, 36.0] {
+            let found = below(place, &taken);
+            assert_eq!(found.min, pos2(40.0, top));
+            taken.push(found);
+        }
+        let beside = place.translate(vec2(60.0, 0.0));
+        assert_eq!(below(beside, &taken), beside, "what is free stays");
     }
 }

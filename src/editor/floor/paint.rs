@@ -67,9 +67,7 @@ pub(super) fn paint(painter: &Painter, shown: &Shown<'_>, view: &FloorView, came
     }
     ghosts::paint(&brush);
     // Over the things, so that no swing or rack washes the words out.
-    for (zone, jet, speed) in &blown {
-        brush.speed_label(zone, jet, *speed);
-    }
+    brush.speed_labels(&blown);
     for unit in &chosen {
         brush.air_lines(unit);
     }
