@@ -7,7 +7,7 @@ use super::problem::{Faces, PackKind};
 use crate::checks;
 use crate::layout::{Heights, Level, RackLoad, Shelved, over};
 use crate::plan::MustFit;
-use crate::stock::{Face, KindId, LevelKind, PrinterKind, RackKind, Stock};
+use crate::stock::{Face, KindId, LevelKind, PrinterKind, RackKind, Stock, Stores};
 use crate::units::Length;
 
 /// A body that may be placed, with what the packing problem does not know of it.
@@ -206,6 +206,12 @@ fn levels_with(kind: &RackKind, shelves: &[Shelf], counts: &[u8]) -> Vec<LevelKi
             *count
         } else {
             shelf.level.slots
+        },
+        // A level that is left without printers for their weight is left empty.
+        stores: if shelf.holds > 0 && *count == 0 {
+            Stores::Nothing
+        } else {
+            given.stores
         },
         ..given.clone()
     })
