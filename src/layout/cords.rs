@@ -249,8 +249,13 @@ impl Layout {
             _ => None,
         });
         legs.filter(|(a, b)| a.distance(*b) > narrow)
-            .find_map(|(a, b)| self.parts().find(|part| over(part, a, b)))
-            .map(|part| part.id)
+            .find_map(|(a, b)| {
+                // A strip reaches no further from its body than an aisle.
+                let leg = Bounds::of(&[a, b])?;
+                let near = self.solids_near(&leg, self.limits.aisle.value.mm());
+                let over = near.filter(|(part, _)| over(part, a, b));
+                over.map(|(part, _)| part.id).min()
+            })
     }
 
     fn lies_on_a_wall(&self, a: Point, b: Point) -> bool {
