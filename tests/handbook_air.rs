@@ -8,8 +8,12 @@
 
 use std::f64::consts::PI;
 
+mod near;
+
 use aislewright::handbook::air_jet::{NEGLIGIBLE_ARCHIMEDES, Outlet, Temperatures};
 use proptest::prelude::{Strategy, prop_assert, proptest};
+
+use near::assert_near;
 
 /// Room at 24 °C (297.15 K), air blown in 12 K colder.
 const COLD: Temperatures = Temperatures {
@@ -23,14 +27,6 @@ const EVEN: Temperatures = Temperatures {
 
 fn wall_unit() -> Outlet {
     Outlet::new(0.8, 0.07, 4.0, Outlet::USUAL_K1).unwrap()
-}
-
-fn assert_near(value: Option<f64>, expected: f64, tolerance: f64) {
-    let value = value.unwrap();
-    assert!(
-        (value - expected).abs() <= tolerance,
-        "{value} is not within {tolerance} of {expected}"
-    );
 }
 
 /// By hand from K1 U0 √A0 / v, with A0 0.04 m² and U0 5 m/s.

@@ -2,6 +2,8 @@
 
 #![expect(clippy::unwrap_used, reason = "a missing answer is a failed test")]
 
+mod near;
+
 use aislewright::handbook::circuit::{
     CopperAwg, IEC_COPPER, NEC_BREAKERS_A, NEC_CONTINUOUS_SHARE, NEC_COPPER, UpsHeadroom, amperes,
     battery_current_a, continuous_limit_a, drop_iec_v, drop_metric_v, drop_percent, drop_us_v,
@@ -9,13 +11,7 @@ use aislewright::handbook::circuit::{
 };
 use proptest::prelude::{prop_assert, proptest};
 
-fn assert_near(value: Option<f64>, expected: f64, tolerance: f64) {
-    let value = value.unwrap();
-    assert!(
-        (value - expected).abs() <= tolerance,
-        "{value} is not within {tolerance} of {expected}"
-    );
-}
+use near::assert_near;
 
 fn gauge(awg: u8) -> CopperAwg {
     NEC_COPPER.into_iter().find(|row| row.awg == awg).unwrap()

@@ -1,5 +1,6 @@
 //! What cannot be measured but has to be asked: one finding for the questions of a check, met once all are answered.
 
+use super::finding::counted;
 use super::{Finding, Severity, Standing};
 use crate::layout::Layout;
 use crate::plan::{Label, Question};
@@ -31,11 +32,10 @@ pub(super) fn finding(
         let asks = crate::units::capital(&open.join("; "));
         (Standing::Unknown, format!("{figures}{asks}."))
     };
-    let count = |n: usize| f64::from(u32::try_from(n).unwrap_or(u32::MAX));
     Finding::new(check, Severity::Caution, standing, Vec::new(), text)
         .facet("asked")
         .figure(
-            Some(count(open.len())),
+            Some(counted(open.len())),
             Some(0.0),
             "1",
             "answers as entered on the plan's card",

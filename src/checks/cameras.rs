@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::again::{Run, Turn};
+use super::finding::counted;
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::layout::{Layout, Part, Unseen};
 use crate::plan::{Id, ItemKind};
@@ -106,7 +107,7 @@ fn about_one(layout: &Layout, part: &Part, seen: &[Id]) -> Finding {
         (Standing::Met, text)
     };
     Finding::new(CHECK.id, Severity::Note, standing, vec![part.id], text)
-        .figure(Some(count(seen.len())), None, "1", SOURCE)
+        .figure(Some(counted(seen.len())), None, "1", SOURCE)
         .at(part.spot, part.spot_height)
 }
 
@@ -128,7 +129,7 @@ fn about_all(layout: &Layout, unseen: &BTreeMap<Id, Option<(Id, Unseen)>>) -> Fi
     let finding = Finding::new(CHECK.id, Severity::Note, standing, ids.clone(), text)
         .facet("unseen")
         .named_by_none()
-        .figure(Some(count(ids.len())), Some(0.0), "1", SOURCE);
+        .figure(Some(counted(ids.len())), Some(0.0), "1", SOURCE);
     let first = layout.printers().find(|(_, p)| unseen.contains_key(&p.id));
     match first {
         Some((_, p)) => finding.at(p.footprint.centre(), (p.low + p.high) * 0.5),
@@ -143,8 +144,4 @@ fn named(ids: &[Id]) -> String {
         0 => few.join(", "),
         more => format!("{} and {more} more", few.join(", ")),
     }
-}
-
-fn count(n: usize) -> f64 {
-    f64::from(u32::try_from(n).unwrap_or(u32::MAX))
 }

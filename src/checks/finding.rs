@@ -4,6 +4,11 @@ use crate::geometry::{Convex, Point};
 use crate::plan::{AcceptKey, Edit, Id, Label, Limit, Plan};
 use crate::units::{Length, MetresPerSecond};
 
+/// A number of things as a figure.
+pub(super) fn counted(n: usize) -> f64 {
+    f64::from(u32::try_from(n).unwrap_or(u32::MAX))
+}
+
 /// How much a broken finding weighs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Severity {

@@ -2,12 +2,12 @@
 //! figures he will want.
 
 use super::again::Run;
+use super::finding::counted;
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::geometry::{Point, reaches};
 use crate::handbook::spools::SPOOL_1_KG_MM;
 use crate::layout::{Layout, Part};
-use crate::plan::{FittingUse, ItemKind, OverheadUse, Question};
-use crate::stock::Stores;
+use crate::plan::{FittingUse, Id, ItemKind, OverheadUse, Question};
 use crate::units::{Length, mass_shown};
 
 pub(super) const CHECK: Check = Check {
@@ -46,8 +46,11 @@ fn run(layout: &Layout) -> Vec<Finding> {
     .collect()
 }
 
-fn caution(standing: Standing, text: String, facet: &str) -> Finding {
-    Finding::new(CHECK.id, Severity::Caution, standing, Vec::new(), text).facet(facet)
+/// A finding about those things, named by its facet alone.
+fn caution(standing: Standing, items: Vec<Id>, text: String, facet: &str) -> Finding {
+    Finding::new(CHECK.id, Severity::Caution, standing, items, text)
+        .facet(facet)
+        .named_by_none()
 }
 
 fn of(layout: &Layout, kind: ItemKind) -> impl Iterator<Item = &Part> {
@@ -85,18 +88,17 @@ fn overhead(layout: &Layout) -> Option<Finding> {
         limit.value.shown(practice)
     );
     let standing = if met { Standing::Met } else { Standing::Broken };
-    let mut finding = caution(standing, text, "overhead")
-        .named_by_none()
-        .length(clear, limit)
-        .at(part.spot, top);
-    finding.items = vec![part.id];
-    Some(finding)
+    Some(
+        caution(standing, vec![part.id], text, "overhead")
+            .length(clear, limit)
+            .at(part.spot, top),
+    )
 }
 
 /// The top of the spools on a rack's levels for them, above the floor; nothing where it has none.
 fn spools_up_to(part: &Part) -> f64 {
     let levels = part.rack.iter().flat_map(|rack| &rack.levels);
-    let stored = levels.filter(|l| l.slots == 0 && l.stores == Stores::Spools);
+    let stored = levels.filter(|l| l.keeps_spools());
     let tops = stored.map(|l| l.top.mm() + SPOOL_1_KG_MM.1);
     tops.fold(0.0, f64::max)
 }
@@ -134,7 +136,7 @@ fn extinguisher(layout: &Layout) -> Finding {
     let Some((rack, way)) = furthest else {
         let text = "No extinguisher is drawn, so how far it is to one is unknown.".to_owned();
         let limit_mm = Some(limit.value.mm());
-        return caution(Standing::Unknown, text, "extinguisher")
+        return caution(Standing::Unknown, Vec::new(), text, "extinguisher")
             .figure(None, limit_mm, "mm", &limit.source_words())
             .at(layout.room().bounds().centre(), 0.0);
     };
@@ -152,12 +154,9 @@ fn extinguisher(layout: &Layout) -> Finding {
         Length::from_mm(way).shown(practice),
         limit.value.shown(practice)
     );
-    let mut finding = caution(standing, text, "extinguisher")
-        .named_by_none()
+    caution(standing, vec![rack.id], text, "extinguisher")
         .length(way, limit)
-        .at(rack.spot, 0.0);
-    finding.items = vec![rack.id];
-    finding
+        .at(rack.spot, 0.0)
 }
 
 fn detector(layout: &Layout) -> Finding {
@@ -170,14 +169,14 @@ fn detector(layout: &Layout) -> Finding {
         1 => (Standing::Met, "One detector is drawn.".to_owned()),
         n => (Standing::Met, format!("{n} detectors are drawn.")),
     };
-    let count = f64::from(u32::try_from(all.len()).unwrap_or(u32::MAX));
-    let mut finding = caution(standing, text, "detector").named_by_none().figure(
+    let count = counted(all.len());
+    let items = all.iter().map(|part| part.id).collect();
+    let finding = caution(standing, items, text, "detector").figure(
         Some(count),
         Some(1.0),
         "1",
         "common practice, no source",
     );
-    finding.items = all.iter().map(|part| part.id).collect();
     match all.first() {
         Some(part) => finding.at(part.spot, part.spot_height),
         None => finding.at(layout.room().bounds().centre(), 0.0),
@@ -189,7 +188,7 @@ fn figures(layout: &Layout) -> String {
     let practice = layout.plan().practice();
     let kept = layout.spool_places();
     let printers = layout.printers().count();
-    let spools = kept.places + f64::from(u32::try_from(printers).unwrap_or(u32::MAX));
+    let spools = kept.places + counted(printers);
     let least = if kept.unsaid.is_empty() {
         "up to"
     } else {

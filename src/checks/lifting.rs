@@ -5,7 +5,7 @@ use super::{Check, Finding, Severity, Standing, anything};
 use crate::handbook::lifting::{Coupling, Duration, HEIGHT_MOST_CM, Lift, OUT_MOST_CM, index};
 use crate::layout::{Layout, Level, Part, PlacedPrinter, RackParts};
 use crate::plan::{Id, Limits};
-use crate::stock::{PrinterKind, Stores};
+use crate::stock::PrinterKind;
 use crate::units::{Kilograms, Length, Practice};
 
 pub(super) const CHECK: Check = Check {
@@ -120,7 +120,8 @@ fn loads<'a>(
         .filter(|s| s.name.level == level.number)
         .filter_map(|s| s.printer.as_ref());
     let printers = here.filter_map(|p| Some((p, layout.stock().printers.get(&p.kind)?)));
-    let stored = (level.slots == 0 && level.stores == Stores::Spools)
+    let stored = level
+        .keeps_spools()
         .then(|| stored_spool(layout.limits(), level));
     printers
         .flat_map(|(printer, kind)| of_printer(layout.limits(), (rack, level), printer, kind))

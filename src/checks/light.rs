@@ -1,6 +1,7 @@
 //! Light: the illuminance of the room on average, and how many lights are linked in one run.
 
 use super::again::{Run, Turn};
+use super::finding::counted;
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::handbook::light;
 use crate::layout::{Layout, Part, Run as Linked};
@@ -162,7 +163,7 @@ fn in_one_run(layout: &Layout, run: &Linked) -> Finding {
             ),
         ),
     };
-    let measured = f64::from(u32::try_from(count).unwrap_or(u32::MAX));
+    let measured = counted(count);
     let finding = Finding::new(
         CHECK.id,
         Severity::Caution,

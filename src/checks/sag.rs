@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::again::{Each, Run};
+use super::finding::counted;
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::handbook::shelf_beam::{AFTER_LONG_LOADING, Bent};
 use crate::layout::{Drawn, Layout, LevelLoad, Part, RackLoad};
@@ -202,7 +203,7 @@ fn damp(layout: &Layout, part: &Part, zone: &Drawn) -> Option<Finding> {
     let items = std::iter::once(part.id)
         .chain(racks.iter().copied())
         .collect();
-    let count = f64::from(u32::try_from(racks.len()).unwrap_or(u32::MAX));
+    let count = counted(racks.len());
     Some(
         Finding::new(CHECK.id, Severity::Caution, Standing::Broken, items, text)
             .facet("damp")

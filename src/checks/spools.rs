@@ -1,6 +1,7 @@
 //! Spools: what the printers use, how often spools are changed, and how long the room's stores last.
 
 use super::again::Run;
+use super::finding::counted;
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::handbook::spools;
 use crate::layout::{Layout, SpoolPlaces};
@@ -60,7 +61,7 @@ fn lacking(kept: &SpoolPlaces, what: &str) -> Finding {
 }
 
 fn judged(kept: &SpoolPlaces, (printers, each): (usize, f64), days: f64) -> Finding {
-    let used = f64::from(u32::try_from(printers).unwrap_or(u32::MAX)) * each;
+    let used = counted(printers) * each;
     let [small, large] = SIZES_KG;
     let changes = |size| spools::changes_a_day(used, size).unwrap_or(0.0);
     let places = |size| spools::places_needed(used, days, size).unwrap_or(0.0);

@@ -4,6 +4,8 @@
 //! IEC 60364-5-52:2009 annex G; IEC 60228:2004 tables 1 to 4. These are planning figures: local codes and a licensed
 //! electrician decide what is built.
 
+use super::finite;
+
 /// Share of a breaker that a continuous load (3 hours or more) may use: the inverse of the factor 1.25 in
 /// NEC 210.19(A) and 210.20(A).
 pub const NEC_CONTINUOUS_SHARE: f64 = 0.8;
@@ -227,9 +229,4 @@ pub fn peukert_h(capacity_ah: f64, rating_h: f64, current_a: f64, k: f64) -> Opt
 
 fn at_least_zero(value: f64) -> bool {
     value >= 0.0 && value.is_finite()
-}
-
-/// The result if the inputs were sound and it did not overflow.
-fn finite(sound: bool, result: f64) -> Option<f64> {
-    (sound && result.is_finite()).then_some(result)
 }

@@ -4,6 +4,8 @@
 //! units are no exact conversions of each other (23 kg are 50.7 lb, not 51): convert the lengths, then reckon here. The equation is
 //! made for healthy adults who stand and lift smoothly with both hands; it judges no slips, heat, or reaching from a ladder.
 
+use super::finite;
+
 /// Load that nearly all healthy adults can lift when everything favours it, kg.
 pub const LOAD_CONSTANT_KG: f64 = 23.0;
 
@@ -220,8 +222,4 @@ pub fn coupling(coupling: Coupling, height_cm: f64) -> f64 {
 
 fn sound(figure: f64) -> bool {
     figure.is_finite() && figure >= 0.0
-}
-
-fn finite(sound: bool, result: f64) -> Option<f64> {
-    (sound && result.is_finite()).then_some(result)
 }

@@ -3,6 +3,8 @@
 //! Sources: the lumen method as taught in building services courses; the illuminances of tasks stand with the limits. The method
 //! holds for an empty rectangular room: tall racks shade the aisles between them.
 
+use super::finite;
+
 /// Illuminance on the working plane on average, in lux: lumens of all lights, times the share that reaches the plane, times the
 /// share that is left between cleanings, over the floor in square metres. None unless the floor has an area.
 pub fn average_lux(lumens: f64, area_m2: f64, use_share: f64, upkeep_share: f64) -> Option<f64> {
@@ -33,8 +35,4 @@ pub fn room_index(length_m: f64, width_m: f64, above_plane_m: f64) -> Option<f64
         length_m > 0.0 && width_m > 0.0 && above_plane_m > 0.0,
         length_m * width_m / ((length_m + width_m) * above_plane_m),
     )
-}
-
-fn finite(sound: bool, result: f64) -> Option<f64> {
-    (sound && result.is_finite()).then_some(result)
 }

@@ -11,3 +11,8 @@ pub mod reach;
 pub mod shelf_beam;
 pub mod spools;
 pub mod vibration;
+
+/// The result if the inputs were sound and it did not overflow.
+fn finite(sound: bool, result: f64) -> Option<f64> {
+    (sound && result.is_finite()).then_some(result)
+}

@@ -4,6 +4,8 @@
 //! percentiles computed from its public data; the rigid-arm model is textbook ergonomics. Soldiers are fitter than the
 //! public, so a 5th percentile here is optimistic.
 
+use super::finite;
+
 /// A body measure of women and men in millimetres, barefoot.
 #[derive(Copy, Clone, Debug, PartialEq)]
 pub struct Measure {
@@ -140,8 +142,4 @@ fn leg(hypotenuse: f64, other: f64) -> f64 {
     ((hypotenuse - other) * (hypotenuse + other))
         .max(0.0)
         .sqrt()
-}
-
-fn finite(sound: bool, result: f64) -> Option<f64> {
-    (sound && result.is_finite()).then_some(result)
 }

@@ -4,6 +4,8 @@
 //! European MDF industry's guide; L/240 as the wood-board trade's "just visible" limit. Factors for long loading: see each.
 //! A board that runs over more than two supports sags less than each stretch by itself, so that this is the safe side.
 
+use super::finite;
+
 /// Gravity in m/s², as the published examples take it.
 pub const GRAVITY: f64 = 9.81;
 
@@ -199,8 +201,4 @@ pub fn end_slope_of_sag(sag_mm: f64, length_mm: f64) -> Option<f64> {
 
 fn is_beam(length_mm: f64, modulus_mpa: f64, moment_mm4: f64) -> bool {
     length_mm > 0.0 && modulus_mpa > 0.0 && moment_mm4 > 0.0
-}
-
-fn finite(sound: bool, result: f64) -> Option<f64> {
-    (sound && result.is_finite()).then_some(result)
 }

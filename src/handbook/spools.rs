@@ -2,6 +2,8 @@
 //!
 //! Arithmetic. Sizes of spools are common practice, from memory: a spool of 1 kg is 200 mm across and up to 75 mm wide.
 
+use super::finite;
+
 /// A spool of 1 kg standing on its edge: width and diameter in millimetres.
 pub const SPOOL_1_KG_MM: (f64, f64) = (75.0, 200.0);
 
@@ -39,8 +41,4 @@ pub fn stand_on(clear_width_mm: f64, depth_mm: f64, opening_mm: f64) -> f64 {
         return 0.0;
     }
     (clear_width_mm / wide).floor().max(0.0) * (depth_mm / round).floor().max(0.0)
-}
-
-fn finite(sound: bool, result: f64) -> Option<f64> {
-    (sound && result.is_finite()).then_some(result)
 }

@@ -3,6 +3,7 @@
 //! Sources: textbook vibration of one degree of freedom; natural frequency from static deflection as in engineering tables.
 //! The frequencies of printers are a collection of our own, without a source.
 
+use super::finite;
 use std::f64::consts::{PI, SQRT_2};
 
 /// Gravity in mm/s².
@@ -52,8 +53,4 @@ pub fn passed_on(hz: f64, own_hz: f64, damping: f64) -> Option<f64> {
     let damped = (2.0 * damping * r).powi(2);
     let share = ((1.0 + damped) / ((1.0 - r * r).powi(2) + damped)).sqrt();
     finite(hz >= 0.0 && own_hz > 0.0 && damping >= 0.0, share)
-}
-
-fn finite(sound: bool, result: f64) -> Option<f64> {
-    (sound && result.is_finite()).then_some(result)
 }

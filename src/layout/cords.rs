@@ -225,12 +225,18 @@ impl Layout {
 
     /// The longest leg that lies off the walls and is as long as a way out is wide at least: there a person could pass.
     fn open_floor(&self, path: &[Point]) -> f64 {
-        let legs = path.windows(2).filter_map(|leg| match leg {
-            [a, b] if !self.lies_on_a_wall(*a, *b) => Some(a.distance(*b)),
-            _ => None,
-        });
-        legs.filter(|length| *length >= PASSABLE_MM)
+        self.legs_off_walls(path)
+            .map(|(a, b)| a.distance(b))
+            .filter(|length| *length >= PASSABLE_MM)
             .fold(0.0, f64::max)
+    }
+
+    /// The legs of a way that do not run along a wall.
+    fn legs_off_walls(&self, path: &[Point]) -> impl Iterator<Item = (Point, Point)> {
+        path.windows(2).filter_map(|leg| match leg {
+            [a, b] if !self.lies_on_a_wall(*a, *b) => Some((*a, *b)),
+            _ => None,
+        })
     }
 
     /// The rack or bench before whose face a way lies, in a stretch that a person could step on.
@@ -244,11 +250,8 @@ impl Layout {
                     .is_some_and(|(from, to)| (to - from) * a.distance(b) > narrow)
             })
         };
-        let legs = path.windows(2).filter_map(|leg| match leg {
-            [a, b] if !self.lies_on_a_wall(*a, *b) => Some((*a, *b)),
-            _ => None,
-        });
-        legs.filter(|(a, b)| a.distance(*b) > narrow)
+        self.legs_off_walls(path)
+            .filter(|(a, b)| a.distance(*b) > narrow)
             .find_map(|(a, b)| {
                 // A strip reaches no further from its body than an aisle.
                 let leg = Bounds::of(&[a, b])?;
@@ -260,11 +263,7 @@ impl Layout {
 
     fn lies_on_a_wall(&self, a: Point, b: Point) -> bool {
         let mut sides = self.room.sides();
-        sides.any(|(c, d)| {
-            let along = (d - c).normalize_or_zero();
-            let off = |p: Point| (p - c).perp_dot(along).abs() <= TOLERANCE_MM;
-            off(a) && off(b)
-        })
+        sides.any(|(c, d)| lies_along((a, b), (c, d)))
     }
 
     /// False where another thing is surely clear of the cords of a thing and of the floor that they may lie on. May say yes too
@@ -390,11 +389,17 @@ fn path_length(path: &[Point]) -> f64 {
         .sum()
 }
 
+/// True where both ends of one line lie on the straight line through another.
+fn lies_along((a, b): (Point, Point), (c, d): (Point, Point)) -> bool {
+    let along = (d - c).normalize_or_zero();
+    let on = |p: Point| (p - c).perp_dot(along).abs() <= TOLERANCE_MM;
+    on(a) && on(b)
+}
+
 /// True where two lines lie on one another over more than a touch.
 fn runs_along((a, b): (Point, Point), (c, d): (Point, Point)) -> bool {
     let length = c.distance(d);
     let along = (d - c).normalize_or_zero();
-    let off = |p: Point| (p - c).perp_dot(along).abs() <= TOLERANCE_MM;
     let (s, t) = ((a - c).dot(along), (b - c).dot(along));
-    off(a) && off(b) && s.min(t).max(0.0) + TOLERANCE_MM < s.max(t).min(length)
+    lies_along((a, b), (c, d)) && s.min(t).max(0.0) + TOLERANCE_MM < s.max(t).min(length)
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use super::{Layout, Level, Part};
 use crate::handbook::shelf_beam::{Board, GRAVITY};
-use crate::stock::{BoardKind, Face, LevelKind, PrinterKind, RackKind, Stock, Stores, Support};
+use crate::stock::{BoardKind, Face, LevelKind, PrinterKind, RackKind, Stock, Support};
 use crate::units::{Kilograms, Length};
 
 /// A printer on a level with its pads: where it stands and what it weighs.
@@ -218,7 +218,7 @@ fn level_load<'a>(
     let burdens: Vec<Burden> = here
         .map(|(_, place, printer)| burden(stock, *place, printer, given, &mut missing))
         .collect();
-    let stores = level.slots == 0 && level.stores == Stores::Spools;
+    let stores = level.keeps_spools();
     if stores && given.stored.is_none() {
         missing.push(format!(
             "what is stored on level {} of {name}",

@@ -103,6 +103,11 @@ impl Level {
             .collect()
     }
 
+    /// True for a level that spools and boxes are kept on.
+    pub fn keeps_spools(&self) -> bool {
+        self.slots == 0 && self.stores == Stores::Spools
+    }
+
     /// Height of the opening, the uppermost one up to the ceiling.
     pub fn opening_under(&self, ceiling: Length) -> Length {
         self.opening.unwrap_or(ceiling - self.top)

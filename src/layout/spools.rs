@@ -4,7 +4,6 @@ use super::Layout;
 use crate::geometry::Point;
 use crate::handbook::spools;
 use crate::plan::{FurnitureUse, Id, Item};
-use crate::stock::Stores;
 
 /// The places for spools of 1 kg.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -35,7 +34,7 @@ impl Layout {
                 _ => part.rack.as_ref().and_then(|rack| {
                     let levels = rack.levels.iter();
                     let mut levels = levels
-                        .filter(|l| l.slots == 0 && l.stores == Stores::Spools)
+                        .filter(|l| l.keeps_spools())
                         .map(|l| {
                             let opening = l.opening_under(ceiling);
                             spools::stand_on(l.clear_width.mm(), l.depth.mm(), opening.mm())

@@ -13,7 +13,9 @@ use egui::{Theme, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use image::RgbaImage;
 
-use crate::harness::{App, editor_over, example, keep_picture, plan, settle, type_into, window};
+use crate::harness::{
+    App, choose, editor_over, example, keep_picture, plan, settle, type_into, window,
+};
 
 /// The last phase with something selected, in a window high enough for its whole card.
 fn card(of: &str) -> App {
@@ -27,13 +29,6 @@ fn card(of: &str) -> App {
     app.state_mut().select(of.parse().unwrap());
     settle(&mut app);
     app
-}
-
-fn choose(app: &mut App, label: &str, words: &str) {
-    app.get_by_role_and_label(Role::ComboBox, label).click();
-    settle(app);
-    app.get_by_label(words).click();
-    settle(app);
 }
 
 fn blow(plan: &Plan) -> aislewright::plan::Blow {

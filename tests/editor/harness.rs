@@ -124,6 +124,13 @@ pub(crate) fn click(app: &mut App, label: &str) {
     settle(app);
 }
 
+/// Chooses in the list of that label.
+pub(crate) fn choose(app: &mut App, label: &str, words: &str) {
+    app.get_by_role_and_label(Role::ComboBox, label).click();
+    settle(app);
+    click(app, words);
+}
+
 /// Types into the field of that label, over what stands there, and presses Enter.
 pub(crate) fn type_into(app: &mut App, label: &str, words: &str) {
     app.get_by_role_and_label(Role::TextInput, label).focus();

@@ -3,11 +3,12 @@
 use aislewright::plan::{Beyond, OutdoorAir};
 use aislewright::stock::KindId;
 use aislewright::units::{Celsius, CubicMetresPerHour, Ratio, UValue, Watts};
-use egui::accesskit::Role;
 use egui::{Key, Theme, vec2};
 use egui_kittest::kittest::Queryable as _;
 
-use crate::harness::{App, editor_over, example, keep_picture, plan, settle, type_into, window};
+use crate::harness::{
+    App, choose, editor_over, example, keep_picture, plan, settle, type_into, window,
+};
 
 /// A window high enough for the whole card, in the last phase.
 fn tall() -> App {
@@ -19,13 +20,6 @@ fn tall() -> App {
     app.get_by_label("3 Growth").click();
     settle(&mut app);
     app
-}
-
-fn choose(app: &mut App, label: &str, words: &str) {
-    app.get_by_role_and_label(Role::ComboBox, label).click();
-    settle(app);
-    app.get_by_label(words).click();
-    settle(app);
 }
 
 /// The sums are those of the example's cooling in `tests/checks_example.rs`.

@@ -2,12 +2,11 @@
 
 use aislewright::plan::{Body, Operator};
 use aislewright::units::Length;
-use egui::accesskit::Role;
 use egui::{Key, Theme, Vec2, vec2};
 use egui_kittest::kittest::Queryable as _;
 
 use crate::harness::{
-    App, click, editor_over, example, keep_picture, plan, settle, type_into, window,
+    App, choose, click, editor_over, example, keep_picture, plan, settle, type_into, window,
 };
 
 /// The example in its last phase, in a window of that size.
@@ -15,12 +14,6 @@ fn grown(size: Vec2, theme: Theme) -> App {
     let mut app = window(editor_over(example(), None), size, theme);
     click(&mut app, "3 Growth");
     app
-}
-
-fn choose(app: &mut App, label: &str, words: &str) {
-    app.get_by_role_and_label(Role::ComboBox, label).click();
-    settle(app);
-    click(app, words);
 }
 
 fn select(app: &mut App, mark: &str) {

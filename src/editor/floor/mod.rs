@@ -102,6 +102,8 @@ impl FloorView {
 /// Shows the floor and sends what a person does on it.
 pub fn floor_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &mut Actions) {
     overlay_bar(ui, shown, view, actions);
+    let on_show = view.overlays.on_show(shown);
+    overlay::legend(ui, shown, &on_show);
     let rect = ui.available_rect_before_wrap();
     let response = ui.allocate_rect(rect, Sense::click_and_drag());
     let name = format!(
@@ -139,7 +141,7 @@ pub fn floor_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &
         keys(ui, shown, view, &camera, actions);
     }
     let painter = ui.painter_at(rect);
-    paint::paint(&painter, shown, view, &camera);
+    paint::paint(&painter, shown, view, &on_show, &camera);
     // A click meant for the picture or the tape must not pick the thing that stands there.
     if !for_picture {
         let sense = if measures(shown, view) {
@@ -195,7 +197,6 @@ fn overlay_bar(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &m
         ui.add_space(8.0);
         measure::bar(ui, shown, &view.measure, actions);
     });
-    overlay::legend(ui, shown, &view.overlays.on_show(shown));
 }
 
 fn look(shown: &Shown<'_>, view: &mut FloorView, rect: Rect) -> Camera {

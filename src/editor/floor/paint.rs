@@ -29,7 +29,13 @@ pub(super) struct Brush<'a> {
 }
 
 /// Paints the floor.
-pub(super) fn paint(painter: &Painter, shown: &Shown<'_>, view: &FloorView, camera: &Camera) {
+pub(super) fn paint(
+    painter: &Painter,
+    shown: &Shown<'_>,
+    view: &FloorView,
+    on_show: &BTreeSet<Overlay>,
+    camera: &Camera,
+) {
     let dark = painter.ctx().global_style().visuals.dark_mode;
     let colours = Palette::of(if dark {
         egui::Theme::Dark
@@ -43,7 +49,6 @@ pub(super) fn paint(painter: &Painter, shown: &Shown<'_>, view: &FloorView, came
         shown,
         broken: broken(shown),
     };
-    let on_show = view.overlays.on_show(shown);
     painter.rect_filled(camera.view(), 0.0, colours.paper);
     tracing::paint(&brush, &view.tracing);
     brush.grid();
@@ -74,7 +79,7 @@ pub(super) fn paint(painter: &Painter, shown: &Shown<'_>, view: &FloorView, came
     if on_show.contains(&Overlay::Power) {
         brush.power();
     }
-    overlay::paint(&brush, &on_show);
+    overlay::paint(&brush, on_show);
     written::paint(&brush);
     for id in shown.selection.iter() {
         if let Some(part) = shown.layout.part(id) {
