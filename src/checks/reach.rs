@@ -8,7 +8,7 @@ use crate::geometry::TOLERANCE_MM;
 use crate::handbook::reach;
 use crate::layout::{Layout, Part, PlacedPrinter};
 use crate::plan::Id;
-use crate::stock::{PrinterKind, Touch};
+use crate::stock::Touch;
 use crate::units::Length;
 
 pub(super) const CHECK: Check = Check {
@@ -31,9 +31,6 @@ pub(super) const CHECK: Check = Check {
     concerns: anything,
 };
 
-/// The things an operator reaches for.
-const POINTS: [&str; 3] = ["bed", "screen", "spool"];
-
 /// A touch point of one printer as it stands.
 struct Point {
     printer: Id,
@@ -53,8 +50,8 @@ fn on_rack(layout: &Layout, part: &Part) -> Vec<Finding> {
         let Some(kind) = layout.stock().printers.get(&printer.kind) else {
             continue;
         };
-        for name in POINTS {
-            match touch(kind, name) {
+        for (name, touch) in kind.touches() {
+            match touch {
                 Some(touch) => by_place
                     .entry((slot.name.level, name))
                     .or_default()
@@ -75,14 +72,6 @@ fn on_rack(layout: &Layout, part: &Part) -> Vec<Finding> {
     }
     findings.extend(unknown(layout, part, &missing));
     findings
-}
-
-fn touch(kind: &PrinterKind, name: &str) -> Option<Touch> {
-    match name {
-        "bed" => kind.bed,
-        "screen" => kind.screen,
-        _ => kind.spool,
-    }
 }
 
 fn point(layout: &Layout, part: &Part, printer: &PlacedPrinter, touch: Touch) -> Point {

@@ -170,6 +170,17 @@ pub struct PrinterKind {
     pub measured: Option<Box<MeasuredEnvelope>>,
 }
 
+impl PrinterKind {
+    /// What an operator reaches for, by name, where it was measured.
+    pub fn touches(&self) -> [(&'static str, Option<Touch>); 3] {
+        [
+            ("bed", self.bed),
+            ("screen", self.screen),
+            ("spool", self.spool),
+        ]
+    }
+}
+
 /// What the envelope of a printer was measured as: the case at rest and what goes beyond it in use. A part that is not there
 /// measures 0; `None` is a figure that nobody took, which then is missing in the envelope.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]

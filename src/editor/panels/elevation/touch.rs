@@ -46,12 +46,9 @@ pub(super) fn points<'a>(
     printer: &'a PlacedPrinter,
     kind: &PrinterKind,
 ) -> impl Iterator<Item = Point> + use<'a> {
-    let all = [
-        (What::Bed, "bed", kind.bed),
-        (What::Screen, "screen", kind.screen),
-        (What::Spool, "spool", kind.spool),
-    ];
-    all.into_iter().filter_map(|(what, name, touch)| {
+    let shapes = [What::Bed, What::Screen, What::Spool];
+    let all = shapes.into_iter().zip(kind.touches());
+    all.filter_map(|(what, (name, touch))| {
         let touch = touch?;
         Some(Point {
             what,
