@@ -110,6 +110,7 @@ fn timed(problem: &Problem, most: Option<Duration>) -> Timed {
             if s.printers > 0 {
                 first.borrow_mut().get_or_insert(started.elapsed());
             }
+            true
         },
         &|| {
             most.filter(|m| started.elapsed() >= *m)

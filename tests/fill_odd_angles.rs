@@ -74,7 +74,7 @@ fn solved(problem: &Problem, squared: bool) -> Solved {
         steps: 20_000_000,
         bytes: MOST_BYTES,
     };
-    solve(problem, squared, effort, &mut |_| {}, &|| None)
+    solve(problem, squared, effort, &mut |_| true, &|| None)
 }
 
 /// A column of 16 by 10 in, turned by 7 and by 30 degrees, in the far corner of the room.

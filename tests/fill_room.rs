@@ -1361,6 +1361,37 @@ fn what_the_problem_allows_breaks_no_check_and_a_millimetre_more_does() {
     );
 }
 
+/// Rooms with benches, doors and racks that stay where no lattice of the search has a line: a few thousand states suffice for
+/// more than the phases hope for, and the checks take it.
+#[test]
+fn furnished_rooms_whose_edges_keep_to_no_lattice_are_filled() {
+    let read = |text: &str| {
+        let opened = storage::plan_of(library(), "demo", text.as_bytes());
+        Arc::new(opened.unwrap_or_else(|why| panic!("{why}")).plan)
+    };
+    let cellar = read(include_str!("../demo-data/press-cellar.plan.ron"));
+    let loft = read(include_str!("../demo-data/long-loft.plan.ron"));
+    for (plan, phase, hoped_for) in [
+        (&cellar, 1, 40),
+        (&cellar, 2, 40),
+        (&loft, 1, 220),
+        (&loft, 2, 220),
+    ] {
+        let ask = Ask {
+            steps: 200_000,
+            ..ask(phase)
+        };
+        let answer = fill(library(), plan, &ask, &Nobody).unwrap_or_else(|why| panic!("{why}"));
+        assert!(
+            (hoped_for..=answer.bound).contains(&answer.printers),
+            "{} of {} in phase {phase}",
+            answer.printers,
+            answer.bound
+        );
+        assert!(verify(library(), plan, &ask, &answer).is_ok(), "{phase}");
+    }
+}
+
 #[test]
 fn the_same_question_gives_the_same_problem() {
     let plan = example();

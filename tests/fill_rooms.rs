@@ -157,7 +157,7 @@ fn solved(problem: &Problem) -> Solved {
         steps: 200_000_000,
         bytes: MOST_BYTES,
     };
-    solve(problem, true, effort, &mut |_| {}, &|| None)
+    solve(problem, true, effort, &mut |_| true, &|| None)
 }
 
 #[test]

@@ -91,7 +91,8 @@ enum Order {
         /// Judge the floor alone; as yet it always is.
         #[arg(long)]
         floor_only: bool,
-        /// Most steps of search: the answer for so many steps is the same on every machine.
+        /// Most steps of search, counted at the end of each row of the floor, which takes some thousands: the answer for so many
+        /// steps is the same on every machine.
         #[arg(long, default_value_t = fill::STEPS)]
         steps: u64,
         /// Stop after so many seconds.

@@ -2,7 +2,7 @@
 //! the widest floor gets a good arrangement in moments. It finds and proves nothing.
 
 use super::frontier::{Shape, Step, View, first, is_complete};
-use super::grid::Grid;
+use super::grid::{Grid, Place};
 use super::problem::Put;
 use super::states::{Candidates, Layer, Node, puts};
 use super::sweep::{GaveUp, Reins};
@@ -142,33 +142,52 @@ struct Scale<'a> {
     taste: Taste,
     /// Printers a square unit usually holds.
     density: f64,
+    /// What the ground of each thing that must be placed would hold: it is lost anyway, and counts when the thing stands.
+    musts: Vec<f64>,
+}
+
+/// The ground that a place takes: its body, and half of each strip, which another may share.
+fn ground(grid: &Grid, aisle: i64, row: usize, p: &Place) -> f64 {
+    let depth = grid.ys[row + usize::from(p.rows)] - grid.ys[row];
+    let width = grid.xs[p.end] - grid.xs[p.col];
+    let sides = usize::from(p.left.is_some()) + usize::from(p.right.is_some());
+    let ends = usize::from(p.below) + usize::from(p.above > 0);
+    let half = aisle as f64 * 0.5;
+    (width as f64 + half * sides as f64) * (depth as f64 + half * ends as f64)
 }
 
 impl<'a> Scale<'a> {
     fn new(grid: &'a Grid, aisle: i64, taste: Taste) -> Self {
-        let depth =
-            |p: &super::grid::Place, row: usize| grid.ys[row + usize::from(p.rows)] - grid.ys[row];
-        let density = grid
-            .places
-            .iter()
-            .enumerate()
-            .flat_map(|(row, cells)| cells.iter().flatten().map(move |p| (row, p)))
-            .map(|(row, p)| {
-                let width = grid.xs[p.end] - grid.xs[p.col];
-                let sides = usize::from(p.left.is_some()) + usize::from(p.right.is_some());
-                let ends = usize::from(p.below) + usize::from(p.above > 0);
-                let half = aisle as f64 * 0.5;
-                let area = (width as f64 + half * sides as f64)
-                    * (depth(p, row) as f64 + half * ends as f64);
-                f64::from(p.value) / area
-            })
+        let places = || {
+            let rows = grid.places.iter().enumerate();
+            rows.flat_map(|(row, cells)| cells.iter().flatten().map(move |p| (row, p)))
+        };
+        let density = places()
+            .map(|(row, p)| f64::from(p.value) / ground(grid, aisle, row, p))
             .fold(0.0, f64::max);
+        let mut musts = vec![0.0_f64; usize::from(grid.musts)];
+        for (row, p) in places() {
+            if let Some(most) = usize::from(p.must)
+                .checked_sub(1)
+                .and_then(|k| musts.get_mut(k))
+            {
+                *most = most.max(density * ground(grid, aisle, row, p));
+            }
+        }
         Self {
             grid,
             aisle,
             taste,
             density,
+            musts,
         }
+    }
+
+    /// Printers that a place counts for.
+    fn worth(&self, place: &Place) -> f64 {
+        let must = usize::from(place.must).checked_sub(1);
+        let ground = must.and_then(|k| self.musts.get(k)).copied();
+        f64::from(place.value) + ground.unwrap_or(0.0)
     }
 
     /// Length of so many rows from a line on.
@@ -201,7 +220,13 @@ impl<'a> Scale<'a> {
             key,
         );
         let shallow = self.density * self.taste.shallow * self.floor(line, view.wait, self.aisle);
-        f64::from(value)
+        let stand = |k: usize| view.placed >> k & 1 == 1;
+        let musts = self.musts.iter().enumerate();
+        let placed: f64 = musts
+            .filter(|(k, _)| stand(*k))
+            .map(|(_, worth)| worth)
+            .sum();
+        f64::from(value) + placed
             - self.blocked(line, view.block)
             - shallow
             - self.taste.apart * f64::from(view.claims.count_ones())
@@ -266,7 +291,7 @@ fn widen(
                 }
                 step.choose_one(old, pick);
                 with.picks.push(pick);
-                with.score += f64::from(place.value) - scale.blocked(row, step.blocked()) + before;
+                with.score += scale.worth(place) - scale.blocked(row, step.blocked()) + before;
                 let at = step.open_from(place.end).unwrap_or(grid.cols());
                 columns[at].push(with);
             }

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use super::lattice::{Axis, Lattice};
 use super::problem::{Block, Problem, Put, Rect, Shape, Turn};
-use super::way_in::WayIn;
+use super::standing::Standing;
 
 /// A line number that is never reached.
 pub(super) const NEVER: u8 = u8::MAX;
@@ -65,6 +65,8 @@ pub(super) struct Grid {
     pub starts: Vec<Window>,
     /// Places of strips of what stays, which must stay joined to a start.
     pub reach: Vec<Window>,
+    /// True where ground is kept on which some arrangement on the lines might have stood.
+    pub keeps_ground: bool,
     /// How many things must be placed.
     pub musts: u8,
     /// True where every strip must be reached.
@@ -74,8 +76,8 @@ pub(super) struct Grid {
 }
 
 /// Where on the axis a line lies that is a given length after another.
-struct Ruler {
-    lines: Vec<i64>,
+pub(super) struct Ruler {
+    pub(super) lines: Vec<i64>,
     at: BTreeMap<i64, usize>,
 }
 
@@ -85,17 +87,22 @@ impl Ruler {
         Self { lines, at }
     }
 
-    fn cells(&self) -> usize {
+    pub(super) fn cells(&self) -> usize {
         self.lines.len().saturating_sub(1)
     }
 
     /// The line exactly `length` after line `i`.
-    fn after(&self, i: usize, length: i64) -> Option<usize> {
+    pub(super) fn after(&self, i: usize, length: i64) -> Option<usize> {
         self.at.get(&(self.lines.get(i)? + length)).copied()
     }
 
+    /// The lines from one position to another.
+    pub(super) fn at_or_between(&self, from: i64, to: i64) -> std::ops::Range<usize> {
+        self.ceil(from)..self.ceil(to + 1)
+    }
+
     /// The first line at or after a position.
-    fn ceil(&self, position: i64) -> usize {
+    pub(super) fn ceil(&self, position: i64) -> usize {
         self.lines.partition_point(|v| *v < position)
     }
 }
@@ -113,27 +120,25 @@ impl Grid {
                     .collect()
             })
             .collect();
-        let mut grid = Self {
-            places: places(problem, &stays, &x, &y),
+        let standing = if problem.way_out {
+            Standing::new(problem, lattice, (&x, &y), &closed)
+        } else {
+            Standing::default()
+        };
+        Self {
+            places: places(problem, &stays, &standing.kept, (&x, &y)),
             free_after: free_after(&closed, &y, cols, problem.aisle),
             across: (0..cols).map(|i| x.after(i, problem.aisle)).collect(),
-            starts: Vec::new(),
-            reach: Vec::new(),
+            starts: standing.starts,
+            reach: standing.reach,
+            keeps_ground: !standing.kept.is_empty(),
             musts: problem.kinds.iter().filter_map(|k| k.exactly).sum(),
             way_out: problem.way_out,
             beyond: vec![false; cols],
             closed,
-            xs: x.lines.clone(),
-            ys: y.lines.clone(),
-        };
-        if problem.way_out {
-            grid.starts = starts(problem, lattice, &x, &y);
-            let places = problem.reach.iter();
-            grid.reach = places
-                .filter_map(|r| reach(problem, lattice, r, &x, &y))
-                .collect();
+            xs: x.lines,
+            ys: y.lines,
         }
-        grid
     }
 
     /// Number of columns.
@@ -264,7 +269,12 @@ impl<'a> Stays<'a> {
 }
 
 /// Every placement that what stays allows, by row and first column.
-fn places(problem: &Problem, stays: &Stays<'_>, x: &Ruler, y: &Ruler) -> Vec<Vec<Vec<Place>>> {
+fn places(
+    problem: &Problem,
+    stays: &Stays<'_>,
+    kept: &[Rect],
+    (x, y): (&Ruler, &Ruler),
+) -> Vec<Vec<Vec<Place>>> {
     let mut all: Vec<Vec<Vec<Place>>> = vec![vec![Vec::new(); x.cells()]; y.cells()];
     let mut musts = 0;
     for (number, kind) in problem.kinds.iter().enumerate() {
@@ -284,7 +294,10 @@ fn places(problem: &Problem, stays: &Stays<'_>, x: &Ruler, y: &Ruler) -> Vec<Vec
                         x: x.lines[i],
                         y: y.lines[j],
                     };
-                    cell.extend(place(problem, stays, (x, y), (i, j), put, must));
+                    let body = put.body(kind);
+                    if !kept.iter().any(|ground| ground.meets(&body)) {
+                        cell.extend(place(problem, stays, (x, y), (i, j), put, must));
+                    }
                 }
             }
         }
@@ -377,54 +390,6 @@ fn free_after(closed: &[Vec<bool>], y: &Ruler, cols: usize, aisle: i64) -> Vec<V
         .collect()
 }
 
-/// The walker's places at the doors that lie on the lattice.
-fn starts(problem: &Problem, lattice: &Lattice, x: &Ruler, y: &Ruler) -> Vec<Window> {
-    let aisle = problem.aisle;
-    let slip = |axis: &Axis| {
-        if axis.lowered.is_empty() {
-            0
-        } else {
-            axis.step - 1
-        }
-    };
-    let mut windows = Vec::new();
-    for start in &problem.starts {
-        let mut c = WayIn::new(problem, start, lattice.x.step).corners;
-        c.x0 -= slip(&lattice.x);
-        c.y0 -= slip(&lattice.y);
-        for (i, x0) in x.lines.iter().enumerate() {
-            for (j, y0) in y.lines.iter().enumerate() {
-                let inside = (c.x0..=c.x1).contains(x0) && (c.y0..=c.y1).contains(y0);
-                if let (true, Some(to), Some(line)) = (inside, x.after(i, aisle), y.after(j, aisle))
-                {
-                    windows.push(Window { line, from: i, to });
-                }
-            }
-        }
-    }
-    windows
-}
-
-/// The walker's place in a strip of what stays. A strip off the lattice is asked for a place as near as the lines allow:
-/// after it, or before it where low edges were lowered.
-fn reach(
-    problem: &Problem,
-    lattice: &Lattice,
-    strip: &Rect,
-    x: &Ruler,
-    y: &Ruler,
-) -> Option<Window> {
-    let from = x.ceil(strip.x0);
-    let to = x.after(from, problem.aisle)?;
-    let whole = strip.y0 + problem.aisle;
-    let line = if lattice.y.lowered.is_empty() {
-        y.ceil(whole)
-    } else {
-        y.ceil(whole + 1).checked_sub(1)?
-    };
-    (line < y.lines.len()).then_some(Window { line, from, to })
-}
-
 /// A whole printer where a floor is cut into parts: shares are counted in thousandths.
 pub(super) const WHOLE: u32 = 1000;
 
@@ -475,6 +440,7 @@ impl Grid {
             across: (0..total).map(|i| ruler.after(i, aisle)).collect(),
             starts: self.starts.iter().filter_map(|w| cut.window(w)).collect(),
             reach: self.reach.iter().filter_map(|w| cut.window(w)).collect(),
+            keeps_ground: self.keeps_ground,
             musts: 0,
             way_out: self.way_out,
             beyond,

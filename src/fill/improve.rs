@@ -12,21 +12,22 @@ const STRIDE: (usize, usize) = (5, 7);
 /// Most steps for one window.
 const STEPS_A_WINDOW: u64 = 1_500_000;
 
-/// One pass of windows over the floor. `better` hears of every arrangement that holds more and says whether to go on.
-pub(super) fn pass(
+/// One pass of windows over the floor. `better` hears of every arrangement that holds more and says whether to keep it, or an
+/// error, which ends the pass.
+pub(super) fn pass<E>(
     problem: &Problem,
     lattice: &Lattice,
     puts: &mut Vec<Put>,
     reins: Reins<'_>,
     steps: &mut u64,
-    better: &mut dyn FnMut(&[Put]) -> bool,
-) -> Option<GaveUp> {
+    better: &mut dyn FnMut(&[Put]) -> Result<bool, E>,
+) -> Result<Option<GaveUp>, E> {
     for window in windows(lattice) {
         if (reins.stop)() {
-            return Some(GaveUp::Told);
+            return Ok(Some(GaveUp::Told));
         }
         if *steps >= reins.steps {
-            return Some(GaveUp::Steps);
+            return Ok(Some(GaveUp::Steps));
         }
         let (inside, outside): (Vec<Put>, Vec<Put>) = puts.iter().partition(|p| {
             problem.kinds[p.kind].exactly.is_none() && window.holds(&p.body(&problem.kinds[p.kind]))
@@ -44,17 +45,17 @@ pub(super) fn pass(
         );
         *steps += found.steps;
         if found.gave_up == Some(GaveUp::Told) {
-            return Some(GaveUp::Told);
+            return Ok(Some(GaveUp::Told));
         }
         let Some((_, new)) = found.best else {
             continue;
         };
-        *puts = outside.into_iter().chain(new).collect();
-        if !better(puts) {
-            return None;
+        let fuller: Vec<Put> = outside.into_iter().chain(new).collect();
+        if better(&fuller)? {
+            *puts = fuller;
         }
     }
-    None
+    Ok(None)
 }
 
 /// The windows, overlapping, over the whole floor.

@@ -28,6 +28,18 @@ pub struct Axis {
 }
 
 impl Axis {
+    /// Lines for the doors that lie between the lines along; across, a place between them counts with all that it touches.
+    fn add_doors(&mut self, problem: &Problem, step: i64) {
+        for start in &problem.starts {
+            let c = WayIn::new(problem, start, step).corners;
+            if !self.lines.iter().any(|y| (c.y0..=c.y1).contains(y)) {
+                self.lines.extend([c.y0, c.y0 + problem.aisle]);
+            }
+        }
+        self.lines.sort_unstable();
+        self.lines.dedup();
+    }
+
     /// Where a low edge counts as lying.
     pub fn low(&self, edge: i64) -> i64 {
         self.lowered.get(&edge).copied().unwrap_or(edge)
@@ -89,10 +101,14 @@ impl Lattice {
     pub fn plain(problem: &Problem) -> Self {
         let step = common_step(problem).max(1);
         let (x, y) = edges(problem);
-        Self {
+        let mut plain = Self {
             x: plain_axis(&x, step, problem.width),
             y: plain_axis(&y, step, problem.depth),
+        };
+        if problem.way_out && !plain.y.lossless {
+            plain.y.add_doors(problem, step);
         }
+        plain
     }
 
     /// The same lines, with every low edge lowered that they would lose: for bounds.

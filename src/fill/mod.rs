@@ -1,7 +1,7 @@
 //! How many printers the room takes: the fullest arrangement with its proof, and the ceiling of each limit alone.
 //!
 //! [`fill`] asks and answers in the plan's own words. Below it lies the packing core, which knows no plan: [`problem`] says
-//! what is to be packed, `lattice` where bodies may lie without loss, `grid` what each position allows, `frontier` what a
+//! what is to be packed, `lattice` where bodies may lie without loss, `grid` what each position allows, `standing` where the walker is there, `frontier` what a
 //! row swept means for the next, `sweep` and `beam` go over the floor, `bound` cuts it into parts, `tidy` straightens rows, [`solve`] puts these in
 //! order. A ceiling is only an upper bound; only a proof makes a count the true maximum.
 
@@ -21,6 +21,7 @@ mod room;
 mod rounding;
 mod search;
 mod solve;
+mod standing;
 mod states;
 mod staying;
 mod sweep;

@@ -9,15 +9,6 @@ use super::problem::{PackKind, Problem, Rect, Start};
 /// The finest lattice, in lines along the short side, that is searched as it is.
 const FINE: usize = 64;
 
-/// A problem with its sizes rounded to a step.
-#[derive(Clone, Debug)]
-pub(super) struct Rounding {
-    /// The problem with those sizes.
-    pub problem: Problem,
-    /// The step.
-    pub step: i64,
-}
-
 /// True where the sizes share too small a step for the lattice to be searched.
 pub(super) fn needs_rounding(problem: &Problem) -> bool {
     let step = common_step(problem).max(1);
@@ -26,39 +17,34 @@ pub(super) fn needs_rounding(problem: &Problem) -> bool {
     coarse > FINE || Lattice::plain(problem).x.lines.len() > FINE
 }
 
-impl Rounding {
-    /// Every size rounded up.
-    pub(super) fn up(problem: &Problem) -> Self {
-        Self::by(problem, |size, step| (size + step - 1) / step * step)
-    }
+/// The problem with every size rounded up.
+pub(super) fn rounded_up(problem: &Problem) -> Problem {
+    rounded(problem, |size, step| (size + step - 1) / step * step)
+}
 
-    /// Every size rounded down.
-    pub(super) fn down(problem: &Problem) -> Self {
-        Self::by(problem, |size, step| size / step * step)
-    }
+/// The problem with every size rounded down.
+pub(super) fn rounded_down(problem: &Problem) -> Problem {
+    rounded(problem, |size, step| size / step * step)
+}
 
-    fn by(problem: &Problem, round: impl Fn(i64, i64) -> i64) -> Self {
-        let step = best_step(problem, &round);
-        let kinds = problem
-            .kinds
-            .iter()
-            .map(|k| PackKind {
-                width: round(k.width, step).max(step),
-                depth: round(k.depth, step).max(step),
-                ..k.clone()
-            })
-            .collect();
-        let aisle = round(problem.aisle, step).max(step);
-        let starts = problem.starts.iter();
-        Self {
-            problem: Problem {
-                kinds,
-                aisle,
-                starts: starts.map(|s| resized(s, problem, aisle)).collect(),
-                ..problem.clone()
-            },
-            step,
-        }
+fn rounded(problem: &Problem, round: impl Fn(i64, i64) -> i64) -> Problem {
+    let step = best_step(problem, &round);
+    let kinds = problem
+        .kinds
+        .iter()
+        .map(|k| PackKind {
+            width: round(k.width, step).max(step),
+            depth: round(k.depth, step).max(step),
+            ..k.clone()
+        })
+        .collect();
+    let aisle = round(problem.aisle, step).max(step);
+    let starts = problem.starts.iter();
+    Problem {
+        kinds,
+        aisle,
+        starts: starts.map(|s| resized(s, problem, aisle)).collect(),
+        ..problem.clone()
     }
 }
 

@@ -102,6 +102,7 @@ pub fn fill(
                 enough.store(true, Ordering::Relaxed);
             }
             watch.seen(&answer);
+            sound.takes(solved)
         },
         &|| {
             let enough = enough.load(Ordering::Relaxed);
@@ -164,6 +165,12 @@ impl Sound<'_> {
         }
         let placements = self.best.as_ref().map_or(&[][..], |(_, p)| p);
         self.made(solved, placements)
+    }
+
+    /// True where the checks took the arrangement that was answered last.
+    fn takes(&self, solved: &Solved) -> bool {
+        let best = self.best.as_ref();
+        best.map_or(solved.puts.is_empty(), |(puts, _)| *puts == solved.puts)
     }
 
     /// True where the cooling carries no more printers than an answer adds, so that nothing is left to search.

@@ -8,7 +8,7 @@ use super::grid::Grid;
 use super::improve;
 use super::lattice::{Lattice, common_step};
 use super::problem::{Problem, Put};
-use super::rounding::{Rounding, needs_rounding};
+use super::rounding::{needs_rounding, rounded_down, rounded_up};
 use super::sweep::{Found, GaveUp, Reins, sweep};
 use super::tidy::{is_sound, may_be_judged};
 
@@ -53,19 +53,27 @@ const NOT_SO_WIDE: usize = 24;
 const FINEST: usize = 120;
 
 /// Searches for the fullest arrangement. `squared` says that all that stays lies along the axes, save what counts by the
-/// cells it touches. `seen` hears of every better arrangement and bound; `stop` is asked many times a second.
+/// cells it touches. `seen` hears of every better arrangement and bound, and says whether it takes
+/// the arrangement; one that it refuses is forgotten. `stop` is asked many times a second.
 pub fn solve(
     problem: &Problem,
     squared: bool,
     effort: Effort,
-    seen: &mut dyn FnMut(&Solved),
+    seen: &mut dyn FnMut(&Solved) -> bool,
     stop: &(dyn Fn() -> Option<StoppedBy> + Sync),
 ) -> Solved {
     let quarters = best_way_up(problem);
     let turned = problem.turned(quarters);
+    let rounded = needs_rounding(&turned).then(|| (rounded_up(&turned), rounded_down(&turned)));
+    let (upper, lower) = match &rounded {
+        Some((up, down)) => (up, down),
+        None => (&turned, &turned),
+    };
     let mut hunt = Hunt {
         original: problem,
         problem: &turned,
+        upper,
+        lower,
         quarters,
         squared,
         effort,
@@ -77,7 +85,7 @@ pub fn solve(
             bound: by_area(problem),
             claim: Claim::Found,
             lattice: None,
-            rounded: false,
+            rounded: rounded.is_some(),
             steps: 0,
             stopped_by: StoppedBy::Running,
         },
@@ -116,10 +124,14 @@ fn by_area(problem: &Problem) -> u32 {
 struct Hunt<'a> {
     original: &'a Problem,
     problem: &'a Problem,
+    /// The problem with its sizes rounded up to a common step, where they have none: for arrangements.
+    upper: &'a Problem,
+    /// The same rounded down: for bounds.
+    lower: &'a Problem,
     quarters: u8,
     squared: bool,
     effort: Effort,
-    seen: &'a mut dyn FnMut(&Solved),
+    seen: &'a mut dyn FnMut(&Solved) -> bool,
     stop: &'a (dyn Fn() -> Option<StoppedBy> + Sync),
     best: Solved,
     /// Into how many parts the floor was cut already.
@@ -133,31 +145,26 @@ struct Over(StoppedBy);
 
 impl Hunt<'_> {
     fn run(&mut self) -> StoppedBy {
-        let done = if needs_rounding(self.problem) {
-            self.rounded()
-        } else {
-            self.exact()
-        };
-        match done {
+        match self.search() {
             Err(Over(why)) => why,
             Ok(()) if self.best.claim == Claim::Found => StoppedBy::Steps,
             Ok(()) => StoppedBy::Proof,
         }
     }
 
-    /// Sizes that share a step: every lattice is exact for them.
-    fn exact(&mut self) -> Result<(), Over> {
-        let problem = self.problem;
-        let step = common_step(problem);
-        let (coarse, fine) = (Lattice::plain(problem), Lattice::residues(problem));
+    /// Arrangements on the lines that most edges agree with, bounds beside them, then the lattice that loses nothing.
+    fn search(&mut self) -> Result<(), Over> {
+        let (upper, rounded) = (self.upper, self.best.rounded);
+        let step = common_step(upper);
+        let (coarse, fine) = (Lattice::plain(upper), Lattice::residues(upper));
         let one_lattice = coarse.lossless();
-        let plain = Grid::new(problem, if one_lattice { &fine } else { &coarse });
+        let plain = Grid::new(upper, if one_lattice { &fine } else { &coarse });
         self.beams(&plain, &TASTES[..3], 100)?;
         if plain.cols() > WIDE {
             self.beams(&plain, &TASTES, 600)?;
         }
         // Without strips there is nothing that open ground beyond a cut would spare.
-        if plain.cols() > WIDE && problem.aisle > 0 {
+        if plain.cols() > WIDE && upper.aisle > 0 {
             self.parts(if plain.cols() <= NOT_SO_WIDE { 10 } else { 6 })?;
             self.beams(&plain, &TASTES, 2000)?;
             self.improve()?;
@@ -165,18 +172,21 @@ impl Hunt<'_> {
         }
         let whole = self.whole(&plain)?;
         let complete = whole.gave_up.is_none();
-        if complete && one_lattice {
+        let tells_all = |grid: &Grid| !grid.keeps_ground && !rounded;
+        if complete && one_lattice && tells_all(&plain) {
             return self.proved(step);
         }
         if complete {
-            let loose = Grid::new(problem, &Lattice::relaxed(problem));
-            let relaxed = self.sweep(&loose)?;
-            self.lower(&relaxed)?;
-            self.on_lattice(step);
+            let lower = self.lower;
+            let relaxed = self.sweep(&Grid::new(lower, &Lattice::relaxed(lower)))?;
+            self.lowered(&relaxed)?;
+            if !plain.keeps_ground {
+                self.on_lattice(step);
+            }
         }
         if !one_lattice && fine.x.lines.len() <= FINEST && complete {
-            let grid = Grid::new(problem, &fine);
-            if self.whole(&grid)?.gave_up.is_none() {
+            let grid = Grid::new(upper, &fine);
+            if self.whole(&grid)?.gave_up.is_none() && tells_all(&grid) {
                 return self.proved(step);
             }
         }
@@ -187,27 +197,6 @@ impl Hunt<'_> {
             Some(GaveUp::Memory) => Err(Over(StoppedBy::Memory)),
             _ => Ok(()),
         }
-    }
-
-    /// Sizes without a common step of use: rounded up they give an arrangement, rounded down a bound.
-    fn rounded(&mut self) -> Result<(), Over> {
-        self.best.rounded = true;
-        let up = Rounding::up(self.problem);
-        let grid = Grid::new(&up.problem, &Lattice::residues(&up.problem));
-        self.beams(&grid, &TASTES[..3], 100)?;
-        let found = self.whole(&grid)?;
-        let complete = found.gave_up.is_none();
-        if !complete {
-            self.beams(&grid, &TASTES, 1000)?;
-        }
-        let down = Rounding::down(self.problem);
-        let loose = Grid::new(&down.problem, &Lattice::relaxed(&down.problem));
-        let relaxed = self.sweep(&loose)?;
-        self.lower(&relaxed)?;
-        if complete {
-            self.on_lattice(up.step);
-        }
-        Ok(())
     }
 
     fn reins(&self) -> (u64, usize) {
@@ -225,7 +214,10 @@ impl Hunt<'_> {
             if may_be_judged(self.problem) && !is_sound(self.problem, puts) {
                 found.gave_up = Some(GaveUp::Unsound);
             } else {
-                self.arrangement(puts)?;
+                let taken = self.arrangement(puts)?;
+                if !taken {
+                    found.gave_up = Some(GaveUp::Unsound);
+                }
             }
         }
         Ok(found)
@@ -270,7 +262,7 @@ impl Hunt<'_> {
                 bytes,
                 stop: &told,
             };
-            let caught = beam(grid, self.problem.aisle, *taste, width, reins);
+            let caught = beam(grid, self.upper.aisle, *taste, width, reins);
             self.best.steps += caught.steps;
             if let Some((_, puts)) = caught.best {
                 self.arrangement(&puts)?;
@@ -282,7 +274,7 @@ impl Hunt<'_> {
 
     /// Windows of the floor swept anew, until a whole pass finds nothing better.
     fn improve(&mut self) -> Result<(), Over> {
-        let lattice = Lattice::plain(self.problem);
+        let lattice = Lattice::plain(self.upper);
         let quarters = self.quarters;
         // Seen in the turned problem again.
         let mut puts: Vec<Put> = self
@@ -302,22 +294,11 @@ impl Hunt<'_> {
                 stop: &told,
             };
             let mut steps = 0;
-            let mut done = Ok(());
-            let problem = self.problem;
-            let gave_up = improve::pass(
-                problem,
-                &lattice,
-                &mut puts,
-                reins,
-                &mut steps,
-                &mut |better| {
-                    done = self.arrangement(better);
-                    done.is_ok()
-                },
-            );
+            let upper = self.upper;
+            let better = &mut |better: &[Put]| self.arrangement(better);
+            let passed = improve::pass(upper, &lattice, &mut puts, reins, &mut steps, better);
             self.best.steps += steps;
-            done?;
-            self.give_up(gave_up)?;
+            self.give_up(passed?)?;
             if self.best.printers == before {
                 return Ok(());
             }
@@ -339,9 +320,9 @@ impl Hunt<'_> {
         if !self.squared {
             return Ok(());
         }
-        let loose = Grid::new(self.problem, &Lattice::relaxed(self.problem));
+        let loose = Grid::new(self.lower, &Lattice::relaxed(self.lower));
         let cols = loose.cols();
-        let aisle = self.problem.aisle;
+        let aisle = self.lower.aisle;
         for widest in [4, 5, 6, 8, 10, 12].into_iter().filter(|w| *w <= most) {
             let parts = cols.div_ceil(widest);
             if parts < 2 || self.tried_parts.contains(&parts) {
@@ -376,7 +357,7 @@ impl Hunt<'_> {
     }
 
     /// A complete sweep with low edges lowered: a bound.
-    fn lower(&mut self, relaxed: &Found) -> Result<(), Over> {
+    fn lowered(&mut self, relaxed: &Found) -> Result<(), Over> {
         if relaxed.gave_up.is_none() && self.squared {
             let most = relaxed
                 .best
@@ -396,18 +377,27 @@ impl Hunt<'_> {
         }
     }
 
-    fn arrangement(&mut self, puts: &[Put]) -> Result<(), Over> {
+    /// Keeps an arrangement that holds more than the best so far; false where it was refused.
+    fn arrangement(&mut self, puts: &[Put]) -> Result<bool, Over> {
         let printers = self.original.printers(puts);
-        if printers > self.best.printers || !self.has_arrangement {
-            self.has_arrangement = true;
-            self.best.printers = printers;
-            self.best.puts = puts
-                .iter()
-                .map(|p| self.original.turned_back(p, self.quarters))
-                .collect();
-            (self.seen)(&self.best);
+        if self.has_arrangement && printers <= self.best.printers {
+            return self.met().map(|()| true);
         }
-        self.met()
+        let turned = puts
+            .iter()
+            .map(|p| self.original.turned_back(p, self.quarters));
+        let better = Solved {
+            printers,
+            puts: turned.collect(),
+            ..self.best.clone()
+        };
+        let taken = (self.seen)(&better);
+        if taken {
+            self.has_arrangement = true;
+            self.best = better;
+            self.met()?;
+        }
+        Ok(taken)
     }
 
     fn bound(&mut self, bound: u32) -> Result<(), Over> {

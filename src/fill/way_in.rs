@@ -56,7 +56,7 @@ fn off_the_wall((low, high): (i64, i64), most: i64, step: i64) -> Option<(i64, i
 }
 
 /// True where nothing fixed stands on any ground that the walker covers from these corners.
-fn is_clear(problem: &Problem, corners: &Rect) -> bool {
+pub(super) fn is_clear(problem: &Problem, corners: &Rect) -> bool {
     let ground = Rect {
         x1: corners.x1 + problem.aisle,
         y1: corners.y1 + problem.aisle,
@@ -174,6 +174,47 @@ mod tests {
         assert_eq!(Lattice::residues(&open).y.residues.len(), 1, "no line more");
     }
 
+    /// Five columns an inch thick before the right wall ask for lines of their own, and more of them than the doors do.
+    fn columns_off_the_lines() -> Vec<Block> {
+        (0..5).map(|k| fixed(27, 2 + 7 * k, 3, 2)).collect()
+    }
+
+    /// The walker of a door at the bottom stands at 5 across, between the lines, and one of a door at the side at 13 along.
+    #[test]
+    fn a_door_between_the_lines_of_most_edges_is_still_one() {
+        for start in [at(5, 0), at(0, 13)] {
+            let problem = Problem {
+                blocks: columns_off_the_lines(),
+                starts: vec![start],
+                ..room(32, 40, 8, (8, 12))
+            };
+            let plain = Lattice::plain(&problem);
+            assert!(!plain.x.lossless || !plain.y.lossless, "lines are lost");
+            assert!(fullest(&problem, &plain) > 0, "{start:?}");
+        }
+    }
+
+    /// A bench whose strip is as narrow as the walker, at 5 across between two posts: no line lies where the walker stands in it.
+    #[test]
+    fn a_strip_that_no_place_on_the_lines_fills_stops_nothing() {
+        let bench = fixed(5, 0, 8, 3);
+        let strip = Rect::sized(5, 3, 8, 8);
+        let mut blocks = columns_off_the_lines();
+        blocks.extend([bench, fixed(4, 0, 1, 11), fixed(13, 0, 1, 11)]);
+        let closed = Block {
+            walk: false,
+            ..fixed(5, 3, 8, 8)
+        };
+        blocks.push(closed);
+        let problem = Problem {
+            blocks,
+            reach: vec![strip],
+            starts: vec![at(8, 32)],
+            ..room(32, 40, 8, (8, 12))
+        };
+        assert!(fullest(&problem, &Lattice::plain(&problem)) > 0);
+    }
+
     fn crowded() -> impl Strategy<Value = Problem> {
         let sizes = (2_i64..5, 2_i64..4, 1_i64..3, 1_i64..4);
         let floor = (8_i64..13, 8_i64..19);
@@ -216,6 +257,8 @@ mod tests {
         fn no_way_in_is_lost_or_gained(problem in crowded()) {
             let own = fullest(&problem, &Lattice::residues(&problem));
             prop_assert_eq!(own, fullest(&problem, &whole_numbers(&problem)));
+            // On fewer lines what is found is as sound (`fullest` sees to it), and no more.
+            prop_assert!(fullest(&problem, &Lattice::plain(&problem)) <= own);
         }
     }
 }
