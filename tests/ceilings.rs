@@ -151,6 +151,7 @@ fn with_circuit(
         volts: Volts::new(volts).expect("a voltage"),
         panel: None,
         presence,
+        built: aislewright::plan::CircuitBuild::default(),
     };
     edited(plan, &Edit::Put(vec![(id(mark), Record::Circuit(circuit))]))
 }

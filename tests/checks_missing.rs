@@ -51,6 +51,7 @@ fn outlet(wall: u16, along: i32) -> Item {
         receptacles: 4,
         circuit: Some(id("C01")),
         presence: Presence::default(),
+        receptacle: None,
     })
 }
 
@@ -62,6 +63,7 @@ fn room() -> Arc<Plan> {
         volts: Volts::fixed(120.0),
         panel: None,
         presence: Presence::default(),
+        built: aislewright::plan::CircuitBuild::default(),
     };
     let plan = edited(
         &Plan::new(Head::default(), room),
@@ -966,6 +968,8 @@ fn a_rack_behind_a_wall_stands_outside_however_near_its_back_is() {
 #[test]
 fn what_stands_before_a_panel_is_measured_over_the_case_alone() {
     let panel = Item::Panel(Panel {
+        main: None,
+        free: None,
         at: on_wall(0, 60),
         width: inches(16),
         depth: inches(4),

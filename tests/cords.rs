@@ -33,6 +33,7 @@ fn island(outlet_mm: i32) -> Arc<Plan> {
         receptacles: 2,
         circuit: None,
         presence: Presence::default(),
+        receptacle: None,
     };
     let ups = Ups {
         kind: KindId::new("ups-900").unwrap(),

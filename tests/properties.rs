@@ -16,13 +16,13 @@ use aislewright::geometry::Point;
 use aislewright::layout::Layout;
 use aislewright::plan::{
     AcceptKey, Beyond, Blow, Body, Circuit, Dimension, Edit, End, Fan, Head, Heat, Id, Item,
-    ItemKind, Label, Library, LimitChange, LimitChanges, Note, NoteText, Operator, Outlet, Outline,
-    OwnFamily, OwnKind, Phase, PhaseNo, Picture, Plan, Pose, Presence, Record, Room, Session, Side,
-    Spot, Status, Tracing, Ups, UpsPlace, WallPlace,
+    ItemKind, Label, Library, LimitChange, LimitChanges, Note, NoteText, Operator, OtherLoad,
+    Outlet, Outline, OwnFamily, OwnKind, Phase, PhaseNo, Picture, Plan, Pose, Presence, Record,
+    Room, Session, Side, Spot, Status, Supply, Tracing, Ups, UpsPlace, WallPlace,
 };
 use aislewright::stock::{Face, KindId, Prints};
 use aislewright::storage;
-use aislewright::units::{Amps, Angle, Celsius, Length, UValue, Volts};
+use aislewright::units::{Amps, Angle, Celsius, Length, Ratio, UValue, Volts, Watts};
 use common::{Dice, edited, example, id, judged, library, rack_at, small_room};
 
 /// An edit of any kind; it may be one that is refused.
@@ -34,7 +34,7 @@ fn any_edit(dice: &mut Dice, plan: &Plan) -> Edit {
     };
     let length = |dice: &mut Dice| Length::from_mm_whole(dice.between(-800, 800));
     let fresh = |letter: &str| plan.fresh(id(&format!("{letter}1")).prefix(), 1)[0];
-    match dice.roll(23) {
+    match dice.roll(24) {
         0..=2 => Edit::Move(vec![some(dice)], (length(dice), length(dice))),
         3 => Edit::Turn(
             vec![some(dice)],
@@ -73,6 +73,7 @@ fn any_edit(dice: &mut Dice, plan: &Plan) -> Edit {
                 volts: Volts::new(120.0).unwrap(),
                 panel: None,
                 presence: Presence::default(),
+                built: aislewright::plan::CircuitBuild::default(),
             };
             let (circuit_id, outlet_id, ups_id) = (fresh("C"), fresh("O"), fresh("U"));
             let outlet = Outlet {
@@ -81,6 +82,7 @@ fn any_edit(dice: &mut Dice, plan: &Plan) -> Edit {
                 receptacles: 2,
                 circuit: Some(circuit_id),
                 presence: Presence::default(),
+                receptacle: None,
             };
             let ups = Ups {
                 kind: KindId::new("ups-900").unwrap(),
@@ -137,6 +139,7 @@ fn any_edit(dice: &mut Dice, plan: &Plan) -> Edit {
         18 => trace(dice, plan),
         19 | 20 => write(dice, plan, &ids),
         21 => say_of_heat(dice, plan),
+        22 => say_of_supply(dice, plan),
         _ => {
             let ceiling = Length::from_mm_whole(dice.between(2300, 3000));
             let mut room = Room {
@@ -379,6 +382,30 @@ fn say_of_heat(dice: &mut Dice, plan: &Plan) -> Edit {
     Edit::SetHeat(Box::new(heat.with_wall(wall, side)))
 }
 
+/// Something said of the supply: a feeder, a share, another load, now and then on a circuit that is not there.
+fn say_of_supply(dice: &mut Dice, plan: &Plan) -> Edit {
+    let circuit = plan.circuits().iter().map(|(id, _)| id).next();
+    let circuit = circuit.filter(|_| dice.roll(3) > 0);
+    let load = OtherLoad {
+        name: Label::new("bench tools").unwrap(),
+        circuit: if dice.roll(8) == 0 {
+            Some(id("C999"))
+        } else {
+            circuit
+        },
+        running: Some(Watts::fixed(f64::from(dice.between(0, 2500)))),
+        peak: (dice.roll(2) == 0).then(|| Watts::fixed(3000.0)),
+        power_factor: Some(Ratio::fixed(1.0)),
+        arrives: PhaseNo(small(dice, 2)),
+    };
+    Edit::SetSupply(Box::new(Supply {
+        feeder: Some(Amps::fixed(f64::from(dice.between(20, 100)))),
+        share: (dice.roll(2) == 0).then(|| Ratio::fixed(0.8)),
+        loads: (dice.roll(3) > 0).then_some(load).into_iter().collect(),
+        ..plan.supply().clone()
+    }))
+}
+
 /// Another operator: a model one, or one that somebody measured; now and then with the grip below the shoulder.
 fn set_operator(dice: &mut Dice) -> Edit {
     let mut height = |low: i32, high: i32| {
@@ -409,6 +436,7 @@ fn variant(edit: &Edit) -> &'static str {
         Edit::SetLimits(_) => "limits",
         Edit::SetOperator(_) => "operator",
         Edit::SetHeat(_) => "heat",
+        Edit::SetSupply(_) => "supply",
         Edit::PutKind(..) => "kind",
         Edit::TakeKind(..) => "take a kind",
         Edit::Accept(..) => "accept",
@@ -472,7 +500,7 @@ fn step_by_step_is_the_same_as_anew_and_undo_restores() {
         }
     }
     assert!(
-        made.len() == 16 && made.values().all(|n| *n >= 5),
+        made.len() == 17 && made.values().all(|n| *n >= 5),
         "some edits are hardly tried: {made:?}"
     );
 }

@@ -30,6 +30,7 @@ fn outlet(wall: u16, along: i32) -> Item {
         receptacles: 2,
         circuit: None,
         presence: Presence::default(),
+        receptacle: None,
     })
 }
 

@@ -419,6 +419,8 @@ fn what_hangs_above_the_headroom_is_passed_under() {
         bottom: Length::from_mm_whole(1200),
         height: Length::from_mm_whole(760),
         presence: Presence::default(),
+        main: None,
+        free: None,
     };
     let unit = |bottom: i32| {
         Item::Cooling(CoolingUnit {

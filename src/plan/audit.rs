@@ -76,6 +76,7 @@ impl Plan {
         audit.head();
         audit.room();
         audit.heat();
+        audit.supply();
         audit.phases();
         audit.kinds();
         for (id, item) in self.items.iter() {
@@ -85,6 +86,9 @@ impl Plan {
             audit.mark(id, Plan::CIRCUIT, "circuits");
             if let Some(panel) = circuit.panel {
                 audit.refers(&path("circuits", id), panel, &[ItemKind::Panel]);
+            }
+            for text in circuit.faults(self.head.system) {
+                audit.fault(&path("circuits", id), text);
             }
             audit.presence(&path("circuits", id), &circuit.presence);
         }
@@ -252,6 +256,35 @@ impl Audit<'_> {
             (None, Some(_)) => {
                 let text = "nothing says where it lies; take it out, or give its `tracing`";
                 self.fault("picture", text.to_owned());
+            }
+        }
+    }
+
+    fn supply(&mut self) {
+        let plan = self.plan;
+        for text in plan.supply().faults() {
+            self.fault("supply", text);
+        }
+        for load in &plan.supply().loads {
+            if let Some(circuit) = load.circuit
+                && plan.circuits().get(circuit).is_none()
+            {
+                self.fault(
+                    "supply.loads",
+                    format!(
+                        "{} hangs on {circuit}, and there is no such circuit; name one that there is, or none",
+                        load.name
+                    ),
+                );
+            }
+            if load.arrives > plan.last_phase() {
+                self.fault(
+                    "supply.loads",
+                    format!(
+                        "{} arrives in a phase that the plan does not have",
+                        load.name
+                    ),
+                );
             }
         }
     }

@@ -14,7 +14,7 @@ pub struct Change {
     pub printers: BTreeSet<Id>,
     /// Circuits added, removed or replaced.
     pub circuits: BTreeSet<Id>,
-    /// The room, the head, the limits, the heat, the kinds or the phases: what everything rests on.
+    /// The room, the head, the limits, the heat, the supply, the kinds or the phases: what everything rests on.
     pub ground: bool,
     /// Which findings are accepted.
     pub accepted: bool,
@@ -27,6 +27,7 @@ impl Change {
             || !Arc::ptr_eq(&old.head, &new.head)
             || !Arc::ptr_eq(&old.limits, &new.limits)
             || !Arc::ptr_eq(&old.heat, &new.heat)
+            || !Arc::ptr_eq(&old.supply, &new.supply)
             || !Arc::ptr_eq(&old.kinds, &new.kinds)
             || !Arc::ptr_eq(&old.phases, &new.phases);
         Self {

@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{
     AcceptKey, Circuit, End, Head, Heat, Id, Item, Label, LimitChanges, Operator, Phase, Picture,
-    Plan, Printer, Room, Tracing, UpsPlace, WallPlace,
+    Plan, Printer, Room, Supply, Tracing, UpsPlace, WallPlace,
 };
 use crate::geometry::Point;
 use crate::stock::{
@@ -82,6 +82,8 @@ pub enum Edit {
     SetOperator(Operator),
     /// Change what is said of the room's heat.
     SetHeat(Box<Heat>),
+    /// Change what the building gives and the other loads.
+    SetSupply(Box<Supply>),
     /// Put a kind of the plan's own.
     PutKind(KindId, Box<OwnKind>),
     /// Take a kind of the plan's own out again; where there is a built-in one of that name, that holds then.
@@ -139,6 +141,7 @@ impl Edit {
             Self::SetLimits(_) => "Change a limit".to_owned(),
             Self::SetOperator(_) => "Change the operator".to_owned(),
             Self::SetHeat(_) => "Change what is said of the heat".to_owned(),
+            Self::SetSupply(_) => "Change the supply".to_owned(),
             Self::PutKind(kind, _) => format!("Change the figures of {kind}"),
             Self::TakeKind(_, kind) => format!("Take {kind} out of stock"),
             Self::Accept(_, Some(_)) => "Accept a finding".to_owned(),
@@ -204,6 +207,10 @@ impl Plan {
             }
             Edit::SetHeat(heat) => {
                 self.heat = Arc::new(heat.as_ref().clone());
+                Ok(())
+            }
+            Edit::SetSupply(supply) => {
+                self.supply = Arc::new(supply.as_ref().clone());
                 Ok(())
             }
             Edit::PutKind(id, kind) => {
@@ -332,6 +339,10 @@ impl Plan {
             if is_gone(&mut printer.power) || moved {
                 self.printers.put(id, printer);
             }
+        }
+        let mut supply = self.supply.as_ref().clone();
+        if supply.unplug(|id| gone.contains(&id)) {
+            self.supply = Arc::new(supply);
         }
         for (id, circuit) in self.circuits.clone().iter() {
             let mut circuit = circuit.clone();

@@ -31,6 +31,7 @@ mod room;
 mod session;
 mod shorter;
 mod slip;
+mod supply;
 mod survey;
 mod tracing;
 mod walk;
@@ -39,7 +40,7 @@ mod walls;
 
 pub use audit::Fault;
 pub use change::Change;
-pub use circuit::{Circuit, System};
+pub use circuit::{Circuit, CircuitBuild, Conductor, Curve, Protection, SupplyLeg, System};
 pub use copies::Copies;
 pub use demand::{Answers, Demand, Question};
 pub use edit::{Edit, OwnFamily, OwnKind, Record, Refused};
@@ -49,7 +50,7 @@ pub use id::{Id, IdError, Prefix};
 pub use items::{
     Blow, Camera, Column, CoolingUnit, Dimension, Door, End, Fan, Fitting, FittingUse, Furniture,
     FurnitureUse, Hinge, Item, ItemKind, Light, Note, NoteText, NoteTextError, Outlet, Overhead,
-    OverheadUse, Panel, Rack, Spot, Swing, Ups, UpsPlace, Window, Zone, ZoneUse,
+    OverheadUse, Panel, Rack, Receptacle, Spot, Swing, Ups, UpsPlace, Window, Zone, ZoneUse,
 };
 pub use label::{Label, LabelError};
 pub use library::{Library, LibraryFault};
@@ -65,6 +66,7 @@ pub use printer::{Printer, SlotRef, SlotRefError};
 pub use room::{Lies, Outline, Room, compass_word};
 pub use session::Session;
 pub use slip::{Mend, Slip, SlipKind};
+pub use supply::{OtherLoad, Supply};
 pub use survey::{Basis, Diagonal, Measured, Measurement, Survey, UNSTATED_TOLERANCE};
 pub use tracing::{Picture, Tracing};
 pub use walk::{Leg, TapeWalk};
@@ -144,6 +146,9 @@ pub struct Plan {
     /// What is said of the room's heat.
     #[serde(default, skip_serializing_if = "is_default")]
     heat: Arc<Heat>,
+    /// What the building gives, and other loads.
+    #[serde(default, skip_serializing_if = "is_default")]
+    supply: Arc<Supply>,
     #[serde(default, skip_serializing_if = "is_default")]
     accepted: Arc<BTreeMap<AcceptKey, Label>>,
     /// The highest number ever used for each letter, so that a mark is never used twice.
@@ -204,6 +209,7 @@ impl Plan {
             kinds: Arc::default(),
             limits: Arc::default(),
             heat: Arc::default(),
+            supply: Arc::default(),
             accepted: Arc::default(),
             used: Arc::default(),
             tracing: None,
@@ -264,6 +270,11 @@ impl Plan {
     /// What is said of the room's heat.
     pub fn heat(&self) -> &Heat {
         &self.heat
+    }
+
+    /// What the building gives, and what hangs on circuits besides printers and UPS.
+    pub fn supply(&self) -> &Supply {
+        &self.supply
     }
 
     /// The accepted findings with their reasons.

@@ -5,8 +5,8 @@ use serde::{Deserialize, Serialize};
 
 use super::KindId;
 use crate::units::{
-    Amps, Angle, CubicMetresPerHour, Density, Kelvins, Kilograms, Length, Lumens, Megapascals,
-    MetresPerSecond, Ratio, VoltAmps, Watts,
+    AmpHours, Amps, Angle, CubicMetresPerHour, Density, Kelvins, Kilograms, Length, Lumens,
+    Megapascals, MetresPerSecond, Minutes, Ratio, VoltAmps, Volts, Watts,
 };
 
 /// Where the electrical figures of a kind come from; shown beside every result that rests on them.
@@ -144,6 +144,15 @@ pub struct PrinterKind {
     /// Power factor: watts over volt-amperes.
     #[serde(default)]
     pub power_factor: Option<Ratio>,
+    /// Current that leaks to earth all the time, from its data sheet or a meter.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub leakage: Option<Amps>,
+    /// Greatest rush of current when it is switched on, from its data sheet or a meter.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub inrush: Option<Amps>,
+    /// True where its supply takes any voltage from 100 to 240 V, as its plate says.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub auto_ranging: Option<bool>,
     /// Where the power figures come from.
     #[serde(default)]
     pub figures: FigureOrigin,
@@ -454,6 +463,45 @@ pub struct UpsKind {
     /// Current that the plug is made for.
     #[serde(default)]
     pub plug: Option<Amps>,
+    /// Current that leaks to earth all the time, without its load.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub leakage: Option<Amps>,
+    /// How long it carries loads, from the maker: the surest way to know.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub runtimes: Vec<Runtime>,
+    /// Its battery, from which a time is estimated where the maker gives none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub battery: Option<Battery>,
+}
+
+/// How long a UPS carries a load, from its maker.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Runtime {
+    /// The load.
+    pub load: Watts,
+    /// The time it is carried.
+    pub lasts: Minutes,
+}
+
+/// The battery of a UPS.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Battery {
+    /// Nominal voltage of the string.
+    pub volts: Volts,
+    /// Capacity at the rated time.
+    pub capacity: AmpHours,
+    /// The time that the capacity is rated for; usually 20 h.
+    pub rated_over: Minutes,
+    /// Exponent of Peukert's law: about 1.05 to 1.2 for absorbed glass mat, 1.1 to 1.25 for gel.
+    pub exponent: Ratio,
+    /// Share of its power that reaches the load while on battery.
+    #[serde(default)]
+    pub efficiency: Option<Ratio>,
+    /// Share of its capacity left at its age; as new where nobody says.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub left: Option<Ratio>,
 }
 
 /// A fan speed of a cooling unit below its top one.

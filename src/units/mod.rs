@@ -13,9 +13,9 @@ pub use length::{Length, Practice};
 pub use length_file::length_in_file;
 pub use length_text::LengthError;
 pub use quantity::{
-    Amps, Celsius, CubicMetresPerHour, Density, Irradiance, Kelvins, Kilograms, Kilopascals,
-    Lumens, Lux, Megapascals, MetresPerSecond, Minutes, PerHour, QuantityError, Ratio, ToOne,
-    UValue, VoltAmps, Volts, Watts, floor_load_shown, mass_shown,
+    AmpHours, Amps, Celsius, CubicMetresPerHour, Density, Irradiance, Kelvins, Kilograms,
+    Kilopascals, Lumens, Lux, Megapascals, MetresPerSecond, Minutes, PerHour, QuantityError, Ratio,
+    ToOne, UValue, VoltAmps, Volts, Watts, floor_load_shown, mass_shown,
 };
 pub use text::{capital, nearest};
 pub use turn::{Turn, TurnError};

@@ -397,6 +397,12 @@ quantity! {
     ["min" => |min| min, "h" => |hours| hours * 60.0]
 }
 
+quantity! {
+    /// Charge of a battery in ampere-hours.
+    AmpHours, "a charge", 0.001..=100_000.0, plain("Ah", "Ah"), "9Ah",
+    ["Ah" => |ah| ah, "mAh" => |mah| mah / 1000.0]
+}
+
 /// A mass of so many kilograms for reading: pounds in US practice.
 pub fn mass_shown(kg: f64, practice: Practice) -> String {
     match practice {

@@ -135,6 +135,7 @@ fn rack(k: usize, row: Row, (x, length): (f64, f64)) -> Vec<(Id, Record)> {
                 receptacles: 6,
                 circuit: Some(circuit),
                 presence: presence(),
+                receptacle: None,
             }),
         ),
         (
@@ -144,6 +145,7 @@ fn rack(k: usize, row: Row, (x, length): (f64, f64)) -> Vec<(Id, Record)> {
                 volts: Volts::new(120.0).expect("a voltage"),
                 panel: Some(mark("E", 0)),
                 presence: presence(),
+                built: aislewright::plan::CircuitBuild::default(),
             }),
         ),
     ];
@@ -206,6 +208,8 @@ fn fixtures(library: &Library, length: f64, depth: f64, printers: usize) -> Vec<
         bottom: mm(1200.0),
         height: mm(760.0),
         presence: presence(),
+        main: None,
+        free: None,
     };
     let window = Window {
         at: on(3, depth * 0.8 - 1200.0),

@@ -182,6 +182,8 @@ pub(crate) fn small_room(seed: u64) -> Arc<Plan> {
             bottom: Length::from_mm_whole(1200),
             height: Length::from_mm_whole(760),
             presence: presence(),
+            main: None,
+            free: None,
         };
         plan = put(&plan, "E1", Item::Panel(panel)).as_ref().clone();
     }

@@ -119,6 +119,7 @@ fn items() -> Vec<(Id, Item)> {
                 receptacles: 2,
                 circuit: Some(id("C01")),
                 presence: presence(),
+                receptacle: None,
             }),
         ),
         (
@@ -168,6 +169,7 @@ fn plan(library: &Library) -> Plan {
         volts: Volts::fixed(120.0),
         panel: None,
         presence: Presence::default(),
+        built: aislewright::plan::CircuitBuild::default(),
     };
     let printers = (1_u8..).zip(["R1.1.1", "R1.3.2"]).map(|(n, slot)| {
         let printer = Printer {

@@ -577,6 +577,8 @@ impl Draft {
             bottom: self.length(900, 1300),
             height: self.length(500, 900),
             presence: Presence::default(),
+            main: None,
+            free: None,
         };
         self.put('E', Item::Panel(panel));
     }

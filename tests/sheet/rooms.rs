@@ -68,6 +68,7 @@ pub(crate) fn outlet(at: WallPlace, circuit: Option<&str>, is: Status) -> Item {
         receptacles: 4,
         circuit: circuit.map(id),
         presence: status(is),
+        receptacle: None,
     })
 }
 
@@ -90,6 +91,7 @@ fn circuit(mark: &str, amps: f64, is: Status) -> (Id, Record) {
             volts: Volts::new(120.0).unwrap(),
             panel: Some(id("E1")),
             presence: status(is),
+            built: aislewright::plan::CircuitBuild::default(),
         }),
     )
 }
@@ -154,6 +156,8 @@ pub(crate) fn bottling_of(name: &str, practice: Practice) -> Arc<Plan> {
         item(
             "E1",
             Item::Panel(Panel {
+                main: None,
+                free: None,
                 at: on_wall(0, "8ft 2in"),
                 width: length("14-1/2in"),
                 depth: length("4in"),

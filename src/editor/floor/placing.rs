@@ -192,6 +192,8 @@ fn fixture(layout: &Layout, kind: ItemKind, at: Point) -> Option<Item> {
             bottom: inches(48),
             height: inches(30),
             presence: existing(),
+            main: None,
+            free: None,
         })),
         ItemKind::Outlet => Some(Item::Outlet(Outlet {
             at: on_wall(layout, at, Length::ZERO)?,
@@ -199,6 +201,7 @@ fn fixture(layout: &Layout, kind: ItemKind, at: Point) -> Option<Item> {
             receptacles: 2,
             circuit: None,
             presence: presence(layout, Status::New),
+            receptacle: None,
         })),
         ItemKind::Fitting(purpose) => fitting(layout, purpose, at),
         ItemKind::Overhead(purpose) => Some(overhead(layout, purpose, at)),

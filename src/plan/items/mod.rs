@@ -27,7 +27,7 @@ pub use fitting::{Fitting, FittingUse};
 pub use furniture::{Furniture, FurnitureUse};
 pub use light::Light;
 pub use note::{Note, NoteText, NoteTextError};
-pub use outlet::Outlet;
+pub use outlet::{Outlet, Receptacle};
 pub use overhead::{Overhead, OverheadUse};
 pub use panel::Panel;
 pub use rack::Rack;

@@ -4,7 +4,9 @@ use crate::editor::action::Command;
 use crate::editor::figure;
 use crate::editor::panels::card::form::Form;
 use crate::editor::widgets;
-use crate::plan::{Circuit, Edit, Head, Id, ItemKind, Label, Plan, Presence, Record, Room, System};
+use crate::plan::{
+    Circuit, CircuitBuild, Edit, Head, Id, ItemKind, Label, Plan, Presence, Record, Room, System,
+};
 use crate::units::{Amps, Kilopascals, Practice, Volts};
 
 use super::demand::demand;
@@ -206,6 +208,7 @@ pub(super) fn new_circuit(form: &Form<'_, '_>) -> Option<(Id, Circuit)> {
         volts: Volts::new(plan.head().system.outlet_volts()).ok()?,
         panel: None,
         presence: Presence::new_in(form.shown.phase()),
+        built: CircuitBuild::default(),
     };
     Some((id, circuit))
 }
