@@ -22,6 +22,7 @@ fn room() -> Plan {
 
 fn outlet(kept_from: WallEnd) -> Item {
     Item::Outlet(Outlet {
+        receptacle: None,
         at: WallPlace {
             kept_from,
             ..WallPlace::new(0, Length::from_mm_whole(4200))

@@ -103,6 +103,8 @@ fn items() -> Vec<(Id, Item)> {
         (
             id("E1"),
             Item::Panel(Panel {
+                main: None,
+                free: None,
                 at: wall(3, inches(60)),
                 width: inches(14),
                 depth: inches(4),
