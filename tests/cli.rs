@@ -247,7 +247,7 @@ fn explain_says_what_why_how_and_what_is_not_seen() {
     );
     assert_eq!(
         out(&run(&["explain"])).lines().count(),
-        28,
+        30,
         "all checks are listed"
     );
 }

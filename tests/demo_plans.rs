@@ -98,12 +98,23 @@ fn the_cellar_has_just_these_findings() {
             "isolation shelf 60.1 Hz",
             "lifting level 1 R1",
             "light average",
+            "protection inrush C01",
+            "protection leakage C01",
             "reach level 1 bed low R1 P001 P002 P003",
             "reach level 1 spool R1 P001 P002 P003",
             "wet-zone not dry Z1",
         ],
     );
-    has_just(&plan, 1, Standing::Unknown, &["isolation feet"]);
+    has_just(
+        &plan,
+        1,
+        Standing::Unknown,
+        &[
+            "isolation feet",
+            "protection inrush C02",
+            "protection leakage C02",
+        ],
+    );
     has_just(
         &plan,
         2,
@@ -121,6 +132,10 @@ fn the_cellar_has_just_these_findings() {
             "lifting level 1 R2",
             "light average",
             "panel-space BN1 E1",
+            "protection inrush C01",
+            "protection inrush C02",
+            "protection leakage C01",
+            "protection leakage C02",
             "reach level 1 bed low R1 P001 P002 P003",
             "reach level 1 bed low R2 P010 P011 P012",
             "reach level 1 bed low R3 P013 P014 P015",
@@ -133,7 +148,16 @@ fn the_cellar_has_just_these_findings() {
             "wet-zone not dry Z1",
         ],
     );
-    has_just(&plan, 2, Standing::Unknown, &["isolation feet"]);
+    has_just(
+        &plan,
+        2,
+        Standing::Unknown,
+        &[
+            "isolation feet",
+            "protection inrush C03",
+            "protection leakage C03",
+        ],
+    );
     has_just(
         &plan,
         3,
@@ -158,6 +182,10 @@ fn the_cellar_has_just_these_findings() {
             "lifting level 3 R4",
             "light run LT1",
             "panel-space BN1 E1",
+            "protection inrush C01",
+            "protection inrush C02",
+            "protection leakage C01",
+            "protection leakage C02",
             "reach level 1 bed low R1 P001 P002 P003",
             "reach level 1 bed low R2 P010 P011 P012",
             "reach level 1 bed low R3 P013 P014 P015",
@@ -186,6 +214,12 @@ fn the_cellar_has_just_these_findings() {
             "fire extinguisher",
             "isolation feet",
             "isolation pad paver-foam-52",
+            "protection inrush C03",
+            "protection inrush C04",
+            "protection inrush C05",
+            "protection leakage C03",
+            "protection leakage C04",
+            "protection leakage C05",
         ],
     );
 }
@@ -243,6 +277,9 @@ fn the_loft_has_just_these_findings() {
             "room-closes walk",
             "sag R24",
             "shelf-opening level 1 high R23 P200",
+            "supply places E1",
+            "supply the feeder at the peak E1",
+            "supply the main breaker at the peak E1",
             "throw R23 A2",
             "window R24 W3",
         ],

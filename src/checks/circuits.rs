@@ -4,21 +4,22 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::again::{Run, Turn};
 use super::{Check, Finding, Severity, Standing, anything};
+use crate::handbook::circuit as handbook;
 use crate::layout::{CircuitLoad, Layout, Part, Total};
-use crate::plan::{Circuit, Id, Item, ItemKind, Limit};
-use crate::units::Ratio;
+use crate::plan::{Circuit, Conductor, Id, Item, ItemKind, Limit};
+use crate::units::{Length, Ratio};
 
 pub(super) const CHECK: Check = Check {
     id: "circuits",
     title: "Circuits carry what hangs on them",
     worst: Severity::MustFix,
-    what: "Every printer hangs on a circuit; running amperes against the share for long loads, peak amperes (all heating at once after an outage, UPS loss and recharge counted) against the breaker; plugs against receptacles.",
+    what: "Every printer hangs on a circuit; running amperes against the share for long loads, peak amperes (all heating at once after an outage, UPS loss and recharge counted) against the breaker; plugs against receptacles; the breaker against its conductor where a rule ties them; what is lost along the cable, as a caution.",
     why: "An overloaded circuit trips and takes its prints with it, or heats up; a licensed electrician and the local code decide.",
-    how: "Volt-amperes from watts and power factor of every printer, UPS loss and recharge added, over the circuit's voltage.",
-    blind: "The panel and the supply behind it, balance of the legs, voltage drop, what else hangs on the circuit, and restart in turns.",
+    how: "Volt-amperes from watts and power factor of every printer and other load, UPS loss and recharge added, over the circuit's voltage. The drop by NEC chapter 9 table 8 (stranded copper, 75 °C) or IEC 60364-5-52 annex G, along the run as measured, else estimated up to the ceiling, along the walls and down.",
+    blind: "What hangs on the circuit outside this room, derating of cables in bundles or heat, how a metric cable is laid, and restart in turns.",
     caution: "A licensed electrician and the local code decide.",
     in_fill: false,
-    limits: &["continuous-share", "breaker-share"],
+    limits: &["continuous-share", "breaker-share", "voltage-drop"],
     run: Run::Unless(run, may_alter),
     concerns: anything,
 };
@@ -31,6 +32,7 @@ fn run(layout: &Layout) -> Vec<Finding> {
         .filter_map(|(id, load)| Some((*id, layout.plan().circuits().get(*id)?, load)))
         .flat_map(|(id, circuit, load)| on_circuit(layout, id, circuit, load))
         .collect();
+    findings.extend(along_cables(layout));
     findings.extend(receptacles(layout));
     findings.extend(unpowered(layout));
     findings
@@ -41,7 +43,8 @@ fn run(layout: &Layout) -> Vec<Finding> {
 fn may_alter(turn: &Turn<'_>) -> bool {
     let all_powered = turn.new.power().unpowered.is_empty();
     let points_to = |part: &Part| {
-        part.kind == ItemKind::Outlet || (part.kind == ItemKind::Rack && !all_powered)
+        matches!(part.kind, ItemKind::Outlet | ItemKind::Panel)
+            || (part.kind == ItemKind::Rack && !all_powered)
     };
     !turn.hangs_as_before() || turn.moved_parts().any(points_to)
 }
@@ -74,10 +77,7 @@ fn on_circuit(layout: &Layout, id: Id, circuit: &Circuit, load: &CircuitLoad) ->
         if standing == Standing::Unknown {
             finding.measured = None;
         }
-        match load.outlets.first().and_then(|o| layout.part(*o)) {
-            Some(outlet) => finding.at(outlet.spot, outlet.spot_height),
-            None => finding,
-        }
+        at_first_outlet(layout, id, finding)
     };
     [
         judge("running", &load.running_a, &limits.continuous_share),
@@ -104,6 +104,138 @@ pub(super) fn verdict(total: &Total, allowed: f64) -> (Standing, String) {
     } else {
         (Standing::Met, String::new())
     }
+}
+
+/// Breakers against conductors, and what is lost along the cables.
+fn along_cables(layout: &Layout) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    let mut unsaid = Vec::new();
+    for (id, load) in &layout.power().circuits {
+        let Some(circuit) = layout.plan().circuits().get(*id) else {
+            continue;
+        };
+        let Some(conductor) = circuit.built.conductor else {
+            unsaid.push(*id);
+            continue;
+        };
+        findings.extend(conductor_holds(layout, *id, circuit, conductor));
+        findings.extend(lost_along(layout, *id, conductor, load));
+    }
+    if let Some(first) = unsaid.first() {
+        let more = match unsaid.len() {
+            1 => String::new(),
+            n => format!(" and {} more circuits", n - 1),
+        };
+        let text = format!(
+            "The conductor of {first}{more} is not entered, so that nobody knows what is lost along it."
+        );
+        let source = layout.limits().voltage_drop.source_words();
+        let finding = caution(layout, *first, Standing::Unknown, text)
+            .facet("conductor")
+            .figure(None, None, "1", &source);
+        findings.push(finding);
+    }
+    findings
+}
+
+fn caution(layout: &Layout, id: Id, standing: Standing, text: String) -> Finding {
+    at_first_outlet(
+        layout,
+        id,
+        Finding::new(CHECK.id, Severity::Caution, standing, vec![id], text),
+    )
+}
+
+fn at_first_outlet(layout: &Layout, id: Id, finding: Finding) -> Finding {
+    let load = layout.power().circuits.get(&id);
+    let outlet = load.and_then(|l| l.outlets.first());
+    match outlet.and_then(|o| layout.part(*o)) {
+        Some(part) => finding.at(part.spot, part.spot_height),
+        None => finding,
+    }
+}
+
+/// The breaker of a circuit in an American gauge against the largest one for it.
+fn conductor_holds(
+    layout: &Layout,
+    id: Id,
+    circuit: &Circuit,
+    conductor: Conductor,
+) -> Option<Finding> {
+    let largest = conductor.gauge().and_then(|gauge| {
+        let row = handbook::NEC_COPPER.iter().find(|row| row.awg == gauge)?;
+        row.largest_breaker_a
+    })?;
+    let breaker = circuit.breaker.value();
+    let over = breaker > largest + 1e-9;
+    over.then(|| {
+        let text = format!(
+            "The {} breaker of {id} is too large for {}: at most {largest:.0} A protect it.",
+            circuit.breaker.shown(),
+            conductor.words()
+        );
+        let finding = Finding::new(
+            CHECK.id,
+            Severity::MustFix,
+            Standing::Broken,
+            vec![id],
+            text,
+        )
+        .facet("conductor")
+        .figure(Some(breaker), Some(largest), "A", "NEC 240.4(D), copper");
+        at_first_outlet(layout, id, finding)
+    })
+}
+
+/// What is lost along the cable of a circuit while everything on it runs.
+fn lost_along(
+    layout: &Layout,
+    id: Id,
+    conductor: Conductor,
+    load: &CircuitLoad,
+) -> Option<Finding> {
+    let limit = &layout.limits().voltage_drop;
+    let allowed = limit.value.value();
+    let Some(run) = layout.cable_run(id) else {
+        let text = format!(
+            "How long the cable of {id} is cannot be told: enter its run, or name its panel and boxes."
+        );
+        return Some(
+            caution(layout, id, Standing::Unknown, text)
+                .facet("drop")
+                .figure(None, Some(allowed), "1", &limit.source_words()),
+        );
+    };
+    let running = layout.voltage_drop(id, load.running_a.known)?;
+    let peak = layout.voltage_drop(id, load.peak_a.known)?;
+    let (standing, missing) = verdict(
+        &Total {
+            known: running.percent / 100.0,
+            missing: load.running_a.missing.clone(),
+        },
+        allowed,
+    );
+    let length = Length::from_mm(run.length_mm.round()).shown(layout.plan().practice());
+    let how = if run.measured {
+        "measured"
+    } else {
+        "estimated"
+    };
+    let text = format!(
+        "{id} loses {:.1} V of its voltage ({:.1} %) along {length} ({how}) of {} while running{missing}, {:.1} % at the peak; {} are advised.",
+        running.volts,
+        running.percent,
+        conductor.words(),
+        peak.percent,
+        limit.value.shown()
+    );
+    let known = (standing != Standing::Unknown).then_some(running.percent / 100.0);
+    Some(caution(layout, id, standing, text).facet("drop").figure(
+        known,
+        Some(allowed),
+        "1",
+        &limit.source_words(),
+    ))
 }
 
 /// Outlets with more plugs than receptacles.

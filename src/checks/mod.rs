@@ -24,6 +24,7 @@ mod lifting;
 mod light;
 mod mend;
 mod panel_space;
+mod protection;
 mod rack_stability;
 mod reach;
 mod room_closes;
@@ -32,6 +33,7 @@ mod service_strip;
 mod shelf_load;
 mod shelf_opening;
 mod spools;
+mod supply;
 mod throw;
 mod ups;
 mod way_out;
@@ -84,7 +86,7 @@ pub struct Check {
 }
 
 /// Every check, in the order of reports.
-pub const CHECKS: [&Check; 28] = [
+pub const CHECKS: [&Check; 30] = [
     &fits::CHECK,
     &service_strip::CHECK,
     &door_swing::CHECK,
@@ -106,6 +108,8 @@ pub const CHECKS: [&Check; 28] = [
     &light::CHECK,
     &cameras::CHECK,
     &circuits::CHECK,
+    &supply::CHECK,
+    &protection::CHECK,
     &ups::CHECK,
     &cords::CHECK,
     &wet_zone::CHECK,

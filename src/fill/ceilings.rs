@@ -4,10 +4,10 @@ use std::collections::BTreeMap;
 
 use super::answer::Answer;
 use crate::handbook::circuit;
-use crate::layout::{HeatTerm, Layout};
-use crate::plan::{Head, Id, Item};
+use crate::layout::{HeatTerm, Layout, Load, Total};
+use crate::plan::{Head, Id, Item, ItemKind};
 use crate::stock::{FigureOrigin, KindId, PrinterKind, UpsKind};
-use crate::units::Ratio;
+use crate::units::{Amps, Ratio};
 
 /// The ceiling of one limit.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -60,7 +60,7 @@ impl Headroom {
                     basis: "slots of the racks placed".to_owned(),
                 },
                 circuits(layout, kind),
-                unjudged("supply", "the supply's rating is not entered"),
+                supply(layout, kind),
                 supplies(layout, kind),
                 cooling(layout, kind),
             ],
@@ -111,16 +111,18 @@ fn circuits(layout: &Layout, kind: Option<&PrinterKind>) -> Ceiling {
     let limits = layout.limits();
     let plan = layout.plan();
     let allows = kind.and_then(apparent).and_then(|(running_va, peak_va)| {
-        let mut listed = layout.power().circuits.keys().peekable();
-        listed.peek()?;
-        listed
-            .filter_map(|id| plan.circuits().get(*id))
-            .map(|c| {
-                let va = c.breaker.value() * c.volts.value();
-                let running = whole(va * limits.continuous_share.value.value() / running_va);
-                running.min(whole(va * limits.breaker_share.value.value() / peak_va))
-            })
-            .reduce(u32::saturating_add)
+        let circuits = &layout.power().circuits;
+        let each = circuits
+            .iter()
+            .filter_map(|(id, load)| Some((plan.circuits().get(*id)?, &load.others_load)));
+        each.map(|(c, others)| {
+            let va = c.breaker.value() * c.volts.value();
+            let left = |share: Ratio, taken: &Total| (va * share.value() - taken.known).max(0.0);
+            let running = left(limits.continuous_share.value, &others.running_va) / running_va;
+            let peak = left(limits.breaker_share.value, &others.peak_va) / peak_va;
+            whole(running).min(whole(peak))
+        })
+        .reduce(u32::saturating_add)
     });
     Ceiling {
         limit: "circuits",
@@ -131,6 +133,61 @@ fn circuits(layout: &Layout, kind: Option<&PrinterKind>) -> Ceiling {
         ),
         allows,
     }
+}
+
+/// What panel, feeder and service carry, each spread evenly over the legs, in printers at the voltage of an outlet: the least of
+/// those whose rating is entered, after the other loads.
+fn supply(layout: &Layout, kind: Option<&PrinterKind>) -> Ceiling {
+    let allows = kind.and_then(apparent).and_then(|each| {
+        rated_legs(layout)
+            .map(|amperes| by_legs(layout, amperes, each))
+            .min()
+    });
+    Ceiling {
+        limit: "supply",
+        basis: basis(
+            allows,
+            "panel, feeder and service, spread evenly over the legs, after other loads",
+            "no rating of the supply is entered, or a power figure is missing",
+        ),
+        allows,
+    }
+}
+
+/// The amperes on each leg that feeder, service and the one panel may give this room.
+fn rated_legs(layout: &Layout) -> impl Iterator<Item = f64> {
+    let supply = layout.plan().supply();
+    let share = supply.share.map_or(1.0, Ratio::value);
+    let shared = [supply.feeder, supply.service];
+    let mut mains = Vec::new();
+    for part in layout.of_kind(ItemKind::Panel) {
+        if let Some(Item::Panel(panel)) = layout.plan().items().get(part.id) {
+            mains.push(panel.main);
+        }
+    }
+    // Where one panel's rating is missing, or there is none, panels bound nothing.
+    let panels: Option<Vec<f64>> = mains.iter().map(|m| m.map(Amps::value)).collect();
+    let panels = panels
+        .filter(|all| !all.is_empty())
+        .map(|all| all.iter().sum::<f64>());
+    let agreed = shared.into_iter().flatten().map(move |a| a.value() * share);
+    agreed.chain(panels)
+}
+
+/// Printers that so many amperes on each leg carry beside the other loads.
+fn by_legs(layout: &Layout, amperes: f64, (running_va, peak_va): (f64, f64)) -> u32 {
+    let limits = layout.limits();
+    let system = layout.plan().head().system;
+    let whole_va = amperes * system.outlet_volts() * system.legs() as f64;
+    let others = |figure: fn(&Load) -> &Total| {
+        let loads = layout.power().circuits.values();
+        let of_others = loads.map(|c| figure(&c.others_load).known);
+        of_others.fold(0.0, |sum, va| sum + va)
+    };
+    let left = |share: Ratio, taken: f64| (whole_va * share.value() - taken).max(0.0);
+    let running = left(limits.continuous_share.value, others(|l| &l.running_va)) / running_va;
+    let peak = left(limits.breaker_share.value, others(|l| &l.peak_va)) / peak_va;
+    whole(running).min(whole(peak))
 }
 
 /// What every UPS of the phase can carry, by receptacles, watts and volt-amperes. Where a printer hangs on an outlet without one,

@@ -52,9 +52,24 @@ pub struct Load {
 impl Load {
     /// The load of one printer.
     fn of_printer(id: Id, kind: Option<&PrinterKind>) -> Self {
-        let running = kind.and_then(|k| k.running).map(Watts::value);
-        let peak = kind.and_then(|k| k.peak).map(Watts::value);
-        let factor = kind.and_then(|k| k.power_factor).map(Ratio::value);
+        Self::of_figures(
+            id,
+            kind.and_then(|k| k.running),
+            kind.and_then(|k| k.peak),
+            kind.and_then(|k| k.power_factor),
+        )
+    }
+
+    /// The load of a thing with these figures; what is missing is missing of `id`.
+    fn of_figures(
+        id: Id,
+        running: Option<Watts>,
+        peak: Option<Watts>,
+        power_factor: Option<Ratio>,
+    ) -> Self {
+        let running = running.map(Watts::value);
+        let peak = peak.map(Watts::value);
+        let factor = power_factor.map(Ratio::value);
         let apparent = |watts: Option<f64>| circuit::volt_amperes(watts?, factor?);
         let mut load = Self::default();
         load.running_w.add(id, running);
@@ -121,6 +136,10 @@ pub struct CircuitLoad {
     pub supplies: Vec<Id>,
     /// The printers on them, by UPS or straight.
     pub printers: Vec<Id>,
+    /// Numbers of the plan's other loads on it.
+    pub others: Vec<usize>,
+    /// The load of those alone.
+    pub others_load: Load,
     /// The load.
     pub load: Load,
     /// Amperes while running.
@@ -181,6 +200,7 @@ impl Power {
         for (id, printer) in &printers {
             power.trace(*id, printer, outlet_circuit);
         }
+        power.others(layout);
         let on_circuits = power
             .circuits
             .values()
@@ -259,6 +279,21 @@ impl Power {
             if let Some(load) = self.printers.get(&id) {
                 circuit.load.add(load);
             }
+        }
+    }
+
+    /// Puts the plan's other loads on their circuits; of one with a figure missing its circuit is named.
+    fn others(&mut self, layout: &Layout) {
+        for (number, other) in layout.plan.supply().loads.iter().enumerate() {
+            let there = other.circuit.filter(|_| other.arrives <= layout.phase);
+            let Some((id, circuit)) = there.and_then(|id| Some((id, self.circuits.get_mut(&id)?)))
+            else {
+                continue;
+            };
+            circuit.others.push(number);
+            let load = Load::of_figures(id, other.running, other.peak, other.power_factor);
+            circuit.load.add(&load);
+            circuit.others_load.add(&load);
         }
     }
 

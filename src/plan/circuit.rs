@@ -157,6 +157,28 @@ impl Conductor {
         Self::Mm6,
     ];
 
+    /// Its American wire gauge, for those that have one.
+    pub const fn gauge(self) -> Option<u8> {
+        match self {
+            Self::Awg14 => Some(14),
+            Self::Awg12 => Some(12),
+            Self::Awg10 => Some(10),
+            Self::Awg8 => Some(8),
+            Self::Mm1_5 | Self::Mm2_5 | Self::Mm4 | Self::Mm6 => None,
+        }
+    }
+
+    /// Its cross-section in square millimetres, for those that are named by it.
+    pub const fn section_mm2(self) -> Option<f64> {
+        match self {
+            Self::Mm1_5 => Some(1.5),
+            Self::Mm2_5 => Some(2.5),
+            Self::Mm4 => Some(4.0),
+            Self::Mm6 => Some(6.0),
+            Self::Awg14 | Self::Awg12 | Self::Awg10 | Self::Awg8 => None,
+        }
+    }
+
     /// Its size as it is printed on the cable.
     pub const fn words(self) -> &'static str {
         match self {

@@ -136,6 +136,7 @@ limits! {
     continuous_share: Ratio, "continuous-share", "Share of a breaker's rating that may be taken for hours.";
     breaker_share: Ratio, "breaker-share", "Share of a breaker's rating that may be taken for minutes.";
     ups_share: Ratio, "ups-share", "Share of a UPS rating that may be taken while running.";
+    voltage_drop: Ratio, "voltage-drop", "Share of its voltage that a circuit may lose along its cable while running.";
     reach_grip: Length, "reach-grip", "Height that a standing operator can grip overhead.";
     reach_shoulder: Length, "reach-shoulder", "Height of the operator's shoulder.";
     reach_stand_off: Length, "reach-stand-off", "Distance of the operator's shoulder from the face of a rack.";

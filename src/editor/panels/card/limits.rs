@@ -245,6 +245,7 @@ limits_by_id! {
     "continuous-share" => continuous_share,
     "breaker-share" => breaker_share,
     "ups-share" => ups_share,
+    "voltage-drop" => voltage_drop,
     "reach-grip" => reach_grip,
     "reach-shoulder" => reach_shoulder,
     "reach-stand-off" => reach_stand_off,

@@ -1,0 +1,119 @@
+//! The cable of a circuit from its panel to its boxes: measured, or estimated up the wall, along walls under the ceiling and down.
+//! Judges nothing.
+
+use super::Layout;
+use crate::geometry::Polygon;
+use crate::handbook::circuit;
+use crate::plan::{Circuit, Id, Item, ItemKind, WallPlace};
+use crate::units::Length;
+
+/// Power factor for the drop of a circuit whose loads do not say one: IEC 60364-5-52:2009 annex G.
+const COS_PHI: f64 = 0.8;
+
+/// The length of a circuit's cable one way.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CableRun {
+    /// Length in millimetres.
+    pub length_mm: f64,
+    /// True where somebody measured it.
+    pub measured: bool,
+}
+
+/// The voltage that is lost along a circuit's cable.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Drop {
+    /// Volts.
+    pub volts: f64,
+    /// Per cent of the circuit's voltage.
+    pub percent: f64,
+}
+
+impl Layout {
+    /// The cable of a circuit to its farthest box; none while panel or boxes are unknown and nobody measured it.
+    pub fn cable_run(&self, id: Id) -> Option<CableRun> {
+        let circuit = self.plan.circuits().get(id)?;
+        if let Some(run) = circuit.built.run {
+            return Some(CableRun {
+                length_mm: run.mm(),
+                measured: true,
+            });
+        }
+        let boxes = &self.power.circuits.get(&id)?.outlets;
+        let runs = boxes
+            .iter()
+            .filter_map(|outlet| self.cable_to(circuit, *outlet));
+        let length_mm = runs.max_by(f64::total_cmp)?;
+        Some(CableRun {
+            length_mm,
+            measured: false,
+        })
+    }
+
+    /// The panel that a circuit comes from: the one named, else the only one there is.
+    pub fn panel_of(&self, circuit: &Circuit) -> Option<Id> {
+        let mut panels = self.of_kind(ItemKind::Panel).map(|part| part.id);
+        circuit
+            .panel
+            .or_else(|| panels.next().filter(|_| panels.next().is_none()))
+    }
+
+    /// Up from the panel, along the walls under the ceiling the shorter way round, down to the box.
+    fn cable_to(&self, circuit: &Circuit, outlet: Id) -> Option<f64> {
+        let panel = self.panel_of(circuit)?;
+        let Item::Panel(case) = self.plan.items().get(panel)? else {
+            return None;
+        };
+        let Item::Outlet(at) = self.plan.items().get(outlet)? else {
+            return None;
+        };
+        let middle = WallPlace {
+            along: case.at.along + Length::from_mm(case.width.mm() * 0.5),
+            ..case.at
+        };
+        let along = round(&self.room, middle, at.at)?;
+        let ceiling = self.plan.room().ceiling.mm();
+        let up = ceiling - (case.bottom + case.height).mm();
+        let down = ceiling - at.height.mm();
+        Some(up.max(0.0) + along + down.max(0.0))
+    }
+
+    /// The voltage lost along a circuit's cable at a current, for its conductor: by NEC chapter 9 table 8 (stranded, 75 °C) for
+    /// American gauges, by IEC 60364-5-52 annex G for metric sections. None while conductor or run is unknown.
+    pub fn voltage_drop(&self, id: Id, amperes: f64) -> Option<Drop> {
+        let built = self.plan.circuits().get(id)?;
+        let conductor = built.built.conductor?;
+        let run_mm = self.cable_run(id)?.length_mm;
+        let by_gauge = || {
+            let row = circuit::NEC_COPPER
+                .iter()
+                .find(|row| Some(row.awg) == conductor.gauge())?;
+            circuit::drop_us_v(run_mm / 304.8, amperes, row.stranded_ohm_kft)
+        };
+        let volts = match conductor.section_mm2() {
+            Some(mm2) => circuit::drop_iec_v(run_mm / 1000.0, amperes, mm2, self.cos_phi(id)),
+            None => by_gauge(),
+        }?;
+        let percent = circuit::drop_percent(volts, built.volts.value())?;
+        Some(Drop { volts, percent })
+    }
+
+    /// Watts over volt-amperes of what runs on a circuit.
+    fn cos_phi(&self, id: Id) -> f64 {
+        let load = self.power.circuits.get(&id).map(|c| &c.load);
+        load.and_then(|l| Some((l.running_w.whole()?, l.running_va.whole()?)))
+            .filter(|(_, va)| *va > 0.0)
+            .map_or(COS_PHI, |(watts, va)| (watts / va).min(1.0))
+    }
+}
+
+/// The shorter way along the walls between two places on them, in millimetres.
+fn round(room: &Polygon, a: WallPlace, b: WallPlace) -> Option<f64> {
+    let sides: Vec<f64> = room.sides().map(|(p, q)| p.distance(q)).collect();
+    let whole: f64 = sides.iter().fold(0.0, |sum, side| sum + side);
+    let at = |place: WallPlace| {
+        let before = sides.get(..usize::from(place.wall))?;
+        Some(before.iter().fold(0.0, |sum, side| sum + side) + place.along.mm())
+    };
+    let way = (at(a)? - at(b)?).abs();
+    Some(way.min(whole - way))
+}
