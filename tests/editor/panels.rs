@@ -676,7 +676,7 @@ fn a_thing_that_must_fit_under_a_name_taken_or_without_size_is_refused_in_words(
 fn every_limit_can_be_changed_with_a_reason_and_put_back() {
     let mut app = card_of(&[]);
     let rows = app.state().layout().limits().rows(Practice::Us);
-    assert_eq!(rows.len(), 34, "the limits of the profile");
+    assert_eq!(rows.len(), 35, "the limits of the profile");
     for row in &rows {
         app.get_by_label(&format!("Change {}", row.id)).click();
         app.run();
