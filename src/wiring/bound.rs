@@ -5,7 +5,7 @@
 
 use super::fills::best_fill;
 use super::meter::Meter;
-use super::packing::Packing;
+use super::packing::{Kind, Packing};
 use super::problem::Amps;
 
 /// The price of one added circuit.
@@ -26,35 +26,37 @@ pub(super) struct Priced {
     pub bound: i128,
 }
 
-/// What a load left without power costs: more than all circuits that might be added.
-pub(super) fn price_of_unpowered(packing: &Packing) -> u64 {
-    packing.unpowered_cost as u64 * ONE
+/// The highest price of a load: what it costs to leave it without power.
+pub(super) fn top(packing: &Packing, kind: &Kind) -> u64 {
+    packing.unpowered(kind) * ONE
 }
 
-/// What an answer costs, in parts of [`ONE`].
-pub(super) fn cost(packing: &Packing, (unpowered, new): (usize, usize)) -> i128 {
-    (packing.unpowered_cost as i128 * unpowered as i128 + new as i128) * i128::from(ONE)
+/// A cost in parts of [`ONE`].
+pub(super) fn parts(cost: u64) -> i128 {
+    i128::from(cost) * i128::from(ONE)
 }
 
-/// The least loads without power and circuits added that a bound leaves open.
-pub(super) fn least(packing: &Packing, bound: i128) -> (usize, usize) {
+/// The least cost that a bound leaves open: whole, and with no more circuits than may be added.
+pub(super) fn least(packing: &Packing, bound: i128) -> u64 {
     let one = i128::from(ONE);
-    let whole = usize::try_from((bound.max(0) + one - 1) / one).unwrap_or(usize::MAX);
-    let unit = packing.unpowered_cost;
-    let (unpowered, new) = (whole / unit, whole % unit);
-    if new > packing.most_new() {
-        (unpowered + 1, 0)
+    let whole = u64::try_from((bound.max(0) + one - 1) / one).unwrap_or(u64::MAX);
+    if whole % packing.unpowered_cost > packing.most_new() as u64 {
+        whole.next_multiple_of(packing.unpowered_cost)
     } else {
-        (unpowered, new)
+        whole
     }
 }
 
 impl Priced {
     /// Works out what these prices prove.
     pub(super) fn of(packing: &Packing, each: Vec<u64>, meter: &mut Meter<'_>) -> Self {
-        let top = price_of_unpowered(packing);
         let counts = packing.counts();
-        let mut each: Vec<u64> = each.into_iter().map(|p| p.min(top)).collect();
+        let mut each: Vec<u64> = packing
+            .kinds
+            .iter()
+            .zip(each)
+            .map(|(kind, p)| p.min(top(packing, kind)))
+            .collect();
         let mut hold =
             |room, each: &[u64]| best_fill(room, &packing.kinds, &counts, each, meter).at_most;
         let mut new = packing
@@ -63,7 +65,8 @@ impl Priced {
             .map_or(ONE, |(room, _)| hold(room, &each));
         if new > 0 && new < ONE {
             // A circuit that is never worth its price: all prices may rise together.
-            for price in &mut each {
+            for (price, kind) in each.iter_mut().zip(&packing.kinds) {
+                let top = top(packing, kind);
                 let risen = u128::from(*price) * u128::from(ONE) / u128::from(new);
                 *price = u64::try_from(risen).unwrap_or(top).min(top);
             }
@@ -103,7 +106,11 @@ pub(super) fn simple(packing: &Packing, enough: i128, meter: &mut Meter<'_>) -> 
 }
 
 fn simple_prices(packing: &Packing) -> Vec<Vec<u64>> {
-    let mut all = vec![vec![price_of_unpowered(packing); packing.kinds.len()]];
+    let tops = packing.kinds.iter().map(|k| top(packing, k)).collect();
+    let mut all = vec![
+        tops,
+        vec![packing.unpowered_cost * ONE; packing.kinds.len()],
+    ];
     let Some((room, _)) = &packing.new else {
         return all;
     };

@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-use super::bound::{self, ONE, Priced, cost, least};
+use super::bound::{self, ONE, Priced, least, parts};
 use super::fills::{all_fills, best_fill};
 use super::greedy;
 use super::meter::Meter;
@@ -23,28 +23,28 @@ const MOST_STATES: usize = 200_000;
 #[derive(Clone, Debug)]
 pub(super) struct Fewest {
     pub packed: Packed,
-    /// No answer leaves fewer loads without power, and none that leaves so few adds fewer circuits.
-    pub least: (usize, usize),
+    /// No answer costs less than this.
+    pub least: u64,
 }
 
 /// Searches until it is proved or the meter ends.
 pub(super) fn fewest(packing: &Packing, meter: &mut Meter<'_>) -> Fewest {
-    let mut best = greedy::filled(packing, &sizes(packing), 1, (0, 0), meter);
-    let priced = bound::simple(packing, cost(packing, best.cost()) - i128::from(ONE), meter);
+    let mut best = greedy::filled(packing, &sizes(packing), 1, 0, meter);
+    let priced = bound::simple(packing, parts(best.cost) - i128::from(ONE), meter);
     let open = least(packing, priced.bound);
     let even = vec![ONE; packing.kinds.len()];
     for start in [sizes(packing), priced.each.clone(), even] {
-        if best.cost() <= open || meter.is_stopped() {
+        if best.cost <= open || meter.is_stopped() {
             break;
         }
         let other = greedy::filled(packing, &start, ROUNDS, open, meter);
-        if other.cost() < best.cost() {
+        if other.cost < best.cost {
             best = other;
         }
     }
-    if best.cost() <= open {
+    if best.cost <= open {
         return Fewest {
-            least: best.cost(),
+            least: best.cost,
             packed: best,
         };
     }
@@ -64,7 +64,7 @@ fn searched(
     packing: &Packing,
     priced: &Priced,
     best: Packed,
-    open: (usize, usize),
+    open: u64,
     meter: &mut Meter<'_>,
 ) -> Fewest {
     let merged = Merged::of(packing);
@@ -75,9 +75,9 @@ fn searched(
         merged: &merged,
         new_priced: &new_priced,
         dominance: vec![None; packing.rooms.len()],
-        best_cost: cost(packing, best.cost()),
+        best_cost: parts(best.cost),
         best,
-        enough: cost(packing, open),
+        enough: parts(open),
         states: BTreeMap::new(),
         rooms: Vec::new(),
         new: Vec::new(),
@@ -87,8 +87,8 @@ fn searched(
     search.existing(0, &packing.counts(), priced.bound);
     let proved = !search.missed && !search.meter.is_stopped();
     let packed = search.best;
-    let least = if proved || packed.cost() <= open {
-        packed.cost()
+    let least = if proved || packed.cost <= open {
+        packed.cost
     } else {
         open
     };
@@ -113,6 +113,7 @@ impl Merged {
                     kinds.push(Kind {
                         draw: kind.draw,
                         reach: vec![NEW],
+                        is_pinned: false,
                         loads: Vec::new(),
                     });
                     kinds.len() - 1
@@ -250,7 +251,7 @@ impl Search<'_, '_> {
         for (k, n) in left.iter().enumerate() {
             match self.merged.of[k] {
                 Some(m) => merged[m] += n,
-                None => unpowered += n,
+                None => unpowered += self.packing.unpowered(&self.packing.kinds[k]) * *n as u64,
             }
         }
         let sum: i128 = self
@@ -262,19 +263,19 @@ impl Search<'_, '_> {
             .sum();
         let most = self.packing.most_new();
         let over = i128::from(self.new_priced.new - ONE) * most as i128;
-        let alone = cost(self.packing, (unpowered, 0)) + sum - over;
+        let alone = parts(unpowered) + sum - over;
         if self.slack(bound).is_some() {
-            self.added(left, merged, unpowered, alone);
+            self.added(left, merged, alone);
         }
     }
 
     /// The next added circuit, with the hardest load that is left on it or without power.
-    fn added(&mut self, before: &Counts, left: Counts, unpowered: usize, bound: i128) {
+    fn added(&mut self, before: &Counts, left: Counts, bound: i128) {
         let Some(slack) = self.slack(bound) else {
             return;
         };
         let Some(seed) = left.iter().position(|n| *n > 0) else {
-            self.take(before, unpowered);
+            self.take(before);
             return;
         };
         let depth = self.packing.rooms.len() + 1 + self.new.len();
@@ -308,16 +309,16 @@ impl Search<'_, '_> {
                 counts[seed] += 1;
                 self.new.push(counts);
                 let spent = i128::from(hold) - i128::from(value) - i128::from(each[seed]);
-                self.added(before, after, unpowered, bound + spent);
+                self.added(before, after, bound + spent);
                 self.new.pop();
             }
         }
-        let dropped = cost(self.packing, (1, 0)) - i128::from(each[seed]);
-        self.added(before, rest, unpowered + 1, bound + dropped);
+        let dropped = parts(self.packing.unpowered_cost) - i128::from(each[seed]);
+        self.added(before, rest, bound + dropped);
     }
 
     /// A better answer: the added circuits by draw become circuits by kind.
-    fn take(&mut self, before: &Counts, unpowered: usize) {
+    fn take(&mut self, before: &Counts) {
         let mut left = before.clone();
         let mut new = Vec::new();
         for circuit in &self.new {
@@ -333,14 +334,9 @@ impl Search<'_, '_> {
             }
             new.push(counts);
         }
-        let packed = Packed {
-            rooms: self.rooms.clone(),
-            new,
-            unpowered,
-        };
-        let packed_cost = cost(self.packing, packed.cost());
-        if packed_cost < self.best_cost {
-            self.best_cost = packed_cost;
+        let packed = Packed::of(self.packing, self.rooms.clone(), new);
+        if packed.cost < self.best.cost {
+            self.best_cost = parts(packed.cost);
             self.best = packed;
         }
     }
@@ -405,8 +401,9 @@ fn dominance(packing: &Packing, at: usize) -> Dominance {
     let harder = |i: usize, j: usize| {
         let (a, b) = (&packing.kinds[i], &packing.kinds[j]);
         a.draw.covers(b.draw)
+            && (a.is_pinned || !b.is_pinned)
             && reach[i].iter().zip(&reach[j]).all(|(x, y)| !x || *y)
-            && !(a.draw == b.draw && reach[i] == reach[j] && i >= j)
+            && !(a.draw == b.draw && a.is_pinned == b.is_pinned && reach[i] == reach[j] && i >= j)
     };
     let n = packing.kinds.len();
     (0..n)

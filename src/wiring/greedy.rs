@@ -12,7 +12,7 @@ pub(super) fn filled(
     packing: &Packing,
     prices: &[u64],
     rounds: usize,
-    least: (usize, usize),
+    least: u64,
     meter: &mut Meter<'_>,
 ) -> Packed {
     let sizes: Vec<u64> = packing
@@ -23,11 +23,11 @@ pub(super) fn filled(
     let mut prices = prices.to_vec();
     let mut best = fill_all(packing, &mut prices, &sizes, meter);
     for _ in 1..rounds {
-        if best.cost() <= least || meter.is_stopped() {
+        if best.cost <= least || meter.is_stopped() {
             break;
         }
         let other = fill_all(packing, &mut prices, &sizes, meter);
-        if other.cost() < best.cost() {
+        if other.cost < best.cost {
             best = other;
         }
     }
@@ -76,11 +76,7 @@ fn fill_all(packing: &Packing, prices: &mut [u64], sizes: &[u64], meter: &mut Me
             new.push(fill(room, &mut left, prices, meter));
         }
     }
-    Packed {
-        rooms,
-        new,
-        unpowered: left.iter().sum(),
-    }
+    Packed::of(packing, rooms, new)
 }
 
 /// Adds whatever still fits, the greatest first.

@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::problem::{Amps, Load, Problem};
+use super::problem::{Amps, Problem};
 
 /// The outlet that stands for the box of any added circuit.
 pub(super) const NEW: usize = usize::MAX;
@@ -34,6 +34,8 @@ pub(super) struct Kind {
     pub draw: Amps,
     /// Outlets within reach, sorted; [`NEW`] among them where a circuit may be added for it.
     pub reach: Vec<usize>,
+    /// Whether its loads are pinned, and so go before all others.
+    pub is_pinned: bool,
     /// Its loads, by place in the problem.
     pub loads: Vec<usize>,
 }
@@ -53,8 +55,8 @@ pub(super) struct Packing {
     pub rooms: Vec<Room>,
     /// What one added circuit takes, and how many there may be.
     pub new: Option<(Room, usize)>,
-    /// What a load left without power costs in added circuits: more than there can be.
-    pub unpowered_cost: usize,
+    /// What a loose load left without power costs in added circuits: more than there can be.
+    pub unpowered_cost: u64,
 }
 
 /// Counts of loads by kind.
@@ -66,33 +68,34 @@ impl Packing {
         self.kinds.iter().map(|k| k.loads.len()).collect()
     }
 
+    /// What a load of this kind costs where it is left without power. A pinned one counts for more than all others.
+    pub(super) fn unpowered(&self, kind: &Kind) -> u64 {
+        if kind.is_pinned {
+            self.unpowered_cost * self.unpowered_cost
+        } else {
+            self.unpowered_cost
+        }
+    }
+
     /// How many circuits may be added at most.
     pub(super) fn most_new(&self) -> usize {
         self.new.as_ref().map_or(0, |(_, most)| *most)
     }
 
-    /// The packing of these loads of one class. `free` and `receptacles` are what circuits and outlets have left.
-    pub(super) fn of(
-        problem: &Problem,
-        class: u8,
-        loads: &[usize],
-        free: &[Amps],
-        receptacles: &[u32],
-        reach_of: &dyn Fn(&Load) -> Vec<usize>,
-        with_new: bool,
-    ) -> Self {
+    /// The packing of these loads of one class.
+    pub(super) fn of(problem: &Problem, class: u8, loads: &[usize]) -> Self {
         let mut rooms: BTreeMap<usize, Room> = BTreeMap::new();
         for (k, outlet) in problem.outlets.iter().enumerate() {
             let is_class = problem.circuits[outlet.circuit].class == class;
-            if let (true, Ok(n @ 1..)) = (is_class, usize::try_from(receptacles[k])) {
+            if let (true, Ok(n @ 1..)) = (is_class, usize::try_from(outlet.receptacles)) {
                 let room = rooms.entry(outlet.circuit).or_insert_with(|| Room {
-                    free: free[outlet.circuit],
+                    free: problem.circuits[outlet.circuit].free(),
                     outlets: Vec::new(),
                 });
                 room.outlets.push((k, n));
             }
         }
-        let new = problem.offers.get(&class).filter(|_| with_new).map(|o| {
+        let new = problem.offers.get(&class).map(|o| {
             let receptacles = usize::try_from(o.receptacles).unwrap_or(usize::MAX);
             let most = o
                 .most
@@ -104,12 +107,12 @@ impl Packing {
             (room, most.min(loads.len()))
         });
         let new = new.filter(|(room, most)| room.receptacles() > 0 && *most > 0);
-        let kinds = kinds(problem, loads, &rooms, new.as_ref().map(|n| &n.0), reach_of);
+        let kinds = kinds(problem, loads, &rooms, new.as_ref().map(|n| &n.0));
         Self {
             kinds,
             rooms: rooms.into_values().collect(),
             new,
-            unpowered_cost: loads.len() + 1,
+            unpowered_cost: loads.len() as u64 + 1,
         }
     }
 }
@@ -120,35 +123,44 @@ fn kinds(
     loads: &[usize],
     rooms: &BTreeMap<usize, Room>,
     new: Option<&Room>,
-    reach_of: &dyn Fn(&Load) -> Vec<usize>,
 ) -> Vec<Kind> {
     let open: BTreeMap<usize, Amps> = rooms
         .values()
         .flat_map(|r| r.outlets.iter().map(|(o, _)| (*o, r.free)))
         .collect();
-    let mut kinds: BTreeMap<(Amps, Vec<usize>), Vec<usize>> = BTreeMap::new();
+    let mut kinds: BTreeMap<(Amps, bool, Vec<usize>), Vec<usize>> = BTreeMap::new();
     for &k in loads {
         let load = &problem.loads[k];
-        let mut reach: BTreeSet<usize> = reach_of(load)
-            .into_iter()
+        let mut reach: BTreeSet<usize> = load
+            .outlets()
             .filter(|o| open.get(o).is_some_and(|free| free.covers(load.draw)))
             .collect();
-        if load.new_allowed && new.is_some_and(|n| n.free.covers(load.draw)) {
+        if load.may_add() && new.is_some_and(|n| n.free.covers(load.draw)) {
             reach.insert(NEW);
         }
         if !reach.is_empty() {
-            let key = (load.draw, reach.into_iter().collect());
+            let key = (
+                load.draw,
+                load.pinned.is_some(),
+                reach.into_iter().collect(),
+            );
             kinds.entry(key).or_default().push(k);
         }
     }
     let mut kinds: Vec<Kind> = kinds
         .into_iter()
-        .map(|((draw, reach), loads)| Kind { draw, reach, loads })
+        .map(|((draw, is_pinned, reach), loads)| Kind {
+            draw,
+            reach,
+            is_pinned,
+            loads,
+        })
         .collect();
     kinds.sort_by(|a, b| {
         weight(b.draw)
             .cmp(&weight(a.draw))
             .then(b.draw.cmp(&a.draw))
+            .then(b.is_pinned.cmp(&a.is_pinned))
             .then(a.reach.cmp(&b.reach))
     });
     kinds
@@ -165,13 +177,25 @@ pub(super) struct Packed {
     pub rooms: Vec<Counts>,
     /// What each added circuit holds.
     pub new: Vec<Counts>,
-    /// Loads left without power.
-    pub unpowered: usize,
+    /// Loads without power and circuits added, in one number: pinned loads, then loose ones, then circuits.
+    pub cost: u64,
 }
 
 impl Packed {
-    /// Fewer is better: loads without power, then circuits added.
-    pub(super) fn cost(&self) -> (usize, usize) {
-        (self.unpowered, self.new.len())
+    pub(super) fn of(packing: &Packing, rooms: Vec<Counts>, new: Vec<Counts>) -> Self {
+        let mut left = packing.counts();
+        for counts in rooms.iter().chain(&new) {
+            for (n, c) in left.iter_mut().zip(counts) {
+                *n -= c;
+            }
+        }
+        let unpowered: u64 = packing
+            .kinds
+            .iter()
+            .zip(left)
+            .map(|(kind, n)| packing.unpowered(kind) * n as u64)
+            .sum();
+        let cost = unpowered + new.len() as u64;
+        Self { rooms, new, cost }
     }
 }

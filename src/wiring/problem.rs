@@ -90,10 +90,25 @@ pub struct Load {
     pub class: u8,
     /// The outlets its cord reaches.
     pub reach: Vec<Reach>,
-    /// The one outlet of `reach` it must stay at. Pinned loads are seated before all others.
+    /// The one outlet of `reach` it must stay at. No loose load takes the power of a pinned one.
     pub pinned: Option<usize>,
     /// Whether it may go to a circuit that is added.
     pub new_allowed: bool,
+}
+
+impl Load {
+    /// The outlets it may go to: those within reach, or of these the one where it is pinned.
+    pub(super) fn outlets(&self) -> impl Iterator<Item = usize> {
+        self.reach
+            .iter()
+            .map(|r| r.outlet)
+            .filter(|o| self.pinned.is_none_or(|p| p == *o))
+    }
+
+    /// Whether a circuit may be added for it.
+    pub(super) fn may_add(&self) -> bool {
+        self.new_allowed && self.pinned.is_none()
+    }
 }
 
 /// Circuits of one class that may be added, all alike. Their box is placed later, so every load reaches it.

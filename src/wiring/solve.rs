@@ -7,7 +7,7 @@ use super::fewest::{Fewest, fewest};
 use super::meter::Meter;
 use super::outcome::{Added, Claim, Outcome, Place, Why};
 use super::packing::Packing;
-use super::problem::{Amps, Circuit, Load, Problem};
+use super::problem::{Load, Outlet, Problem};
 use super::seats::seated;
 
 /// Puts the loads on circuits. Deterministic in `most_steps`; `stop` is asked now and then and ends the search early.
@@ -23,28 +23,13 @@ pub fn solve(problem: &Problem, most_steps: u64, stop: &dyn Fn() -> bool) -> Out
         let loads: Vec<usize> = (0..problem.loads.len())
             .filter(|k| problem.loads[*k].class == class)
             .collect();
-        let (pinned, loose): (Vec<_>, Vec<_>) = loads
-            .into_iter()
-            .partition(|k| problem.loads[*k].pinned.is_some());
-        state.pack(class, &pinned, false, &mut meter);
-        state.pack(class, &loose, true, &mut meter);
+        state.pack(class, &loads, &mut meter);
     }
     state.outcome(meter.steps())
 }
 
-/// Outlets that a load may go to: those within reach, but where it is pinned.
-fn may_go(load: &Load) -> Vec<usize> {
-    load.reach
-        .iter()
-        .map(|r| r.outlet)
-        .filter(|o| load.pinned.is_none_or(|p| p == *o))
-        .collect()
-}
-
 struct State<'a> {
     problem: &'a Problem,
-    free: Vec<Amps>,
-    receptacles: Vec<u32>,
     places: Vec<Place>,
     added: Vec<Added>,
     unpowered_at_least: usize,
@@ -61,8 +46,6 @@ impl<'a> State<'a> {
             .collect();
         Self {
             problem,
-            free: problem.circuits.iter().map(Circuit::free).collect(),
-            receptacles: problem.outlets.iter().map(|o| o.receptacles).collect(),
             places,
             added: Vec::new(),
             unpowered_at_least: 0,
@@ -72,27 +55,22 @@ impl<'a> State<'a> {
     }
 
     /// Solves for these loads and writes down where they are.
-    fn pack(&mut self, class: u8, loads: &[usize], with_new: bool, meter: &mut Meter<'_>) {
-        if loads.is_empty() {
-            return;
-        }
-        let packing = Packing::of(
-            self.problem,
-            class,
-            loads,
-            &self.free,
-            &self.receptacles,
-            &may_go,
-            with_new,
-        );
+    fn pack(&mut self, class: u8, loads: &[usize], meter: &mut Meter<'_>) {
+        let packing = Packing::of(self.problem, class, loads);
         let found = fewest(&packing, meter);
-        let cost = found.packed.cost();
         let never = loads.len() - packing.counts().iter().sum::<usize>();
-        self.unpowered_at_least += never + found.least.0;
-        if cost.0 == found.least.0 {
-            self.added_at_least += found.least.1;
+        let (cost, least) = (
+            Parts::of(&packing, found.packed.cost),
+            Parts::of(&packing, found.least),
+        );
+        self.unpowered_at_least += never + least.pinned;
+        if cost.pinned == least.pinned {
+            self.unpowered_at_least += least.loose;
+            if cost.loose == least.loose {
+                self.added_at_least += least.added;
+            }
         }
-        self.is_proved &= cost == found.least;
+        self.is_proved &= found.packed.cost == found.least;
         self.seat(class, &packing, &found);
     }
 
@@ -106,7 +84,7 @@ impl<'a> State<'a> {
             for ((outlet, _), kinds) in room.outlets.iter().zip(&seating.at) {
                 for kind in kinds {
                     if let Some(load) = next[*kind].next() {
-                        self.plug(*load, *outlet);
+                        self.places[*load] = Place::Outlet(*outlet);
                     }
                 }
             }
@@ -120,14 +98,6 @@ impl<'a> State<'a> {
                 }
             }
         }
-    }
-
-    fn plug(&mut self, load: usize, outlet: usize) {
-        let circuit = self.problem.outlets[outlet].circuit;
-        let draw = self.problem.loads[load].draw;
-        self.free[circuit] = self.free[circuit].saturating_less(draw);
-        self.receptacles[outlet] = self.receptacles[outlet].saturating_sub(1);
-        self.places[load] = Place::Outlet(outlet);
     }
 
     fn outcome(self, steps: u64) -> Outcome {
@@ -146,21 +116,39 @@ impl<'a> State<'a> {
     }
 }
 
+/// A cost taken apart.
+struct Parts {
+    pinned: usize,
+    loose: usize,
+    added: usize,
+}
+
+impl Parts {
+    fn of(packing: &Packing, cost: u64) -> Self {
+        let unit = packing.unpowered_cost;
+        let count = |n: u64| usize::try_from(n).unwrap_or(usize::MAX);
+        Self {
+            pinned: count(cost / unit / unit),
+            loose: count(cost / unit % unit),
+            added: count(cost % unit),
+        }
+    }
+}
+
 /// Why this load would stay without power, if it does.
 fn why(problem: &Problem, load: &Load) -> Why {
-    let offer = problem.offers.get(&load.class).filter(|o| {
-        load.new_allowed && load.pinned.is_none() && o.receptacles > 0 && o.most != Some(0)
-    });
-    let reach = may_go(load);
-    let mut outlets = reach
-        .iter()
-        .map(|o| (*o, &problem.outlets[*o]))
-        .filter(|(_, o)| problem.circuits[o.circuit].class == load.class)
-        .peekable();
-    if outlets.peek().is_none() && offer.is_none() {
+    let offer = problem
+        .offers
+        .get(&load.class)
+        .filter(|o| load.may_add() && o.receptacles > 0 && o.most != Some(0));
+    let outlets: Vec<&Outlet> = load
+        .outlets()
+        .map(|o| &problem.outlets[o])
+        .filter(|o| problem.circuits[o.circuit].class == load.class)
+        .collect();
+    if outlets.is_empty() && offer.is_none() {
         return Why::OutOfReach;
     }
-    let outlets: Vec<_> = outlets.map(|(_, o)| o).collect();
     let fits_empty = outlets
         .iter()
         .any(|o| problem.circuits[o.circuit].limit.covers(load.draw))
