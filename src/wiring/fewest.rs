@@ -9,6 +9,7 @@ use super::fills::{all_fills, best_fill};
 use super::greedy;
 use super::meter::Meter;
 use super::packing::{Counts, Kind, NEW, Packed, Packing, Room};
+use super::prices;
 use super::problem::Amps;
 use super::seats::can_seat;
 
@@ -30,17 +31,13 @@ pub(super) struct Fewest {
 /// Searches until it is proved or the meter ends.
 pub(super) fn fewest(packing: &Packing, meter: &mut Meter<'_>) -> Fewest {
     let mut best = greedy::filled(packing, &sizes(packing), 1, 0, meter);
-    let priced = bound::simple(packing, parts(best.cost) - i128::from(ONE), meter);
-    let open = least(packing, priced.bound);
-    let even = vec![ONE; packing.kinds.len()];
-    for start in [sizes(packing), priced.each.clone(), even] {
-        if best.cost <= open || meter.is_stopped() {
-            break;
-        }
-        let other = greedy::filled(packing, &start, ROUNDS, open, meter);
-        if other.cost < best.cost {
-            best = other;
-        }
+    let mut priced = bound::simple(packing, parts(best.cost) - i128::from(ONE), meter);
+    let mut open = least(packing, priced.bound);
+    improve(packing, &priced, open, &mut best, meter);
+    if best.cost > open {
+        priced = prices::better(packing, priced, &best, meter);
+        open = least(packing, priced.bound);
+        improve(packing, &priced, open, &mut best, meter);
     }
     if best.cost <= open {
         return Fewest {
@@ -49,6 +46,26 @@ pub(super) fn fewest(packing: &Packing, meter: &mut Meter<'_>) -> Fewest {
         };
     }
     searched(packing, &priced, best, open, meter)
+}
+
+/// Quick answers from three starts: by size, by the prices of the bound, and all alike.
+fn improve(
+    packing: &Packing,
+    priced: &Priced,
+    open: u64,
+    best: &mut Packed,
+    meter: &mut Meter<'_>,
+) {
+    let even = vec![ONE; packing.kinds.len()];
+    for start in [priced.each.clone(), sizes(packing), even] {
+        if best.cost <= open || meter.is_stopped() {
+            break;
+        }
+        let other = greedy::filled(packing, &start, ROUNDS, open, meter);
+        if other.cost < best.cost {
+            *best = other;
+        }
+    }
 }
 
 fn sizes(packing: &Packing) -> Vec<u64> {

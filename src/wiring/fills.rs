@@ -1,6 +1,8 @@
 //! What one circuit may hold: the loads worth most at given prices, or all sets worth enough. Branch and bound over two
 //! currents and the receptacles; knows nothing of other circuits.
 
+use std::collections::BTreeMap;
+
 use super::meter::Meter;
 use super::packing::{Counts, Kind, Room};
 use super::problem::Amps;
@@ -54,6 +56,8 @@ struct Item {
     most: usize,
     draw: Amps,
     weight: u64,
+    /// The item before it that draws the same and reaches the same outlets here, at a price no lower.
+    like: Option<usize>,
 }
 
 /// Kinds of a room in the order of the search.
@@ -78,6 +82,7 @@ impl Ordered {
                     most: most_of(room, kinds[kind].draw, left[kind]),
                     draw: kinds[kind].draw,
                     weight: mix.weight(kinds[kind].draw, 1),
+                    like: None,
                 })
                 .collect();
             items.sort_by(|a, b| {
@@ -98,7 +103,20 @@ impl Ordered {
                 best = other;
             }
         }
+        best.1.link(room, kinds);
         best.1
+    }
+
+    /// Finds for every item the one before it that it can be exchanged for.
+    fn link(&mut self, room: &Room, kinds: &[Kind]) {
+        let mut last: BTreeMap<(Amps, Vec<bool>), usize> = BTreeMap::new();
+        for (k, item) in self.items.iter_mut().enumerate() {
+            let reach = room
+                .outlets
+                .iter()
+                .map(|(o, _)| kinds[item.kind].reaches(*o));
+            item.like = last.insert((item.draw, reach.collect()), k);
+        }
     }
 
     /// No choice among the items from `k` on is worth more.
@@ -236,9 +254,14 @@ impl Fills<'_> {
             self.leaf(free, receptacles, value);
             return;
         };
+        let most = if self.may_skip(&item) {
+            0
+        } else {
+            item.most.min(receptacles)
+        };
         // What is left after 0, 1, 2 ... of this kind; the most first.
         let mut after = vec![free];
-        while after.len() <= item.most.min(receptacles) {
+        while after.len() <= most {
             match after.last().and_then(|f| f.less(item.draw)) {
                 Some(less) => after.push(less),
                 None => break,
@@ -252,6 +275,12 @@ impl Fills<'_> {
             }
         }
         self.counts[item.kind] = 0;
+    }
+
+    /// Whether another load like this one, worth no less, was left out: then this one need not be looked at.
+    fn may_skip(&self, item: &Item) -> bool {
+        let like = item.like.and_then(|k| self.ordered.items.get(k));
+        self.keep == Keep::Best && like.is_some_and(|like| self.counts[like.kind] < like.most)
     }
 
     fn leaf(&mut self, free: Amps, receptacles: usize, value: u64) {

@@ -2,7 +2,7 @@
 //! added circuits, with its proof.
 //!
 //! This is the packing core, which knows no plan: [`problem`] says what is to be wired, `packing` makes one class of it small,
-//! `fills` and `seats` say what one circuit may hold, `bound` what no answer can beat, `greedy` finds answers quickly,
+//! `fills` and `seats` say what one circuit may hold, `bound` and `prices` what no answer can beat, `greedy` finds answers quickly,
 //! `fewest` searches for the best, and [`solve`] puts the aims in order. Currents are those of the limits handed in: what the
 //! limits must be is for the code and a licensed electrician.
 
@@ -13,6 +13,7 @@ mod greedy;
 mod meter;
 mod outcome;
 mod packing;
+mod prices;
 pub mod problem;
 mod seats;
 mod solve;
