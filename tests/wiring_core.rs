@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use aislewright::wiring::problem::{Amps, Load, Offer, Problem};
-use aislewright::wiring::{Claim, Outcome, solve};
+use aislewright::wiring::problem::{Amps, Circuit, Load, Offer, Outlet, Problem, Reach};
+use aislewright::wiring::{Claim, Outcome, Place, Why, solve};
 
 const STEPS: u64 = 20_000_000;
 /// A peak limit that never binds.
@@ -105,4 +105,154 @@ fn where_first_fit_takes_one_too_many_the_fewest_is_found() {
         assert_eq!(first_fit_decreasing(&sizes, 16_000), fewest + 1);
         assert_fewest(&sizes, 16_000, fewest);
     }
+}
+
+/// A circuit of 16 A for long and 20 A at the peak, with one outlet of four receptacles.
+fn circuit(leg: u8) -> Circuit {
+    Circuit {
+        limit: Amps::new(16_000, 20_000),
+        taken: Amps::default(),
+        class: 0,
+        leg: Some(leg),
+    }
+}
+
+fn load(running_ma: u32, cords: &[u32]) -> Load {
+    Load {
+        draw: Amps::new(running_ma, running_ma),
+        class: 0,
+        reach: cords
+            .iter()
+            .enumerate()
+            .map(|(outlet, cord)| Reach {
+                outlet,
+                cord_mm: *cord,
+            })
+            .collect(),
+        pinned: None,
+        new_allowed: false,
+    }
+}
+
+/// Circuits with one outlet each, no circuit to be added.
+fn on_existing(circuits: Vec<Circuit>, loads: Vec<Load>) -> Problem {
+    let outlets = (0..circuits.len())
+        .map(|circuit| Outlet {
+            circuit,
+            receptacles: 4,
+        })
+        .collect();
+    Problem {
+        circuits,
+        outlets,
+        loads,
+        offers: BTreeMap::new(),
+        legs: 2,
+        fill_percent: 80,
+    }
+}
+
+/// Own case: 12 A and 3 A near one outlet. Together they are over 80 % of 16 A (12.8 A), apart they are not, and the legs are
+/// nearest to each other that way; cords come last.
+#[test]
+fn loads_are_parted_to_stay_below_the_wanted_share() {
+    let problem = on_existing(
+        vec![circuit(0), circuit(1)],
+        vec![load(12_000, &[500, 4000]), load(3000, &[500, 4000])],
+    );
+    let out = solved(&problem);
+    assert_eq!(out.powered(), 2, "both have power");
+    assert_eq!(out.spread.over, 0, "both circuits stay below their share");
+    assert_eq!(
+        out.spread.imbalance_ma, 9000,
+        "12 A on one leg, 3 A on the other"
+    );
+    assert_eq!(out.spread.cord_mm, 4500, "one cord goes the long way");
+}
+
+/// Own case: 6, 5, 4 and 3 A on two legs can carry 9 A each.
+#[test]
+fn legs_carry_alike_where_that_can_be() {
+    let cords = [1000, 1000];
+    let loads = [6000, 5000, 4000, 3000].map(|ma| load(ma, &cords));
+    let out = solved(&on_existing(vec![circuit(0), circuit(1)], loads.into()));
+    assert_eq!(out.spread.imbalance_ma, 0, "9 A on each leg");
+}
+
+/// Own case: alike loads swap outlets for the shorter cords.
+#[test]
+fn cords_are_short_where_nothing_else_is_at_stake() {
+    let loads = vec![load(3000, &[4000, 600]), load(3000, &[700, 5000])];
+    let out = solved(&on_existing(vec![circuit(0), circuit(1)], loads));
+    assert_eq!(out.places, [Place::Outlet(1), Place::Outlet(0)]);
+    assert_eq!(out.spread.cord_mm, 1300, "0.6 m and 0.7 m");
+}
+
+/// Own case: added circuits of 16 A for loads of 10, 9, 6 and 5 A go one on each leg.
+#[test]
+fn added_circuits_take_the_legs_in_turn() {
+    let mut problem = one_dimension(&[10_000, 9000, 6000, 5000], 16_000);
+    problem.legs = 2;
+    let out = solved(&problem);
+    assert_eq!(out.added.len(), 2, "30 A take two circuits of 16 A");
+    assert_eq!(out.spread.imbalance_ma, 0, "10 and 5 A, 9 and 6 A");
+    assert_ne!(out.added[0].leg, out.added[1].leg, "one on each leg");
+}
+
+/// Each reason for staying without power, once.
+#[test]
+fn a_load_without_power_says_why() {
+    let mut problem = on_existing(
+        vec![circuit(0), circuit(1)],
+        vec![
+            load(17_000, &[500]),
+            load(1000, &[]),
+            load(1000, &[600, 700, 500]),
+            load(9000, &[500]),
+            load(10_000, &[500]),
+        ],
+    );
+    problem.outlets.push(Outlet {
+        circuit: 1,
+        receptacles: 0,
+    });
+    problem.loads[2].reach.retain(|r| r.outlet == 2);
+    let out = solved(&problem);
+    let why: Vec<(usize, Why)> = out.unpowered().take(3).collect();
+    assert_eq!(
+        why,
+        [
+            (0, Why::TooLarge),
+            (1, Why::OutOfReach),
+            (2, Why::NoReceptacle)
+        ]
+    );
+    let (last, reason) = out.unpowered().last().unwrap();
+    assert!(last >= 3, "one of the two that do not fit together");
+    assert_eq!(reason, Why::Capacity, "9 A and 10 A do not fit on 16 A");
+    assert_eq!(out.powered(), 1, "the other has power");
+    assert_eq!(out.claim, Claim::Proved, "nothing powers more");
+}
+
+/// Own case: one pinned load of 12 A keeps its power, though without it two loads of 8 A would have some.
+#[test]
+fn a_pinned_load_keeps_its_power() {
+    let mut problem = on_existing(
+        vec![circuit(0)],
+        vec![load(12_000, &[500]), load(8000, &[500]), load(8000, &[500])],
+    );
+    problem.loads[0].pinned = Some(0);
+    let out = solved(&problem);
+    assert_eq!(out.places[0], Place::Outlet(0), "where it is pinned");
+    assert_eq!(out.powered(), 1, "nothing fits beside it");
+}
+
+/// The caller may end the search; what was found until then is told.
+#[test]
+fn a_search_that_is_stopped_tells_what_it_has() {
+    let sizes: Vec<u32> = (0..60).map(|k| 2000 + 137 * k % 6000).collect();
+    let problem = one_dimension(&sizes, 16_000);
+    let out = solve(&problem, STEPS, &|| true);
+    assert_eq!(out.powered(), 60, "every load has a circuit");
+    assert!(out.added_at_least <= out.added.len(), "the bound is true");
 }

@@ -3,7 +3,7 @@
 //!
 //! This is the packing core, which knows no plan: [`problem`] says what is to be wired, `packing` makes one class of it small,
 //! `fills` and `seats` say what one circuit may hold, `bound` and `prices` what no answer can beat, `greedy` finds answers quickly,
-//! `fewest` searches for the best, and [`solve`] puts the aims in order. Currents are those of the limits handed in: what the
+//! `fewest` searches for the best, `spread` moves loads about for the later aims, and [`solve`] puts the aims in order. Currents are those of the limits handed in: what the
 //! limits must be is for the code and a licensed electrician.
 
 mod bound;
@@ -17,6 +17,7 @@ mod prices;
 pub mod problem;
 mod seats;
 mod solve;
+mod spread;
 
-pub use outcome::{Added, Claim, Outcome, Place, Why};
+pub use outcome::{Added, Claim, Outcome, Place, Spread, Why};
 pub use solve::solve;

@@ -45,6 +45,21 @@ pub enum Claim {
     Found,
 }
 
+/// How the loads are spread over the circuits. The best found by moving and exchanging loads.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Spread {
+    /// Circuits, of those that exist and those added, over the wanted share of a limit.
+    pub over: usize,
+    /// By how much they are over it, running and peak currents added up, in milliamperes.
+    pub over_ma: u64,
+    /// Difference between the running currents of the legs that carry most and least, in milliamperes.
+    pub imbalance_ma: u64,
+    /// No spreading of the same loads over as many circuits has less, in milliamperes.
+    pub imbalance_at_least_ma: u64,
+    /// All cords to outlets that exist, in millimetres.
+    pub cord_mm: u64,
+}
+
 /// Loads on circuits.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Outcome {
@@ -52,7 +67,9 @@ pub struct Outcome {
     pub places: Vec<Place>,
     /// Circuits to add.
     pub added: Vec<Added>,
-    /// No answer powers more loads than this.
+    /// How the loads are spread.
+    pub spread: Spread,
+    /// No answer that powers as many pinned loads powers more loads than this.
     pub powered_at_most: usize,
     /// No answer that powers as many loads as this one adds fewer circuits than this.
     pub added_at_least: usize,

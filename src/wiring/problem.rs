@@ -82,7 +82,7 @@ pub struct Reach {
 }
 
 /// What wants power through one plug: a printer, or a UPS with all that hangs on it.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Load {
     /// What it draws.
     pub draw: Amps,

@@ -9,6 +9,7 @@ use super::outcome::{Added, Claim, Outcome, Place, Why};
 use super::packing::Packing;
 use super::problem::{Load, Outlet, Problem};
 use super::seats::seated;
+use super::spread::spread;
 
 /// Puts the loads on circuits. Deterministic in `most_steps`; `stop` is asked now and then and ends the search early.
 ///
@@ -16,16 +17,33 @@ use super::seats::seated;
 /// Where the problem names a circuit or an outlet that it does not hold.
 pub fn solve(problem: &Problem, most_steps: u64, stop: &dyn Fn() -> bool) -> Outcome {
     problem.assert_sound();
+    // Sorted by what they are, so that the order in which they were entered changes nothing.
+    let mut order: Vec<usize> = (0..problem.loads.len()).collect();
+    order.sort_by(|a, b| problem.loads[*b].cmp(&problem.loads[*a]));
     let mut meter = Meter::new(most_steps, stop);
     let mut state = State::of(problem);
     let classes: BTreeSet<u8> = problem.loads.iter().map(|l| l.class).collect();
     for class in classes {
-        let loads: Vec<usize> = (0..problem.loads.len())
-            .filter(|k| problem.loads[*k].class == class)
-            .collect();
+        let is_class = |k: &usize| problem.loads[*k].class == class;
+        let loads: Vec<usize> = order.iter().copied().filter(is_class).collect();
         state.pack(class, &loads, &mut meter);
     }
-    state.outcome(meter.steps())
+    let (places, added, spread, steps) = spread(problem, &order, &state.places, &state.added, stop);
+    let mut outcome = Outcome {
+        powered_at_most: problem.loads.len() - state.unpowered_at_least,
+        added_at_least: state.added_at_least,
+        claim: Claim::Found,
+        places,
+        added,
+        spread,
+        steps: meter.steps() + steps,
+    };
+    let is_least = outcome.powered() == outcome.powered_at_most
+        && outcome.added.len() == outcome.added_at_least;
+    if state.is_proved || is_least {
+        outcome.claim = Claim::Proved;
+    }
+    outcome
 }
 
 struct State<'a> {
@@ -97,21 +115,6 @@ impl<'a> State<'a> {
                     self.places[*load] = Place::Added(added);
                 }
             }
-        }
-    }
-
-    fn outcome(self, steps: u64) -> Outcome {
-        Outcome {
-            powered_at_most: self.problem.loads.len() - self.unpowered_at_least,
-            added_at_least: self.added_at_least,
-            claim: if self.is_proved {
-                Claim::Proved
-            } else {
-                Claim::Found
-            },
-            places: self.places,
-            added: self.added,
-            steps,
         }
     }
 }

@@ -1,6 +1,8 @@
 //! Loads to circuits against a general solver that knows nothing of the program's own search, and laws of every answer.
 
 mod dice;
+mod large;
+mod laws;
 mod peer;
 mod small;
 
