@@ -6,7 +6,8 @@
 //!   their sources; [`stock`] lists kinds of things.
 //! - [`plan`] is the document: an immutable value, changed only by edits. [`storage`] brings it to and from files.
 //! - [`layout`] works out how a plan stands in one phase: bodies, strips, zones, jets, slots, loads, cords.
-//! - [`checks`] measures the layout and gives findings with their mends; [`fill`] counts printers and ceilings.
+//! - [`checks`] measures the layout and gives findings with their mends; [`wiring`] puts loads on circuits; [`fill`] counts
+//!   printers and ceilings.
 //! - [`sheet`] draws the layout for the contractor.
 //! - `editor` shows it all and sends edits; it is behind the feature `editor`, so that the rest builds without a window system.
 //! - [`cli`] holds the commands; `main.rs` hands it what draws and opens the window.
@@ -23,6 +24,7 @@ pub mod sheet;
 pub mod stock;
 pub mod storage;
 pub mod units;
+pub mod wiring;
 
 #[cfg(feature = "editor")]
 pub mod editor;

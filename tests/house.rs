@@ -9,7 +9,7 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 /// The rooms from top to bottom, each with those it may use. What is not listed may not be used.
-const HOUSE: [(&str, &[&str]); 13] = [
+const HOUSE: [(&str, &[&str]); 14] = [
     ("units", &[]),
     ("geometry", &["units"]),
     ("handbook", &["units", "geometry"]),
@@ -25,28 +25,33 @@ const HOUSE: [(&str, &[&str]); 13] = [
         &["units", "geometry", "handbook", "stock", "plan", "layout"],
     ),
     (
+        "wiring",
+        &["units", "geometry", "handbook", "stock", "plan", "layout"],
+    ),
+    (
         "fill",
         &[
-            "units", "geometry", "handbook", "stock", "plan", "layout", "checks",
+            "units", "geometry", "handbook", "stock", "plan", "layout", "checks", "wiring",
         ],
     ),
     (
         "sheet",
         &[
-            "units", "geometry", "handbook", "stock", "plan", "layout", "checks", "fill", "storage",
+            "units", "geometry", "handbook", "stock", "plan", "layout", "checks", "wiring", "fill",
+            "storage",
         ],
     ),
     (
         "editor",
         &[
-            "units", "geometry", "handbook", "stock", "plan", "layout", "checks", "fill",
+            "units", "geometry", "handbook", "stock", "plan", "layout", "checks", "wiring", "fill",
             "storage", "sheet",
         ],
     ),
     (
         "cli",
         &[
-            "units", "geometry", "handbook", "stock", "plan", "layout", "checks", "fill",
+            "units", "geometry", "handbook", "stock", "plan", "layout", "checks", "wiring", "fill",
             "storage", "sheet",
         ],
     ),

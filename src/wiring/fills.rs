@@ -1,0 +1,319 @@
+//! What one circuit may hold: the loads worth most at given prices, or all sets worth enough. Branch and bound over two
+//! currents and the receptacles; knows nothing of other circuits.
+
+use std::collections::BTreeMap;
+
+use super::meter::Meter;
+use super::packing::{Counts, Kind, Room};
+use super::problem::Amps;
+use super::seats::can_seat;
+
+/// The weight of a full circuit in one resource.
+const FULL: u64 = 1 << 24;
+/// Shares of running current, peak current and receptacles in the one weight that orders the search.
+const MIXES: [[u64; 3]; 7] = [
+    [1, 0, 0],
+    [0, 1, 0],
+    [0, 0, 1],
+    [1, 1, 0],
+    [2, 1, 0],
+    [1, 2, 0],
+    [1, 1, 1],
+];
+/// Steps after which the best loads of one circuit are taken as found; the bound stays true.
+const MOST_STEPS: u64 = 20_000;
+
+/// One weight made of the three resources. Any shares give a true bound.
+#[derive(Clone, Copy)]
+struct Mix {
+    running: u64,
+    peak: u64,
+    receptacle: u64,
+}
+
+impl Mix {
+    fn new(shares: [u64; 3], room: &Room) -> Self {
+        let [running, peak, receptacle] = shares;
+        Self {
+            running: running * FULL / u64::from(room.free.running_ma.max(1)),
+            peak: peak * FULL / u64::from(room.free.peak_ma.max(1)),
+            receptacle: receptacle * FULL / (room.receptacles().max(1) as u64),
+        }
+    }
+
+    fn weight(self, draw: Amps, receptacles: usize) -> u64 {
+        self.running * u64::from(draw.running_ma)
+            + self.peak * u64::from(draw.peak_ma)
+            + self.receptacle * receptacles as u64
+    }
+}
+
+/// A kind that fits, at its price.
+#[derive(Clone, Copy)]
+struct Item {
+    kind: usize,
+    value: u64,
+    most: usize,
+    draw: Amps,
+    weight: u64,
+    /// The item before it that draws the same and reaches the same outlets here, at a price no lower.
+    like: Option<usize>,
+}
+
+/// Kinds of a room in the order of the search.
+struct Ordered {
+    mix: Mix,
+    items: Vec<Item>,
+}
+
+impl Ordered {
+    /// The order whose bound at the start is the lowest.
+    fn of(room: &Room, kinds: &[Kind], left: &[usize], prices: &[u64], with_free: bool) -> Self {
+        let fitting: Vec<usize> = (0..kinds.len())
+            .filter(|k| left[*k] > 0 && (with_free || prices[*k] > 0) && room.takes(&kinds[*k]))
+            .collect();
+        let ordered = |shares: &[u64; 3]| {
+            let mix = Mix::new(*shares, room);
+            let mut items: Vec<Item> = fitting
+                .iter()
+                .map(|&kind| Item {
+                    kind,
+                    value: prices[kind],
+                    most: most_of(room, kinds[kind].draw, left[kind]),
+                    draw: kinds[kind].draw,
+                    weight: mix.weight(kinds[kind].draw, 1),
+                    like: None,
+                })
+                .collect();
+            items.sort_by(|a, b| {
+                let left = u128::from(a.value) * u128::from(b.weight);
+                let right = u128::from(b.value) * u128::from(a.weight);
+                right
+                    .cmp(&left)
+                    .then(b.value.cmp(&a.value))
+                    .then(a.kind.cmp(&b.kind))
+            });
+            let ordered = Self { mix, items };
+            (ordered.at_most(0, room.free, room.receptacles()), ordered)
+        };
+        let mut best = ordered(&MIXES[0]);
+        for shares in MIXES.iter().skip(1) {
+            let other = ordered(shares);
+            if other.0 < best.0 {
+                best = other;
+            }
+        }
+        best.1.link(room, kinds);
+        best.1
+    }
+
+    /// Finds for every item the one before it that it can be exchanged for.
+    fn link(&mut self, room: &Room, kinds: &[Kind]) {
+        let mut last: BTreeMap<(Amps, Vec<bool>), usize> = BTreeMap::new();
+        for (k, item) in self.items.iter_mut().enumerate() {
+            let reach = room
+                .outlets
+                .iter()
+                .map(|(o, _)| kinds[item.kind].reaches(*o));
+            item.like = last.insert((item.draw, reach.collect()), k);
+        }
+    }
+
+    /// No choice among the items from `k` on is worth more.
+    fn at_most(&self, k: usize, free: Amps, receptacles: usize) -> u64 {
+        let mut room = self.mix.weight(free, receptacles);
+        let mut value = 0;
+        for item in &self.items[k..] {
+            let all = item.weight * item.most as u64;
+            if all <= room {
+                room -= all;
+                value += item.value * item.most as u64;
+            } else {
+                let part = u128::from(item.value) * u128::from(room) / u128::from(item.weight);
+                return value + u64::try_from(part).unwrap_or(u64::MAX - value);
+            }
+        }
+        value
+    }
+}
+
+fn most_of(room: &Room, draw: Amps, left: usize) -> usize {
+    let by = |free: u32, one: u32| free.checked_div(one).map_or(left, |n| n as usize);
+    by(room.free.running_ma, draw.running_ma)
+        .min(by(room.free.peak_ma, draw.peak_ma))
+        .min(room.receptacles())
+        .min(left)
+}
+
+/// The most valuable loads of one room.
+#[derive(Clone, Debug)]
+pub(super) struct Best {
+    pub counts: Counts,
+    /// No choice is worth more than this; what `counts` is worth, but where the search was cut short.
+    pub at_most: u64,
+}
+
+/// The loads worth most in this room, out of `left`, at these prices for one load of each kind.
+pub(super) fn best_fill(
+    room: &Room,
+    kinds: &[Kind],
+    left: &[usize],
+    prices: &[u64],
+    meter: &mut Meter<'_>,
+) -> Best {
+    let ordered = Ordered::of(room, kinds, left, prices, false);
+    let root = ordered.at_most(0, room.free, room.receptacles());
+    let mut search = Fills {
+        room,
+        kinds,
+        ordered: &ordered,
+        need: 1,
+        counts: vec![0; kinds.len()],
+        found: Vec::new(),
+        keep: Keep::Best,
+        steps: MOST_STEPS,
+        cut: false,
+    };
+    search.go(0, room.free, room.receptacles(), 0, meter);
+    let (value, counts) = search
+        .found
+        .pop()
+        .unwrap_or_else(|| (0, vec![0; kinds.len()]));
+    Best {
+        counts,
+        at_most: if search.cut { root } else { value },
+    }
+}
+
+/// All sets worth at least `need` to which no load of `left` can be added, most valuable first. `None` where there are more
+/// than `most` of them or the search was stopped.
+pub(super) fn all_fills(
+    room: &Room,
+    kinds: &[Kind],
+    left: &[usize],
+    prices: &[u64],
+    need: u64,
+    most: usize,
+    meter: &mut Meter<'_>,
+) -> Option<Vec<(u64, Counts)>> {
+    let ordered = Ordered::of(room, kinds, left, prices, true);
+    let mut search = Fills {
+        room,
+        kinds,
+        ordered: &ordered,
+        need,
+        counts: vec![0; kinds.len()],
+        found: Vec::new(),
+        keep: Keep::Maximal(most),
+        steps: u64::MAX,
+        cut: false,
+    };
+    search.go(0, room.free, room.receptacles(), 0, meter);
+    if search.cut {
+        return None;
+    }
+    let mut found = search.found;
+    found.sort_by(|a, b| b.cmp(a));
+    Some(found)
+}
+
+/// Which sets are kept.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Keep {
+    /// Only the most valuable one.
+    Best,
+    /// All that nothing can be added to, up to so many.
+    Maximal(usize),
+}
+
+struct Fills<'a> {
+    room: &'a Room,
+    kinds: &'a [Kind],
+    ordered: &'a Ordered,
+    /// Sets worth less are of no use.
+    need: u64,
+    counts: Counts,
+    found: Vec<(u64, Counts)>,
+    keep: Keep,
+    steps: u64,
+    /// Whether some set may have been missed.
+    cut: bool,
+}
+
+impl Fills<'_> {
+    fn go(&mut self, k: usize, free: Amps, receptacles: usize, value: u64, meter: &mut Meter<'_>) {
+        if self.cut || value + self.ordered.at_most(k, free, receptacles) < self.need {
+            return;
+        }
+        if self.steps == 0 || !meter.step() {
+            self.cut = true;
+            return;
+        }
+        self.steps -= 1;
+        let Some(item) = self.ordered.items.get(k).copied() else {
+            self.leaf(free, receptacles, value);
+            return;
+        };
+        let most = if self.may_skip(&item) {
+            0
+        } else {
+            item.most.min(receptacles)
+        };
+        // What is left after 0, 1, 2 ... of this kind; the most first.
+        let mut after = vec![free];
+        while after.len() <= most {
+            match after.last().and_then(|f| f.less(item.draw)) {
+                Some(less) => after.push(less),
+                None => break,
+            }
+        }
+        for (count, less) in after.into_iter().enumerate().rev() {
+            self.counts[item.kind] = count;
+            if count == 0 || can_seat(self.room, self.kinds, &self.counts) {
+                let worth = value + item.value * count as u64;
+                self.go(k + 1, less, receptacles - count, worth, meter);
+            }
+        }
+        self.counts[item.kind] = 0;
+    }
+
+    /// Whether another load like this one, worth no less, was left out: then this one need not be looked at.
+    fn may_skip(&self, item: &Item) -> bool {
+        let like = item.like.and_then(|k| self.ordered.items.get(k));
+        self.keep == Keep::Best && like.is_some_and(|like| self.counts[like.kind] < like.most)
+    }
+
+    fn leaf(&mut self, free: Amps, receptacles: usize, value: u64) {
+        match self.keep {
+            Keep::Best => {
+                self.need = value + 1;
+                self.found = vec![(value, self.counts.clone())];
+            }
+            Keep::Maximal(most) => {
+                if self.is_maximal(free, receptacles) {
+                    if self.found.len() == most {
+                        self.cut = true;
+                        return;
+                    }
+                    self.found.push((value, self.counts.clone()));
+                }
+            }
+        }
+    }
+
+    fn is_maximal(&self, free: Amps, receptacles: usize) -> bool {
+        if receptacles == 0 {
+            return true;
+        }
+        let mut counts = self.counts.clone();
+        !self.ordered.items.iter().any(|item| {
+            if counts[item.kind] >= item.most || !free.covers(item.draw) {
+                return false;
+            }
+            counts[item.kind] += 1;
+            let can = can_seat(self.room, self.kinds, &counts);
+            counts[item.kind] -= 1;
+            can
+        })
+    }
+}

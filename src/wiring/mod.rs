@@ -1,0 +1,23 @@
+//! Loads to circuits: which outlet or added circuit every plug goes to, so that as many as possible have power on the fewest
+//! added circuits, with its proof.
+//!
+//! This is the packing core, which knows no plan: [`problem`] says what is to be wired, `packing` makes one class of it small,
+//! `fills` and `seats` say what one circuit may hold, `bound` and `prices` what no answer can beat, `greedy` finds answers quickly,
+//! `fewest` searches for the best, `spread` moves loads about for the later aims, and [`solve`] puts the aims in order. Currents are those of the limits handed in: what the
+//! limits must be is for the code and a licensed electrician.
+
+mod bound;
+mod fewest;
+mod fills;
+mod greedy;
+mod meter;
+mod outcome;
+mod packing;
+mod prices;
+pub mod problem;
+mod seats;
+mod solve;
+mod spread;
+
+pub use outcome::{Added, Claim, Outcome, Place, Spread, Why};
+pub use solve::solve;
