@@ -257,6 +257,9 @@ fn ups(label: &str) -> &'static str {
             "How many plugs it takes with its battery behind them; surge-only sockets do not count."
         }
         "mains cord" => "The length of its own cord. `cords` measures the way along rack and wall.",
+        "its mass" => {
+            "With its batteries, from its data sheet. `floor-load` counts it at a rack's foot and before its faces."
+        }
         _ => "",
     }
 }
