@@ -107,6 +107,23 @@ fn beyond_its_range_it_judges_nothing() {
     assert!(all[0].text.contains("how far it sees"), "{}", all[0].text);
 }
 
+#[test]
+fn a_camera_that_sees_no_way_at_all_is_refused() {
+    let plan = watched(&rack(), 500, 180.0, 0.0);
+    let name = KindId::new("watch-60").unwrap();
+    let mut kind = library().stock.cameras[&name].clone();
+    for range in [mm(0), mm(-5), mm(100_001)] {
+        kind.range = Some(range);
+        let edit = Edit::PutKind(name.clone(), Box::new(OwnKind::Camera(kind.clone())));
+        let refused = plan.edited(&library().stock, &edit).unwrap_err();
+        let words = refused.to_string();
+        assert!(
+            words.contains("how far it sees must be 1 mm to 100 m"),
+            "{words}"
+        );
+    }
+}
+
 /// It sees 17.5 degrees up and down; the upper level lies 12.8 degrees up. Tilted down by 10 degrees it loses that level, by 22
 /// the middle one too.
 #[test]
