@@ -151,6 +151,24 @@ fn from_behind_nothing_is_judged() {
     assert!(unseen.text.contains("seen from behind"), "{}", unseen.text);
 }
 
+/// However many there are, the sentence counts them and names the first few; all are listed with it for whoever reads the findings by
+/// machine.
+#[test]
+fn many_unseen_printers_make_a_short_sentence() {
+    let plan = put(&rack(), "R2", rack_at("short-48", 2500, 3000, 0.0));
+    let plan = edited(&plan, &Edit::Put(printers_of(&plan, id("R2"), 3, 2)));
+    let plan = put(&plan, "R3", rack_at("short-48", 3720, 3000, 0.0));
+    let plan = edited(&plan, &Edit::Put(printers_of(&plan, id("R3"), 3, 2)));
+    let away = watched(&plan, 500, 0.0, 0.0);
+    let all = found(&away);
+    let unseen = all.iter().find(|f| f.facet == "unseen").unwrap();
+    assert_eq!(unseen.items.len(), 18);
+    let begins = "No camera sees 18 of 18 printers: P";
+    assert!(unseen.text.starts_with(begins), "{}", unseen.text);
+    assert!(unseen.text.contains(" and 12 more. P"), "{}", unseen.text);
+    assert!(unseen.text.len() < 140, "{}", unseen.text);
+}
+
 /// A column of 300 mm right before the lens takes in both lines of sight, 145 mm to each side where they leave it.
 #[test]
 fn a_column_hides_what_lies_behind_it() {

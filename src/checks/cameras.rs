@@ -123,7 +123,12 @@ fn about_all(layout: &Layout, unseen: &BTreeMap<Id, Option<(Id, Unseen)>>) -> Fi
         let why = why.map_or_else(String::new, |(id, (camera, why))| {
             format!(" {id} is {} for {camera}.", why.words())
         });
-        let text = format!("No camera sees {}.{why}", named(&ids));
+        let text = format!(
+            "No camera sees {} of {} printers: {}.{why}",
+            ids.len(),
+            layout.printers().count(),
+            named(&ids)
+        );
         (Standing::Broken, text)
     };
     let finding = Finding::new(CHECK.id, Severity::Note, standing, ids.clone(), text)
