@@ -16,7 +16,7 @@ use aislewright::checks::{Finding, Standing};
 use aislewright::plan::{
     Camera, Column, Edit, Furniture, FurnitureUse, Head, Item, OwnKind, Plan, Pose, Presence, Room,
 };
-use aislewright::stock::KindId;
+use aislewright::stock::{Face, KindId};
 use aislewright::units::{Angle, Length};
 use common::{edited, id, judged, library, printers_of, put, rack_at};
 
@@ -167,6 +167,48 @@ fn many_unseen_printers_make_a_short_sentence() {
     assert!(unseen.text.starts_with(begins), "{}", unseen.text);
     assert!(unseen.text.contains(" and 12 more. P"), "{}", unseen.text);
     assert!(unseen.text.len() < 140, "{}", unseen.text);
+}
+
+/// The plan with the rack's kind closed on that side.
+fn closed(plan: &Plan, side: Face) -> Arc<Plan> {
+    let name = KindId::new("short-48").unwrap();
+    let mut kind = library().stock.racks[&name].clone();
+    kind.closed = vec![side];
+    edited(plan, &Edit::PutKind(name, Box::new(OwnKind::Rack(kind))))
+}
+
+/// From before the rack every line comes in through its front.
+#[test]
+fn a_closed_side_of_its_own_rack_hides_a_printer() {
+    let plan = watched(&rack(), 500, 180.0, 0.0);
+    for side in [Face::Back, Face::Left, Face::Right] {
+        assert_eq!(counts(&closed(&plan, side)), (Some(6.0), Some(0.0)));
+    }
+    let front = closed(&plan, Face::Front);
+    assert_eq!(counts(&front), (Some(0.0), Some(6.0)));
+    assert!(
+        found(&front)
+            .iter()
+            .any(|f| f.text.contains("hidden by R1"))
+    );
+}
+
+/// A lens at (3,600, 3,040) that looks along the front: the way to the near column, 1,705 mm off, leaves a picture of 17.5 degrees up
+/// and down for the upper and lower level, 584 mm off; that to the far one, 2,276 mm, does not. All lines come in through the right end
+/// of the rack, at x 2,219 mm and y 3,040 to 3,060 mm.
+#[test]
+fn a_closed_end_of_its_own_rack_hides_from_aside() {
+    let beside = Item::Camera(Camera {
+        kind: KindId::new("watch-60").unwrap(),
+        at: pose(3565, 3005, 270.0),
+        height: mm(946),
+        tilt: Angle::from_degrees(0.0),
+        presence: Presence::default(),
+    });
+    let plan = put(&rack(), "CM1", beside);
+    assert_eq!(counts(&plan).0, Some(4.0));
+    assert_eq!(counts(&closed(&plan, Face::Left)).0, Some(4.0));
+    assert_eq!(counts(&closed(&plan, Face::Right)).0, Some(0.0));
 }
 
 /// A column of 300 mm right before the lens takes in both lines of sight, 145 mm to each side where they leave it.

@@ -156,8 +156,16 @@ fn folds_back(first: (Point, Point), second: (Point, Point), wraps: bool) -> boo
     u.perp_dot(v).abs() < 1e-9 && u.dot(v) < 0.0
 }
 
-/// How far along the first line, as a share of it, the second crosses it.
-fn cut_of((a, b): (Point, Point), (c, d): (Point, Point)) -> Option<f64> {
+/// How far along the first line, as a share of it, the second crosses or touches it; lines along one another never do.
+///
+/// ```
+/// use aislewright::geometry::{Point, cut_of};
+/// let line = (Point::new(0.0, 0.0), Point::new(8.0, 0.0));
+/// assert_eq!(cut_of(line, (Point::new(2.0, -1.0), Point::new(2.0, 3.0))), Some(0.25));
+/// assert_eq!(cut_of(line, (Point::new(2.0, 1.0), Point::new(2.0, 3.0))), None);
+/// assert_eq!(cut_of(line, (Point::new(2.0, 0.0), Point::new(5.0, 0.0))), None);
+/// ```
+pub fn cut_of((a, b): (Point, Point), (c, d): (Point, Point)) -> Option<f64> {
     let turn = (b - a).perp_dot(d - c);
     let s = (c - a).perp_dot(d - c) / turn;
     let t = (c - a).perp_dot(b - a) / turn;
