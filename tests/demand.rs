@@ -19,7 +19,7 @@ use aislewright::plan::{
     Room, Ups, UpsPlace, WallPlace, Zone, ZoneUse,
 };
 use aislewright::stock::{KindId, LevelKind};
-use aislewright::units::{Angle, CubicMetresPerHour, Kilograms, Length};
+use aislewright::units::{Angle, CubicMetresPerHour, Kilograms, Length, Practice};
 use common::{edited, id, judged, printers_of, put, rack_at};
 
 fn mm(n: i32) -> Length {
@@ -155,6 +155,50 @@ fn outdoor_air_is_held_against_a_laboratorys() {
         (Standing::Broken, Some(25.0), Some(28.0))
     );
     assert_eq!(with(Some(101.0), Some(2)).standing, Standing::Met);
+}
+
+/// In US practice cubic feet a minute: 1 L/s is 2.118880 cfm and 1 m² 10.76391 ft² (NIST SP 811, appendix B).
+#[test]
+fn outdoor_air_is_told_in_the_units_of_the_practice() {
+    let told = |practice: Practice, people: Option<u8>, flow: f64| {
+        let heat = Heat {
+            people,
+            outdoor_air: Some(OutdoorAir::Flow(CubicMetresPerHour::fixed(flow))),
+            ..Heat::default()
+        };
+        let plan = edited(&room(), &Edit::SetHeat(Box::new(heat)));
+        found(
+            &with_head(&plan, |h| h.practice = practice),
+            "air",
+            "outdoors",
+        )
+        .text
+        .clone()
+    };
+    let begins = |practice, people, flow, words: &str| {
+        let text = told(practice, people, flow);
+        assert!(text.starts_with(words), "{text}");
+    };
+    let us = Practice::Us;
+    begins(us, None, 90.0, "53 cfm come in from outdoors;");
+    begins(
+        us,
+        Some(2),
+        90.0,
+        "Only 53 cfm come in from outdoors; a laboratory of 215 ft² would ask for 59 cfm.",
+    );
+    begins(
+        us,
+        Some(2),
+        108.0,
+        "64 cfm come in from outdoors; a laboratory would ask for 59 cfm.",
+    );
+    begins(
+        Practice::Metric,
+        Some(2),
+        90.0,
+        "Only 25 L/s come in from outdoors; a laboratory of 20 m² would ask for 28 L/s.",
+    );
 }
 
 #[test]
