@@ -14,7 +14,8 @@ use std::sync::Arc;
 
 use aislewright::checks::{Finding, Standing};
 use aislewright::plan::{
-    Camera, Column, Edit, Furniture, FurnitureUse, Head, Item, OwnKind, Plan, Pose, Presence, Room,
+    Camera, Column, Edit, Furniture, FurnitureUse, Head, Item, Outline, OwnKind, Plan, Pose,
+    Presence, Room,
 };
 use aislewright::stock::{Face, KindId};
 use aislewright::units::{Angle, Length};
@@ -209,6 +210,24 @@ fn a_closed_end_of_its_own_rack_hides_from_aside() {
     assert_eq!(counts(&plan).0, Some(4.0));
     assert_eq!(counts(&closed(&plan, Face::Left)).0, Some(4.0));
     assert_eq!(counts(&closed(&plan, Face::Right)).0, Some(0.0));
+}
+
+/// A pier of the west wall, from y 1,500 to 2,500 mm, reaches to x 1,600 mm: the lines to the left column cross it, at x 1,498 mm where
+/// they come to it; those to the right column run on the other side of the lens.
+#[test]
+fn a_wall_hides_what_lies_behind_it() {
+    let pier = [(0, 2500), (1600, 2500), (1600, 1500), (0, 1500)];
+    let corners = [[(0, 0), (5000, 0), (5000, 4000), (0, 4000)], pier].concat();
+    let corners = corners.into_iter().map(|(x, y)| (mm(x), mm(y))).collect();
+    let room = Room {
+        outline: Outline::Corners(corners),
+        ..Room::rectangle(mm(5000), mm(4000), mm(2700), mm(150))
+    };
+    let plan = edited(&rack(), &Edit::SetRoom(Box::new(room)));
+    let plan = watched(&plan, 500, 180.0, 0.0);
+    assert_eq!(counts(&plan), (Some(3.0), Some(3.0)));
+    let all = found(&plan);
+    assert!(all.iter().any(|f| f.text.contains("hidden by a wall")));
 }
 
 /// A column of 300 mm right before the lens takes in both lines of sight, 145 mm to each side where they leave it.

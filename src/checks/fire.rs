@@ -108,12 +108,8 @@ fn spools_up_to(part: &Part) -> f64 {
 fn on_foot(layout: &Layout, from: Point, to: Point) -> Option<f64> {
     let along = layout.walls().next().map_or(Point::X, |wall| wall.along);
     let off = to - from;
-    let runs = layout.room().inside(&[from, to]);
-    let seen: f64 = runs
-        .iter()
-        .filter_map(|run| Some(run.first()?.distance(*run.last()?)))
-        .sum();
-    reaches(seen, from.distance(to)).then(|| off.dot(along).abs() + off.perp_dot(along).abs())
+    let clear = layout.room().holds_line(from, to);
+    clear.then(|| off.dot(along).abs() + off.perp_dot(along).abs())
 }
 
 fn extinguisher(layout: &Layout) -> Finding {

@@ -1,6 +1,6 @@
 //! Simple polygons, which may be concave: the outline of a floor.
 
-use super::{Bounds, Convex, Point, TOLERANCE_MM};
+use super::{Bounds, Convex, Point, TOLERANCE_MM, reaches};
 
 /// A closed outline through at least three corners, in millimetres, anticlockwise when `area` is positive.
 #[derive(Clone, Debug, PartialEq)]
@@ -80,6 +80,25 @@ impl Polygon {
             }
         }
         runs
+    }
+
+    /// True where the straight way between two places stays inside the outline; touching it is inside.
+    ///
+    /// ```
+    /// use aislewright::geometry::{Point, Polygon};
+    /// let bent = [(0.0, 0.0), (10.0, 0.0), (10.0, 5.0), (5.0, 5.0), (5.0, 10.0), (0.0, 10.0)];
+    /// let room = Polygon::new(bent.map(|(x, y)| Point::new(x, y)).to_vec()).unwrap();
+    /// let holds = |a: (f64, f64), b: (f64, f64)| room.holds_line(a.into(), b.into());
+    /// assert!(holds((1.0, 9.0), (9.0, 1.0)), "it only touches the inner corner");
+    /// assert!(!holds((4.0, 9.0), (9.0, 4.0)), "it cuts the inner corner off");
+    /// assert!(!holds((2.0, 2.0), (8.0, 8.0)), "it leaves through the inner corner");
+    /// ```
+    pub fn holds_line(&self, from: Point, to: Point) -> bool {
+        let runs = self.inside(&[from, to]);
+        let lengths = runs
+            .iter()
+            .filter_map(|run| Some(run.first()?.distance(*run.last()?)));
+        reaches(lengths.sum(), from.distance(to))
     }
 
     /// True where the shape lies inside the outline; touching it is inside.

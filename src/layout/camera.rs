@@ -122,16 +122,7 @@ impl Layout {
         if self.behind_sheet(view, (to, height), rack) {
             return Some(Unseen::Hidden(Some(rack)));
         }
-        let crosses = |(a, b): (Point, Point)| {
-            let apart = |p: Point, q: Point, r: Point, s: Point| {
-                (q - p).perp_dot(r - p) * (q - p).perp_dot(s - p) < 0.0
-            };
-            apart(a, b, eye, to) && apart(eye, to, a, b)
-        };
-        self.room
-            .sides()
-            .any(crosses)
-            .then_some(Unseen::Hidden(None))
+        (!self.room.holds_line(eye, to)).then_some(Unseen::Hidden(None))
     }
 
     /// Whether a closed side of a rack stands between a camera and a place in it.
