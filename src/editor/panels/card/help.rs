@@ -379,6 +379,12 @@ fn plan(label: &str) -> &'static str {
             "What was decided about fumes and fine dust: machines that are enclosed and filtered, tests seen, plastics not printed here."
         }
         "insurer" => "What the insurer agreed to, with the date of the letter.",
+        "agreed plastic" => {
+            "The plastic that the insurer agreed to, as in the letter: `fire` says when the room would hold more. Empty: nothing is compared."
+        }
+        "agreed peak" => {
+            "The power of all printers at its peak that the insurer agreed to: `fire` says when they take more. Empty: nothing is compared."
+        }
         "alarm" => "Whom the detectors call and what an alarm switches off, as the landlord said.",
         "extinguishers" => {
             "Which extinguishers the fire authority wants beside electrical machines, and where."
