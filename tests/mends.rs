@@ -141,7 +141,7 @@ fn measured_off_mm(practice: Practice) -> f64 {
 fn room_in_practice(seed: u64) -> Arc<Plan> {
     let plan = small_room(seed);
     let mut head = plan.head().clone();
-    if seed % 2 == 0 {
+    if seed.is_multiple_of(2) {
         head.practice = Practice::Us;
     } else {
         head.practice = Practice::Metric;
