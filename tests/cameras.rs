@@ -14,9 +14,10 @@ use std::sync::Arc;
 
 use aislewright::checks::{Finding, Standing};
 use aislewright::plan::{
-    Camera, Column, Edit, Furniture, FurnitureUse, Head, Item, OwnKind, Plan, Pose, Presence, Room,
+    Camera, Column, Edit, Furniture, FurnitureUse, Head, Item, Outline, OwnKind, Plan, Pose,
+    Presence, Room,
 };
-use aislewright::stock::KindId;
+use aislewright::stock::{Face, KindId};
 use aislewright::units::{Angle, Length};
 use common::{edited, id, judged, library, printers_of, put, rack_at};
 
@@ -107,6 +108,23 @@ fn beyond_its_range_it_judges_nothing() {
     assert!(all[0].text.contains("how far it sees"), "{}", all[0].text);
 }
 
+#[test]
+fn a_camera_that_sees_no_way_at_all_is_refused() {
+    let plan = watched(&rack(), 500, 180.0, 0.0);
+    let name = KindId::new("watch-60").unwrap();
+    let mut kind = library().stock.cameras[&name].clone();
+    for range in [mm(0), mm(-5), mm(100_001)] {
+        kind.range = Some(range);
+        let edit = Edit::PutKind(name.clone(), Box::new(OwnKind::Camera(kind.clone())));
+        let refused = plan.edited(&library().stock, &edit).unwrap_err();
+        let words = refused.to_string();
+        assert!(
+            words.contains("how far it sees must be 1 mm to 100 m"),
+            "{words}"
+        );
+    }
+}
+
 /// It sees 17.5 degrees up and down; the upper level lies 12.8 degrees up. Tilted down by 10 degrees it loses that level, by 22
 /// the middle one too.
 #[test]
@@ -132,6 +150,84 @@ fn from_behind_nothing_is_judged() {
     let all = found(&plan);
     let unseen = all.iter().find(|f| f.facet == "unseen").unwrap();
     assert!(unseen.text.contains("seen from behind"), "{}", unseen.text);
+}
+
+/// However many there are, the sentence counts them and names the first few; all are listed with it for whoever reads the findings by
+/// machine.
+#[test]
+fn many_unseen_printers_make_a_short_sentence() {
+    let plan = put(&rack(), "R2", rack_at("short-48", 2500, 3000, 0.0));
+    let plan = edited(&plan, &Edit::Put(printers_of(&plan, id("R2"), 3, 2)));
+    let plan = put(&plan, "R3", rack_at("short-48", 3720, 3000, 0.0));
+    let plan = edited(&plan, &Edit::Put(printers_of(&plan, id("R3"), 3, 2)));
+    let away = watched(&plan, 500, 0.0, 0.0);
+    let all = found(&away);
+    let unseen = all.iter().find(|f| f.facet == "unseen").unwrap();
+    assert_eq!(unseen.items.len(), 18);
+    let begins = "No camera sees 18 of 18 printers: P";
+    assert!(unseen.text.starts_with(begins), "{}", unseen.text);
+    assert!(unseen.text.contains(" and 12 more. P"), "{}", unseen.text);
+    assert!(unseen.text.len() < 140, "{}", unseen.text);
+}
+
+/// The plan with the rack's kind closed on that side.
+fn closed(plan: &Plan, side: Face) -> Arc<Plan> {
+    let name = KindId::new("short-48").unwrap();
+    let mut kind = library().stock.racks[&name].clone();
+    kind.closed = vec![side];
+    edited(plan, &Edit::PutKind(name, Box::new(OwnKind::Rack(kind))))
+}
+
+/// From before the rack every line comes in through its front.
+#[test]
+fn a_closed_side_of_its_own_rack_hides_a_printer() {
+    let plan = watched(&rack(), 500, 180.0, 0.0);
+    for side in [Face::Back, Face::Left, Face::Right] {
+        assert_eq!(counts(&closed(&plan, side)), (Some(6.0), Some(0.0)));
+    }
+    let front = closed(&plan, Face::Front);
+    assert_eq!(counts(&front), (Some(0.0), Some(6.0)));
+    assert!(
+        found(&front)
+            .iter()
+            .any(|f| f.text.contains("hidden by R1"))
+    );
+}
+
+/// A lens at (3,600, 3,040) that looks along the front: the way to the near column, 1,705 mm off, leaves a picture of 17.5 degrees up
+/// and down for the upper and lower level, 584 mm off; that to the far one, 2,276 mm, does not. All lines come in through the right end
+/// of the rack, at x 2,219 mm and y 3,040 to 3,060 mm.
+#[test]
+fn a_closed_end_of_its_own_rack_hides_from_aside() {
+    let beside = Item::Camera(Camera {
+        kind: KindId::new("watch-60").unwrap(),
+        at: pose(3565, 3005, 270.0),
+        height: mm(946),
+        tilt: Angle::from_degrees(0.0),
+        presence: Presence::default(),
+    });
+    let plan = put(&rack(), "CM1", beside);
+    assert_eq!(counts(&plan).0, Some(4.0));
+    assert_eq!(counts(&closed(&plan, Face::Left)).0, Some(4.0));
+    assert_eq!(counts(&closed(&plan, Face::Right)).0, Some(0.0));
+}
+
+/// A pier of the west wall, from y 1,500 to 2,500 mm, reaches to x 1,600 mm: the lines to the left column cross it, at x 1,498 mm where
+/// they come to it; those to the right column run on the other side of the lens.
+#[test]
+fn a_wall_hides_what_lies_behind_it() {
+    let pier = [(0, 2500), (1600, 2500), (1600, 1500), (0, 1500)];
+    let corners = [[(0, 0), (5000, 0), (5000, 4000), (0, 4000)], pier].concat();
+    let corners = corners.into_iter().map(|(x, y)| (mm(x), mm(y))).collect();
+    let room = Room {
+        outline: Outline::Corners(corners),
+        ..Room::rectangle(mm(5000), mm(4000), mm(2700), mm(150))
+    };
+    let plan = edited(&rack(), &Edit::SetRoom(Box::new(room)));
+    let plan = watched(&plan, 500, 180.0, 0.0);
+    assert_eq!(counts(&plan), (Some(3.0), Some(3.0)));
+    let all = found(&plan);
+    assert!(all.iter().any(|f| f.text.contains("hidden by a wall")));
 }
 
 /// A column of 300 mm right before the lens takes in both lines of sight, 145 mm to each side where they leave it.

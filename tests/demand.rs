@@ -19,7 +19,7 @@ use aislewright::plan::{
     Room, Ups, UpsPlace, WallPlace, Zone, ZoneUse,
 };
 use aislewright::stock::{KindId, LevelKind};
-use aislewright::units::{Angle, CubicMetresPerHour, Kilograms, Length};
+use aislewright::units::{Angle, CubicMetresPerHour, Kilograms, Length, Practice, Watts};
 use common::{edited, id, judged, printers_of, put, rack_at};
 
 fn mm(n: i32) -> Length {
@@ -157,6 +157,50 @@ fn outdoor_air_is_held_against_a_laboratorys() {
     assert_eq!(with(Some(101.0), Some(2)).standing, Standing::Met);
 }
 
+/// In US practice cubic feet a minute: 1 L/s is 2.118880 cfm and 1 m² 10.76391 ft² (NIST SP 811, appendix B).
+#[test]
+fn outdoor_air_is_told_in_the_units_of_the_practice() {
+    let told = |practice: Practice, people: Option<u8>, flow: f64| {
+        let heat = Heat {
+            people,
+            outdoor_air: Some(OutdoorAir::Flow(CubicMetresPerHour::fixed(flow))),
+            ..Heat::default()
+        };
+        let plan = edited(&room(), &Edit::SetHeat(Box::new(heat)));
+        found(
+            &with_head(&plan, |h| h.practice = practice),
+            "air",
+            "outdoors",
+        )
+        .text
+        .clone()
+    };
+    let begins = |practice, people, flow, words: &str| {
+        let text = told(practice, people, flow);
+        assert!(text.starts_with(words), "{text}");
+    };
+    let us = Practice::Us;
+    begins(us, None, 90.0, "53 cfm come in from outdoors;");
+    begins(
+        us,
+        Some(2),
+        90.0,
+        "Only 53 cfm come in from outdoors; a laboratory of 215 ft² would ask for 59 cfm.",
+    );
+    begins(
+        us,
+        Some(2),
+        108.0,
+        "64 cfm come in from outdoors; a laboratory would ask for 59 cfm.",
+    );
+    begins(
+        Practice::Metric,
+        Some(2),
+        90.0,
+        "Only 25 L/s come in from outdoors; a laboratory of 20 m² would ask for 28 L/s.",
+    );
+}
+
 #[test]
 fn what_is_asked_is_unknown_until_it_is_answered() {
     let plan = with_head(&room(), |h| h.demand = demand());
@@ -186,6 +230,45 @@ fn what_is_asked_is_unknown_until_it_is_answered() {
     }
     let agreed = found(&asked, "fire", "asked");
     assert!(agreed.text.contains("up to 66 lb"), "the figures stay");
+}
+
+/// 24 places and a spool on each of six printers: 30 kg; six printers of 300 W: 1,800 W.
+#[test]
+fn a_plan_that_outgrew_the_figures_agreed_to_says_so() {
+    let plan = put(&room(), "SS1", store(Some(24)));
+    let silent = judged(&plan, 1).1;
+    let mut silent = silent.of_check("fire").iter();
+    assert!(silent.all(|f| !f.facet.starts_with("agreed")));
+    let with = |plan: &Plan, kg: f64, watts: f64| {
+        with_head(plan, |h| {
+            h.agreed.plastic = Some(Kilograms::fixed(kg));
+            h.agreed.peak = Some(Watts::fixed(watts));
+        })
+    };
+    let standings = |plan: &Arc<Plan>| {
+        ["agreed plastic", "agreed power"].map(|facet| found(plan, "fire", facet).standing)
+    };
+    let just = with(&plan, 30.0, 1800.0);
+    assert_eq!(standings(&just), [Standing::Met, Standing::Met]);
+    let less = with(&plan, 29.0, 1799.0);
+    assert_eq!(standings(&less), [Standing::Broken, Standing::Broken]);
+    let plastic = found(&less, "fire", "agreed plastic");
+    assert_eq!(plastic.severity, Severity::Caution);
+    assert_eq!((plastic.measured, plastic.limit), (Some(30.0), Some(29.0)));
+    assert!(
+        plastic.text.starts_with(
+            "The room would hold up to 66 lb of plastic; the insurer agreed to 64 lb. Ask"
+        ),
+        "{}",
+        plastic.text
+    );
+    let power = found(&less, "fire", "agreed power");
+    assert_eq!((power.measured, power.limit), (Some(1800.0), Some(1799.0)));
+    // A store of which nobody said how many it takes: six kilograms are known, and may be within the figure or not.
+    let unsaid = with(&put(&room(), "SS1", store(None)), 6.0, 1800.0);
+    assert_eq!(standings(&unsaid), [Standing::Unknown, Standing::Met]);
+    let beyond = with(&put(&room(), "SS1", store(None)), 5.0, 1800.0);
+    assert_eq!(standings(&beyond)[0], Standing::Broken);
 }
 
 /// A puddle under the front of a rack, where its printers stand higher, still reaches the UPS at its foot.

@@ -11,8 +11,8 @@ use std::sync::Arc;
 use aislewright::checks::{Finding, Findings, SLIDE_MOST_MM, mend_for};
 use aislewright::geometry::Point;
 use aislewright::layout::Layout;
-use aislewright::plan::{Edit, Id, Item, Plan};
-use aislewright::units::Length;
+use aislewright::plan::{Edit, Head, Id, Item, Outline, Plan, Room, TapeWalk};
+use aislewright::units::{Length, Practice};
 use common::{edited, example, judged, library, small_room};
 
 const SLIDABLE: [&str; 6] = [
@@ -27,6 +27,10 @@ const SLIDABLE: [&str; 6] = [
 /// The rooms that are tried, and the scan's step.
 const ROOMS: u64 = 150;
 const STEP_MM: f64 = 10.0;
+
+fn mm(n: i32) -> Length {
+    Length::from_mm_whole(n)
+}
 
 fn slid(plan: &Plan, id: Id, by: Point) -> Arc<Plan> {
     edited(
@@ -117,17 +121,39 @@ fn stops(findings: &Findings) -> Vec<Finding> {
         .collect()
 }
 
-/// How many findings were looked at, and how many mends offered.
+/// How many findings were looked at, how many mends offered, and how many of those by a whole step.
 #[derive(Clone, Copy, Default)]
 struct Count {
     looked_at: usize,
     offered: usize,
+    whole: usize,
+}
+
+/// What a person measures off: a whole 1/8 in or millimetre (common practice, no source).
+fn measured_off_mm(practice: Practice) -> f64 {
+    match practice {
+        Practice::Us => 25.4 / 8.0,
+        Practice::Metric => 1.0,
+    }
+}
+
+/// Every other room in US practice, where whole inches and millimetres do not meet.
+fn room_in_practice(seed: u64) -> Arc<Plan> {
+    let plan = small_room(seed);
+    let mut head = plan.head().clone();
+    if seed.is_multiple_of(2) {
+        head.practice = Practice::Us;
+    } else {
+        head.practice = Practice::Metric;
+    }
+    edited(&plan, &Edit::SetHead(Box::new(head)))
 }
 
 /// Holds every mend of one room against the scan.
 fn hold_against_the_scan(seed: u64) -> Count {
     let library = library();
-    let plan = small_room(seed);
+    let plan = room_in_practice(seed);
+    let step = measured_off_mm(plan.practice());
     let (layout, findings) = judged(&plan, 1);
     let before = findings.stops();
     let mut scan = Scan {
@@ -159,8 +185,8 @@ fn hold_against_the_scan(seed: u64) -> Count {
             length <= SLIDE_MOST_MM + 0.01,
             "room {seed}: {words} is too long"
         );
-        // What is offered may be rounded up to the next 1/16 in = 1.6 mm; no slide shorter than that may do.
-        let shorter = scan.shortest(&finding, &before, length - 1.6);
+        // What is offered may be rounded up to the next 1/8 in or mm; no slide shorter than that may do.
+        let shorter = scan.shortest(&finding, &before, length - step - 0.01);
         assert_eq!(
             shorter, None,
             "room {seed}: {words}, though so many mm would do for {finding:?}"
@@ -175,6 +201,21 @@ fn hold_against_the_scan(seed: u64) -> Count {
             after.is_subset(&before),
             "room {seed}: {words} adds a must-fix"
         );
+        if (length / step - (length / step).round()).abs() * step < 0.01 {
+            count.whole += 1;
+            continue;
+        }
+        // Where it is no whole step, the next one would not do.
+        let next = (length / step).ceil() * step;
+        let by = Point::new(x.mm(), y.mm()) * (next / length);
+        let [id] = ids.as_slice() else {
+            unreachable!("one thing is moved")
+        };
+        let rounded = judged(&slid(&plan, *id, by), 1).1.stops();
+        assert!(
+            next > SLIDE_MOST_MM || rounded.contains(&finding.key()) || !rounded.is_subset(&before),
+            "room {seed}: {words}, though {next} mm would do too"
+        );
     }
     count
 }
@@ -188,6 +229,7 @@ fn a_mend_is_offered_whenever_a_scan_finds_one_and_does_what_it_says() {
             let count = hold_against_the_scan(seed * 2 + odd);
             sum.looked_at += count.looked_at;
             sum.offered += count.offered;
+            sum.whole += count.whole;
         }
         sum
     };
@@ -201,6 +243,46 @@ fn a_mend_is_offered_whenever_a_scan_finds_one_and_does_what_it_says() {
         looked_at > 400 && offered > 100,
         "too few to mean much: {offered} of {looked_at}"
     );
+    let whole = even.whole + odd.whole;
+    assert!(
+        whole * 10 > offered * 9,
+        "{whole} of {offered} by a whole step"
+    );
+}
+
+/// A room of 5 by 4 m by tape, whose corners come to lie between the millimetres as the walk does not close; a rack that stands in
+/// its east wall.
+#[test]
+fn in_a_room_by_tape_a_mend_is_by_a_whole_step() {
+    let walk = TapeWalk::parse(
+        "5000.4 l, 4000 l, 4999.7 l, 4000.9 l",
+        Some(Practice::Metric),
+    );
+    let room = Room {
+        outline: Outline::TapeWalk(walk.expect("it is a walk")),
+        ..Room::rectangle(mm(5000), mm(4000), mm(2700), mm(150))
+    };
+    for (practice, unit) in [(Practice::Metric, "mm"), (Practice::Us, "\"")] {
+        let head = Head {
+            practice,
+            ..Head::default()
+        };
+        let plan = Plan::new(head, room.clone());
+        let rack = common::rack_at("short-48", 4123, 1500, 0.0);
+        let plan = common::put(&plan, "R1", rack);
+        let (layout, findings) = judged(&plan, 1);
+        let finding = stops(&findings)
+            .into_iter()
+            .find(|f| f.check == "fits")
+            .expect("the rack stands in the wall");
+        let mend = mend_for(library(), &layout, &findings, &finding).expect("a slide mends it");
+        let Edit::Move(_, (x, y)) = &mend.edit else {
+            panic!("a mend is a move: {mend:?}");
+        };
+        let steps = x.mm().hypot(y.mm()) / measured_off_mm(practice);
+        assert!((steps - steps.round()).abs() < 0.01, "{}", mend.words);
+        assert!(mend.words.contains(unit), "{}", mend.words);
+    }
 }
 
 #[test]

@@ -5,6 +5,7 @@ use super::{Check, Finding, Severity, Standing, anything};
 use crate::handbook::heat::outdoor_air_wanted_l_s;
 use crate::layout::Layout;
 use crate::plan::Question;
+use crate::units::{air_flow_shown, area_shown};
 
 pub(super) const CHECK: Check = Check {
     id: "air",
@@ -36,6 +37,8 @@ fn run(layout: &Layout) -> Vec<Finding> {
 
 fn outdoors(layout: &Layout) -> Finding {
     let said = layout.plan().heat();
+    let practice = layout.plan().practice();
+    let flow = |l_s: f64| air_flow_shown(l_s, practice);
     let area = layout.room().area() / 1e6;
     let people = said.people.map(f64::from);
     let wanted = people.and_then(|people| outdoor_air_wanted_l_s(people, area));
@@ -48,19 +51,25 @@ fn outdoors(layout: &Layout) -> Finding {
         (Some(comes), None) => (
             Standing::Unknown,
             format!(
-                "{comes:.0} L/s come in from outdoors; how many people are at work is not entered."
+                "{} come in from outdoors; how many people are at work is not entered.",
+                flow(comes)
             ),
         ),
         (Some(comes), Some(wanted)) if comes >= wanted - 1e-6 => (
             Standing::Met,
             format!(
-                "{comes:.0} L/s come in from outdoors; a laboratory would ask for {wanted:.0}."
+                "{} come in from outdoors; a laboratory would ask for {}.",
+                flow(comes),
+                flow(wanted)
             ),
         ),
         (Some(comes), Some(wanted)) => (
             Standing::Broken,
             format!(
-                "Only {comes:.0} L/s come in from outdoors; a laboratory of {area:.0} m² would ask for {wanted:.0}. Ask whoever sizes the ventilation."
+                "Only {} come in from outdoors; a laboratory of {} would ask for {}. Ask whoever sizes the ventilation.",
+                flow(comes),
+                area_shown(area, practice),
+                flow(wanted)
             ),
         ),
     };

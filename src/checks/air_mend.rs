@@ -6,12 +6,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
+use super::mend::rounded_up;
 use super::throw::{self, broken_by};
 use super::{Finding, Findings, Mend, Standing};
 use crate::layout::{Layout, Part};
 use crate::plan::{Blow, CoolingUnit, Edit, Fan, Id, Item, Library, Record, WallPlace};
 use crate::stock::CoolingKind;
-use crate::units::{Angle, Length};
+use crate::units::{Angle, Length, Practice};
 
 /// Steps in which a vane, a plate or louvres are turned, and how far, in degrees: vanes of wall units go from level to steeply down,
 /// a plate sends the air up along the ceiling (common practice, no source).
@@ -19,8 +20,13 @@ const STEP_DEG: i32 = 5;
 const VANE_DEG: (i32, i32) = (0, 60);
 const PLATE_DEG: (i32, i32) = (-30, -5);
 const LOUVRES_DEG: (i32, i32) = (-45, 45);
-/// Steps in which a unit is moved along a wall, in millimetres.
-const PLACE_MM: f64 = 300.0;
+/// Steps in which a unit is moved along a wall, in millimetres: a foot in US practice.
+fn step_mm(practice: Practice) -> f64 {
+    match practice {
+        Practice::Us => 304.8,
+        Practice::Metric => 300.0,
+    }
+}
 
 /// What was tried of each unit, worked out when first asked for. It follows from the findings and their layout, so that copies share
 /// it and comparing passes it over.
@@ -213,7 +219,8 @@ fn blows(id: Id, unit: &CoolingUnit, kind: &CoolingKind) -> Vec<(String, Blow)> 
     all
 }
 
-/// Other places on its wall, the nearest first, then on other walls; none for a unit that is pinned.
+/// Other places on its wall, the nearest first, then on other walls, each rounded up to what a person measures off; none for a unit
+/// that is pinned.
 fn places(
     layout: &Layout,
     (id, unit): (Id, &CoolingUnit),
@@ -224,6 +231,7 @@ fn places(
     }
     let room = layout.plan().room();
     let practice = layout.plan().practice();
+    let step = step_mm(practice);
     let mut all: Vec<((bool, f64), WallPlace)> = Vec::new();
     for wall in layout.walls() {
         let Ok(number) = u16::try_from(wall.number) else {
@@ -232,17 +240,18 @@ fn places(
         let own = number == unit.at.wall;
         let last = wall.length - kind.width.mm();
         let start = if own {
-            unit.at.along.mm() % PLACE_MM
+            unit.at.along.mm() % step
         } else {
-            (last * 0.5) % PLACE_MM
+            (last * 0.5) % step
         };
         let middle = if own { unit.at.along.mm() } else { last * 0.5 };
-        let along = std::iter::successors(Some(start), |at| Some(at + PLACE_MM));
+        let along = std::iter::successors(Some(rounded_up(start, practice)), |at| Some(at + step));
         for at in along.take_while(|at| *at <= last).take(200) {
-            let place = WallPlace::new(number, Length::from_mm(at));
-            if place != unit.at {
-                all.push(((!own, (at - middle).abs()), place));
+            let off = (at - middle).abs();
+            if own && off < step * 0.5 {
+                continue;
             }
+            all.push(((!own, off), WallPlace::new(number, Length::from_mm(at))));
         }
     }
     all.sort_by(|((own, a), _), ((other, b), _)| own.cmp(other).then(a.total_cmp(b)));

@@ -14,7 +14,7 @@ pub(super) const CHECK: Check = Check {
     worst: Severity::Note,
     what: "Which printers each camera sees, and which none does.",
     why: "A failed print that nobody sees runs on, wastes its spool and may clog the machine. A camera is no fire alarm and takes no one's place.",
-    how: "A straight line from the lens to the middle of the printer's front at half its height: in range, inside the picture across and up and down, from before the front, and past walls, other racks and all other bodies as they stand with their heights. A printer's own rack is open.",
+    how: "A straight line from the lens to the middle of the printer's front at half its height: in range, inside the picture across and up and down, from before the front, and past walls, other racks and all other bodies as they stand with their heights. A printer's own rack hides it with its closed sides alone.",
     blind: "Posts and boards of its own rack, glare, darkness, reflections, how sharp the picture is; whole racks count as solid though one may see through them. Where cameras may watch people is for the local law.",
     caution: "",
     in_fill: false,
@@ -123,7 +123,12 @@ fn about_all(layout: &Layout, unseen: &BTreeMap<Id, Option<(Id, Unseen)>>) -> Fi
         let why = why.map_or_else(String::new, |(id, (camera, why))| {
             format!(" {id} is {} for {camera}.", why.words())
         });
-        let text = format!("No camera sees {}.{why}", named(&ids));
+        let text = format!(
+            "No camera sees {} of {} printers: {}.{why}",
+            ids.len(),
+            layout.printers().count(),
+            named(&ids)
+        );
         (Standing::Broken, text)
     };
     let finding = Finding::new(CHECK.id, Severity::Note, standing, ids.clone(), text)

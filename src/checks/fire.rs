@@ -14,7 +14,7 @@ pub(super) const CHECK: Check = Check {
     id: "fire",
     title: "Ready for a fire",
     worst: Severity::Caution,
-    what: "The clearance under sprinkler heads or the ceiling, the way to an extinguisher, whether a detector is drawn, and what to ask insurer, landlord and fire authority with the kilograms of plastic, the power and the hours without anybody there.",
+    what: "The clearance under sprinkler heads or the ceiling, the way to an extinguisher, whether a detector is drawn, whether the plan has outgrown the figures that the insurer agreed to, and what to ask insurer, landlord and fire authority with the kilograms of plastic, the power and the hours without anybody there.",
     why: "A printer that runs alone at night is a heater beside plastic. The fire authority, the insurer and the local code decide what that takes; nothing here says that a room is safe.",
     how: "Everything that stands lower than the deflectors by the limit, as one level plane over the whole room; without sprinklers, below the ceiling. The way to an extinguisher is measured straight, so it is at least that long; it is met only where it is short enough along the walls' directions too, with no wall in between. Plastic: all places for spools full, and a spool on every printer.",
     blind: "Sprinklers' own design, walls and doors that hold back fire, what burns besides plastic, how detectors are wired, and the way round racks.",
@@ -30,7 +30,7 @@ fn run(layout: &Layout) -> Vec<Finding> {
         return Vec::new();
     }
     let questions = [Question::Insurer, Question::Alarm, Question::Extinguishers];
-    [
+    let told = [
         overhead(layout),
         Some(extinguisher(layout)),
         Some(detector(layout)),
@@ -40,10 +40,10 @@ fn run(layout: &Layout) -> Vec<Finding> {
             &questions,
             &figures(layout),
         )),
-    ]
-    .into_iter()
-    .flatten()
-    .collect()
+        plastic_agreed(layout),
+        peak_agreed(layout),
+    ];
+    told.into_iter().flatten().collect()
 }
 
 /// A finding about those things, named by its facet alone.
@@ -108,12 +108,8 @@ fn spools_up_to(part: &Part) -> f64 {
 fn on_foot(layout: &Layout, from: Point, to: Point) -> Option<f64> {
     let along = layout.walls().next().map_or(Point::X, |wall| wall.along);
     let off = to - from;
-    let runs = layout.room().inside(&[from, to]);
-    let seen: f64 = runs
-        .iter()
-        .filter_map(|run| Some(run.first()?.distance(*run.last()?)))
-        .sum();
-    reaches(seen, from.distance(to)).then(|| off.dot(along).abs() + off.perp_dot(along).abs())
+    let clear = layout.room().holds_line(from, to);
+    clear.then(|| off.dot(along).abs() + off.perp_dot(along).abs())
 }
 
 fn extinguisher(layout: &Layout) -> Finding {
@@ -183,17 +179,74 @@ fn detector(layout: &Layout) -> Finding {
     }
 }
 
+/// Kilograms of plastic with all places for spools full and a spool on every printer, and whether that is all of it.
+fn plastic(layout: &Layout) -> (f64, bool) {
+    let kept = layout.spool_places();
+    let spools = kept.places + counted(layout.printers().count());
+    (spools, kept.unsaid.is_empty())
+}
+
+/// The plastic of the room against what the insurer agreed to; nothing where that is not entered.
+fn plastic_agreed(layout: &Layout) -> Option<Finding> {
+    let agreed = layout.plan().head().agreed.plastic?.value();
+    let practice = layout.plan().practice();
+    let shown = |kg: f64| mass_shown(kg, practice);
+    let found = plastic(layout);
+    let most = if found.1 { "up to" } else { "more than" };
+    let says = format!("The room would hold {most} {} of plastic", shown(found.0));
+    Some(held(
+        layout,
+        found,
+        agreed,
+        ("plastic", "kg"),
+        &says,
+        &shown(agreed),
+    ))
+}
+
+/// The power of all printers at its peak against what the insurer agreed to; nothing where that is not entered.
+fn peak_agreed(layout: &Layout) -> Option<Finding> {
+    let agreed = layout.plan().head().agreed.peak?.value();
+    let power = layout.power();
+    let peak = power.of_all(|l| &l.peak_w);
+    let found = (peak.known, peak.whole().is_some());
+    let says = format!(
+        "The printers take {} at their peak",
+        power.kilowatts(|l| &l.peak_w)
+    );
+    let shown = format!("{:.1} kW", agreed / 1000.0);
+    Some(held(layout, found, agreed, ("power", "W"), &says, &shown))
+}
+
+/// A figure of the plan, and whether it is whole, against the one agreed to.
+fn held(
+    layout: &Layout,
+    (found, whole): (f64, bool),
+    agreed: f64,
+    (what, unit): (&str, &'static str),
+    says: &str,
+    shown: &str,
+) -> Finding {
+    let (standing, more) = if found > agreed + 1e-6 {
+        (Standing::Broken, " Ask again before the plan goes on.")
+    } else if whole {
+        (Standing::Met, "")
+    } else {
+        (Standing::Unknown, " Not all of it is entered.")
+    };
+    let text = format!("{says}; the insurer agreed to {shown}.{more}");
+    let measured = (standing != Standing::Unknown).then_some(found);
+    let source = "the figures agreed to, as entered on the plan's card";
+    caution(standing, Vec::new(), text, &format!("agreed {what}"))
+        .figure(measured, Some(agreed), unit, source)
+        .at(layout.room().bounds().centre(), 0.0)
+}
+
 /// Kilograms of plastic, kilowatts and hours, for whoever insures the room.
 fn figures(layout: &Layout) -> String {
     let practice = layout.plan().practice();
-    let kept = layout.spool_places();
-    let printers = layout.printers().count();
-    let spools = kept.places + counted(printers);
-    let least = if kept.unsaid.is_empty() {
-        "up to"
-    } else {
-        "more than"
-    };
+    let (spools, whole) = plastic(layout);
+    let least = if whole { "up to" } else { "more than" };
     let power = layout.power();
     let running = power.kilowatts(|l| &l.running_w);
     let peak = power.kilowatts(|l| &l.peak_w);

@@ -12,8 +12,8 @@ pub(super) const CHECK: Check = Check {
     worst: Severity::MustFix,
     what: "The weight of every loaded rack on its own footprint, and spread over half of each aisle it is worked from, against the floor's rating.",
     why: "A rented floor over a cellar may be made for offices. The landlord's engineer says what it bears; nobody else can.",
-    how: "Rack, boards, printers, pads and stores by the footprint; and by the footprint with half the aisle before each face (engineering practice, from memory). Over the rating when spread must be fixed; over it on its footprint alone is a caution.",
-    blind: "Posts that press on a few square inches, supplies at a rack's foot, benches and people, and how the floor is built; slabs on the ground bear more.",
+    how: "Rack, boards, printers, pads, stores and every UPS at its foot by the footprint; and, with every UPS that stands there, by the footprint with half the aisle before each face (engineering practice, from memory). Over the rating when spread must be fixed; over it on its footprint alone is a caution.",
+    blind: "Posts that press on a few square inches, a UPS further off than half an aisle, benches and people, and how the floor is built; slabs on the ground bear more.",
     caution: "The landlord's engineer says what the floor bears; nobody else can.",
     in_fill: false,
     limits: &[],
@@ -59,8 +59,13 @@ const SOURCE: &str = "the floor's rating as entered; spread over half of each ai
 /// Both figures of a rack in words.
 fn words(layout: &Layout, f: &Footing<'_>) -> String {
     let practice = layout.plan().practice();
+    let beside = if f.beside_kg > 0.0 {
+        format!(" with {} of UPS there", mass_shown(f.beside_kg, practice))
+    } else {
+        String::new()
+    };
     format!(
-        "{} weighs {} loaded: {} on its footprint, {} spread over half of each aisle",
+        "{} weighs {} loaded: {} on its footprint, {} spread over half of each aisle{beside}",
         f.part.id,
         mass_shown(f.mass_kg, practice),
         floor_load_shown(f.patch_kpa, practice),

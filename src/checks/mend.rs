@@ -2,7 +2,8 @@
 //!
 //! A slide is tried, not guessed. Along each direction of the room and of the thing itself, the places where outlines begin
 //! or cease to overlap are worked out exactly; nothing changes between two of them, so one of them is the shortest mend.
-//! Each is judged by running the checks on the plan as if the slide were made.
+//! Each is judged by running the checks on the plan as if the slide were made. What is offered is rounded up to a step that a person
+//! can measure off, where that does as well.
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -81,6 +82,14 @@ impl Slide {
         (Length::from_mm(by.x), Length::from_mm(by.y))
     }
 
+    /// The slide with its length rounded up to the next whole step.
+    fn rounded_up(self, practice: Practice) -> Self {
+        Self {
+            length: rounded_up(self.length, practice),
+            ..self
+        }
+    }
+
     fn mend(self, id: Id, layout: &Layout) -> Mend {
         let plan = layout.plan();
         let words = format!(
@@ -111,13 +120,16 @@ impl Judge<'_> {
             .flat_map(|direction| {
                 stops_along(self.layout, part, direction)
                     .into_iter()
-                    .flat_map(move |t| offered(t, self.layout.plan().practice()))
                     .map(move |length| Slide { direction, length })
             })
-            .filter(|s| s.length > TOLERANCE_MM && s.length <= SLIDE_MOST_MM)
             .collect();
         slides.sort_by(|a, b| a.length.total_cmp(&b.length));
-        slides.into_iter().find(|slide| self.mends(part.id, *slide))
+        let practice = self.layout.plan().practice();
+        slides
+            .into_iter()
+            .flat_map(|exact| [exact.rounded_up(practice), exact])
+            .filter(|s| s.length > TOLERANCE_MM && s.length <= SLIDE_MOST_MM)
+            .find(|slide| self.mends(part.id, *slide))
     }
 
     /// True where the slide removes the finding and adds no must-fix.
@@ -343,11 +355,12 @@ fn turning_point(
     [from, to]
 }
 
-/// What is offered for an exact slide: the next whole 1/16 in or millimetre if that does, else the slide itself.
-fn offered(exact_mm: f64, practice: Practice) -> [f64; 2] {
+/// A length or place in millimetres, rounded up to what a person measures off: a whole 1/8 in or millimetre. What lies beyond a step by
+/// no more than the tolerance is that step.
+pub(super) fn rounded_up(exact_mm: f64, practice: Practice) -> f64 {
     let step = match practice {
-        Practice::Us => 25.4 / 16.0,
+        Practice::Us => 25.4 / 8.0,
         Practice::Metric => 1.0,
     };
-    [((exact_mm - TOLERANCE_MM) / step).ceil() * step, exact_mm]
+    ((exact_mm - TOLERANCE_MM) / step).ceil() * step
 }

@@ -27,7 +27,7 @@ pub use convex::{Convex, nearest_on_side};
 pub use corridor::Corridor;
 pub use level_lines::level_lines;
 pub use oblong::Oblong;
-pub use polygon::Polygon;
+pub use polygon::{Polygon, cut_of};
 pub use slide::{Interval, slide_overlap};
 pub use visibility::Sight;
 pub use widest_path::{Floor, LEAST_SIDE_MM, Neck, Obstacle, Place, Widest};

@@ -1,6 +1,6 @@
 //! Simple polygons, which may be concave: the outline of a floor.
 
-use super::{Bounds, Convex, Point, TOLERANCE_MM};
+use super::{Bounds, Convex, Point, TOLERANCE_MM, reaches};
 
 /// A closed outline through at least three corners, in millimetres, anticlockwise when `area` is positive.
 #[derive(Clone, Debug, PartialEq)]
@@ -82,6 +82,25 @@ impl Polygon {
         runs
     }
 
+    /// True where the straight way between two places stays inside the outline; touching it is inside.
+    ///
+    /// ```
+    /// use aislewright::geometry::{Point, Polygon};
+    /// let bent = [(0.0, 0.0), (10.0, 0.0), (10.0, 5.0), (5.0, 5.0), (5.0, 10.0), (0.0, 10.0)];
+    /// let room = Polygon::new(bent.map(|(x, y)| Point::new(x, y)).to_vec()).unwrap();
+    /// let holds = |a: (f64, f64), b: (f64, f64)| room.holds_line(a.into(), b.into());
+    /// assert!(holds((1.0, 9.0), (9.0, 1.0)), "it only touches the inner corner");
+    /// assert!(!holds((4.0, 9.0), (9.0, 4.0)), "it cuts the inner corner off");
+    /// assert!(!holds((2.0, 2.0), (8.0, 8.0)), "it leaves through the inner corner");
+    /// ```
+    pub fn holds_line(&self, from: Point, to: Point) -> bool {
+        let runs = self.inside(&[from, to]);
+        let lengths = runs
+            .iter()
+            .filter_map(|run| Some(run.first()?.distance(*run.last()?)));
+        reaches(lengths.sum(), from.distance(to))
+    }
+
     /// True where the shape lies inside the outline; touching it is inside.
     pub fn holds(&self, shape: &Convex) -> bool {
         self.contains(shape.middle())
@@ -156,8 +175,16 @@ fn folds_back(first: (Point, Point), second: (Point, Point), wraps: bool) -> boo
     u.perp_dot(v).abs() < 1e-9 && u.dot(v) < 0.0
 }
 
-/// How far along the first line, as a share of it, the second crosses it.
-fn cut_of((a, b): (Point, Point), (c, d): (Point, Point)) -> Option<f64> {
+/// How far along the first line, as a share of it, the second crosses or touches it; lines along one another never do.
+///
+/// ```
+/// use aislewright::geometry::{Point, cut_of};
+/// let line = (Point::new(0.0, 0.0), Point::new(8.0, 0.0));
+/// assert_eq!(cut_of(line, (Point::new(2.0, -1.0), Point::new(2.0, 3.0))), Some(0.25));
+/// assert_eq!(cut_of(line, (Point::new(2.0, 1.0), Point::new(2.0, 3.0))), None);
+/// assert_eq!(cut_of(line, (Point::new(2.0, 0.0), Point::new(5.0, 0.0))), None);
+/// ```
+pub fn cut_of((a, b): (Point, Point), (c, d): (Point, Point)) -> Option<f64> {
     let turn = (b - a).perp_dot(d - c);
     let s = (c - a).perp_dot(d - c) / turn;
     let t = (c - a).perp_dot(b - a) / turn;

@@ -3,7 +3,7 @@
 use glam::DVec3;
 
 use super::{Heights, Layout, Part, PlacedPrinter};
-use crate::geometry::{Bounds, Oblong, Point, Sight, TOLERANCE_MM};
+use crate::geometry::{Bounds, Convex, Oblong, Point, Sight, TOLERANCE_MM, cut_of};
 use crate::plan::{Id, Item};
 
 /// The view of a camera.
@@ -77,7 +77,7 @@ impl Layout {
     }
 
     /// Whether a camera sees the front of a printer: the middle of its front side, in the picture, near enough, with nothing
-    /// before it. The printer's own rack is open and hides nothing.
+    /// before it. Of the printer's own rack only closed sides hide it.
     pub fn looks_at(&self, view: &View, rack: Id, printer: &PlacedPrinter) -> Result<(), Unseen> {
         let front = front_of(&printer.footprint);
         let (eye, height) = (view.sight.from, (printer.low + printer.high) * 0.5);
@@ -119,16 +119,21 @@ impl Layout {
         if let Some((part, _)) = body {
             return Some(Unseen::Hidden(Some(part.id)));
         }
-        let crosses = |(a, b): (Point, Point)| {
-            let apart = |p: Point, q: Point, r: Point, s: Point| {
-                (q - p).perp_dot(r - p) * (q - p).perp_dot(s - p) < 0.0
-            };
-            apart(a, b, eye, to) && apart(eye, to, a, b)
-        };
-        self.room
-            .sides()
-            .any(crosses)
-            .then_some(Unseen::Hidden(None))
+        if self.behind_sheet(view, (to, height), rack) {
+            return Some(Unseen::Hidden(Some(rack)));
+        }
+        (!self.room.holds_line(eye, to)).then_some(Unseen::Hidden(None))
+    }
+
+    /// Whether a closed side of a rack stands between a camera and a place in it.
+    fn behind_sheet(&self, view: &View, (to, height): (Point, f64), rack: Id) -> bool {
+        let parts = self.part(rack).and_then(|part| part.rack.as_ref());
+        parts.is_some_and(|rack| {
+            let sheets = rack.closed.iter().flat_map(Convex::sides);
+            sheets
+                .filter_map(|sheet| cut_of((view.sight.from, to), sheet))
+                .any(|share| view.height + (height - view.height) * share < rack.height)
+        })
     }
 
     /// The ground that a camera sees at the height of its lens: what reaches that high stands before it.

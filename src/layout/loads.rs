@@ -1,11 +1,13 @@
 //! What rests on the levels of a rack, as far as the masses are known, and the stretches of board that bear it. Measures; judges
-//! nothing. Supplies at the foot of a rack stand on the floor and are not counted.
+//! nothing. Supplies at the foot of a rack stand on the floor: its levels do not bear them, its footing does.
 
 use std::collections::BTreeSet;
 
-use super::{Layout, Level, Part};
+use super::{Layout, Level, Part, Strip};
+use crate::geometry::Oblong;
 use crate::handbook::shelf_beam::{Board, GRAVITY};
-use crate::stock::{BoardKind, Face, LevelKind, PrinterKind, RackKind, Stock, Support};
+use crate::plan::{Item, ItemKind, Ups, UpsPlace};
+use crate::stock::{BoardKind, LevelKind, PrinterKind, RackKind, Stock, Support};
 use crate::units::{Kilograms, Length};
 
 /// A printer on a level with its pads: where it stands and what it weighs.
@@ -278,11 +280,13 @@ fn burden(
 pub struct Footing<'a> {
     /// The rack.
     pub part: &'a Part,
-    /// Its mass with all that stands on it, in kilograms, as far as known.
+    /// Its mass with all that stands on it and every UPS at its foot, in kilograms, as far as known.
     pub mass_kg: f64,
+    /// The mass of every UPS on the floor within half an aisle before its faces, in kilograms, as far as known.
+    pub beside_kg: f64,
     /// The load on its footprint alone, in kPa.
     pub patch_kpa: f64,
-    /// The load with half of each aisle that it is worked from, in kPa.
+    /// The load with half of each aisle that it is worked from, and what stands there, in kPa.
     pub spread_kpa: f64,
     /// What is not known, in words.
     pub missing: Vec<String>,
@@ -294,24 +298,59 @@ impl Layout {
         let load = self.rack_load(part)?;
         let rack = part.rack.as_ref()?;
         let mut missing = load.missing();
-        if load.kind.mass.is_none() {
-            missing.push(format!("the mass of {}", load.kind.name));
+        let mut weighed = |mass: Option<Kilograms>, name: &str| {
+            if mass.is_none() {
+                missing.push(format!("the mass of {name}"));
+            }
+            mass.map_or(0.0, Kilograms::value)
+        };
+        let mut mass_kg = load.borne_kg() + weighed(load.kind.mass, &load.kind.name);
+        // Half of each aisle that it is worked from.
+        let half = self.limits().aisle.value.half();
+        let before = part.strips().iter();
+        let before: Vec<Strip> = before
+            .map(|strip| Strip::before(&rack.body, strip.face, half))
+            .collect();
+        let mut beside_kg = 0.0;
+        for (supply, ups) in self.each_ups() {
+            let Some(kind) = self.stock().ups.get(&ups.kind) else {
+                continue;
+            };
+            match ups.stands {
+                UpsPlace::OnRack(foot) if foot == part.id => {
+                    mass_kg += weighed(kind.mass, &kind.name);
+                }
+                UpsPlace::OnFloor(_) if before.iter().any(|s| s.shape.contains(supply.spot)) => {
+                    beside_kg += weighed(kind.mass, &kind.name);
+                }
+                UpsPlace::OnRack(_) | UpsPlace::OnFloor(_) => {}
+            }
         }
-        let mass_kg = load.borne_kg() + load.kind.mass.map_or(0.0, Kilograms::value);
-        let (width, depth) = (rack.body.width() * 1e-3, rack.body.depth() * 1e-3);
-        let aisle = self.limits().aisle.value.mm() * 1e-3;
-        let beside = part.strips().iter().map(|strip| match strip.face {
-            Face::Front | Face::Back => width * aisle * 0.5,
-            Face::Left | Face::Right => depth * aisle * 0.5,
-        });
-        let footprint = (width * depth).max(1e-4);
-        let kilonewtons = mass_kg * GRAVITY * 1e-3;
+        missing.sort();
+        missing.dedup();
+        let footprint = area_m2(&rack.body).max(1e-4);
+        let beside: f64 = before.iter().map(|strip| area_m2(&strip.oblong)).sum();
+        let kilonewtons = |kg: f64| kg * GRAVITY * 1e-3;
         Some(Footing {
             part,
             mass_kg,
-            patch_kpa: kilonewtons / footprint,
-            spread_kpa: kilonewtons / (footprint + beside.sum::<f64>()),
+            beside_kg,
+            patch_kpa: kilonewtons(mass_kg) / footprint,
+            spread_kpa: kilonewtons(mass_kg + beside_kg) / (footprint + beside),
             missing,
         })
     }
+
+    /// Every UPS of the phase.
+    fn each_ups(&self) -> impl Iterator<Item = (&Part, &Ups)> {
+        self.of_kind(ItemKind::Ups)
+            .filter_map(|part| match self.plan().items().get(part.id) {
+                Some(Item::Ups(ups)) => Some((part.as_ref(), ups)),
+                _ => None,
+            })
+    }
+}
+
+fn area_m2(oblong: &Oblong) -> f64 {
+    oblong.width() * oblong.depth() * 1e-6
 }

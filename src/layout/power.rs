@@ -166,17 +166,22 @@ pub struct Power {
 impl Power {
     /// A figure of all printers together in words, such as "6.1 kW"; "at least" where one is missing.
     pub fn kilowatts(&self, figure: fn(&Load) -> &Total) -> String {
-        let known: f64 = self
-            .printers
-            .values()
-            .map(|load| figure(load).known)
-            .fold(0.0, |sum, known| sum + known);
-        let missing = self
-            .printers
-            .values()
-            .any(|load| figure(load).whole().is_none());
-        let least = if missing { "at least " } else { "" };
-        format!("{least}{:.1} kW", known / 1000.0)
+        let all = self.of_all(figure);
+        let least = if all.whole().is_none() {
+            "at least "
+        } else {
+            ""
+        };
+        format!("{least}{:.1} kW", all.known / 1000.0)
+    }
+
+    /// A figure of all printers together.
+    pub fn of_all(&self, figure: fn(&Load) -> &Total) -> Total {
+        let mut all = Total::default();
+        for load in self.printers.values() {
+            all.add_total(figure(load));
+        }
+        all
     }
 
     pub(super) fn of(layout: &Layout) -> Self {

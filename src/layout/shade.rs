@@ -6,7 +6,7 @@
 
 use super::jet::Beam;
 use super::{Heights, Part};
-use crate::geometry::{Bounds, Convex, Point, TOLERANCE_MM};
+use crate::geometry::{Bounds, Convex, Point, TOLERANCE_MM, cut_of};
 use crate::plan::{Id, ItemKind, OverheadUse};
 
 /// A body that no air passes through; the closed side of a rack is one without thickness.
@@ -94,19 +94,8 @@ impl Beam<'_> {
 /// The part of the way between two places that lies in a shape, from share to share; one and the same share where it crosses a shape
 /// without thickness.
 fn chord(shape: &Convex, from: Point, to: Point) -> Option<(f64, f64)> {
-    let way = to - from;
     let thin = shape.points().len() < 3;
-    let crossings = shape.sides().filter_map(|(a, b)| {
-        let side = b - a;
-        let turn = way.perp_dot(side);
-        let (s, t) = (
-            (a - from).perp_dot(side) / turn,
-            (a - from).perp_dot(way) / turn,
-        );
-        // Lines along one another give no number and do not count.
-        let within = |v: f64| (0.0..=1.0).contains(&v);
-        (within(s) && within(t)).then_some(s)
-    });
+    let crossings = shape.sides().filter_map(|side| cut_of((from, to), side));
     let inside = |p: Point, share: f64| (!thin && shape.contains(p)).then_some(share);
     let all = crossings.chain(inside(from, 0.0)).chain(inside(to, 1.0));
     let (low, high) = all.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), s| {

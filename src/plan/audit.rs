@@ -357,6 +357,9 @@ impl Audit<'_> {
         for (id, k) in &kinds.cameras {
             let path = format!("kinds › cameras › {id}");
             self.side(&path, "the side", k.side);
+            if let Some(range) = k.range {
+                self.side(&path, "how far it sees", range);
+            }
             for (what, angle) in [("across", k.view_across), ("from top to bottom", k.view_up)] {
                 if angle.is_some_and(|a| a.degrees() <= 0.0 || a.degrees() >= 180.0) {
                     let text =

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 
 use super::Label;
-use crate::units::Kilograms;
+use crate::units::{Kilograms, Watts};
 
 /// What the work takes.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -85,6 +85,18 @@ impl Question {
             }
         }
     }
+}
+
+/// The figures that the insurer agreed to, where they were written down with the answer.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Agreed {
+    /// Plastic kept in the room.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub plastic: Option<Kilograms>,
+    /// Power of all printers at its peak.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub peak: Option<Watts>,
 }
 
 /// What was answered, by whom and when, in the owner's words.

@@ -42,7 +42,7 @@ pub use audit::Fault;
 pub use change::Change;
 pub use circuit::{Circuit, CircuitBuild, Conductor, Curve, Protection, SupplyLeg, System};
 pub use copies::Copies;
-pub use demand::{Answers, Demand, Question};
+pub use demand::{Agreed, Answers, Demand, Question};
 pub use edit::{Edit, OwnFamily, OwnKind, Record, Refused};
 pub use family::{FAMILY_MOST, Family};
 pub use heat::{Beyond, Glass, Heat, OutdoorAir, Side};
@@ -112,6 +112,9 @@ pub struct Head {
     /// What landlord, insurer and others answered.
     #[serde(default, skip_serializing_if = "is_default")]
     pub answers: Answers,
+    /// The figures that the insurer agreed to.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub agreed: Agreed,
     /// Who reaches into the racks.
     #[serde(default, skip_serializing_if = "is_default")]
     pub operator: Operator,

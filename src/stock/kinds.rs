@@ -443,6 +443,9 @@ pub struct UpsKind {
     pub depth: Length,
     /// Height of the case.
     pub height: Length,
+    /// Mass with its batteries.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub mass: Option<Kilograms>,
     /// Rated real power.
     #[serde(default)]
     pub watts: Option<Watts>,

@@ -419,4 +419,21 @@ pub fn floor_load_shown(kpa: f64, practice: Practice) -> String {
     }
 }
 
+/// A flow of so many litres a second of air for reading: cubic feet a minute in US practice.
+pub fn air_flow_shown(l_s: f64, practice: Practice) -> String {
+    match practice {
+        // A cubic foot is exactly 0.3048³ m³.
+        Practice::Us => format!("{:.0} cfm", l_s * 60.0 / 28.316_846_592),
+        Practice::Metric => format!("{l_s:.0} L/s"),
+    }
+}
+
+/// An area of so many square metres for reading: square feet in US practice.
+pub fn area_shown(m2: f64, practice: Practice) -> String {
+    match practice {
+        Practice::Us => format!("{:.0} ft²", m2 / (0.3048 * 0.3048)),
+        Practice::Metric => format!("{m2:.0} m²"),
+    }
+}
+
 additive!(Watts, VoltAmps, Amps);

@@ -3,13 +3,14 @@
 
 use aislewright::plan::{
     Edit, FittingUse, Id, Item, ItemKind, Library, Overhead, OverheadUse, Pose, Presence, Record,
+    WallPlace,
 };
 use aislewright::units::{Angle, Length};
 use egui::accesskit::Role;
-use egui::{Event, Key, Modifiers, Pos2, Theme, vec2};
+use egui::{Event, Key, Modifiers, Pos2, Rect, Shape, Theme, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
-use crate::harness::{App, app, drag, editor_over, example, plan, settle, window};
+use crate::harness::{App, app, drag, editor_over, example, keep_picture, plan, settle, window};
 
 fn id(mark: &str) -> Id {
     mark.parse().unwrap()
@@ -79,6 +80,68 @@ fn what_stands_before_the_wall_is_said_to_hide_what_is_on_it() {
     app.get_by_label("Wall to the right").click();
     settle(&mut app);
     app.get_by_label_contains("Elevation · east wall");
+}
+
+/// The words drawn on the wall on show, and where.
+fn words_on_the_wall(app: &App) -> Vec<(String, Rect)> {
+    let nodes = app.query_all_by_label_contains("in elevation");
+    let wall = nodes.map(|node| node.rect()).reduce(Rect::union).unwrap();
+    let wall = wall.expand2(vec2(40.0, 80.0));
+    let mut all = Vec::new();
+    for drawn in &app.output().shapes {
+        if let Shape::Text(text) = &drawn.shape {
+            let place = Rect::from_min_size(text.pos, text.galley.size());
+            if wall.contains_rect(place) {
+                all.push((text.galley.text().to_owned(), place));
+            }
+        }
+    }
+    all
+}
+
+/// Eight outlets 8 in apart at one height, one of them over another, beside a data point, and a rack before half of them.
+#[test]
+fn no_two_marks_on_a_wall_lie_over_one_another() {
+    let mut plan = example();
+    let records = |mark: &str, item: Item| (id(mark), Record::Item(Box::new(item)));
+    let outlet = plan.items().get(id("O7")).unwrap().clone();
+    let mut marks = Vec::new();
+    let mut all = Vec::new();
+    for k in 0..9_u8 {
+        let at = WallPlace::new(2, Length::from_inches(180 + 8 * i32::from(k.min(7))));
+        let mark = format!("O{}", 90 + k);
+        all.push(records(&mark, outlet.with_wall_place(at)));
+        marks.push(mark);
+    }
+    plan = plan
+        .edited(&Library::builtin().unwrap().stock, &Edit::Put(all))
+        .unwrap();
+    for size in [vec2(1600.0, 1000.0), vec2(1280.0, 800.0)] {
+        let mut app = window(editor_over(plan.clone(), None), size, Theme::Light);
+        select(&mut app, "Window W1");
+        for _ in 0..4 {
+            if app
+                .query_by_label_contains("outlet O90 in elevation")
+                .is_some()
+            {
+                break;
+            }
+            app.get_by_label("Wall to the left").click();
+            settle(&mut app);
+        }
+        keep_picture(&mut app, &format!("marks-{:.0}.png", size.x));
+        let words = words_on_the_wall(&app);
+        for mark in &marks {
+            let count = words.iter().filter(|(w, _)| w == mark).count();
+            assert_eq!(count, 1, "{mark} is written once");
+        }
+        for (k, (one, place)) in words.iter().enumerate() {
+            for (other, theirs) in words.iter().skip(k + 1) {
+                let apart = !place.shrink(0.5).intersects(theirs.shrink(0.5));
+                assert!(apart, "{one:?} lies over {other:?} at {size:?}");
+            }
+        }
+    }
 }
 
 #[test]

@@ -15,7 +15,7 @@ use crate::editor::shown::Shown;
 use crate::editor::theme::{palette, text};
 use crate::editor::widgets::{self, Card, Sign};
 use crate::plan::{Edit, ItemKind, Label};
-use crate::units::{Length, Practice, capital, floor_load_shown, mass_shown};
+use crate::units::{Length, Practice, air_flow_shown, capital, floor_load_shown, mass_shown};
 
 /// The list's own state.
 #[derive(Debug, Default)]
@@ -368,6 +368,7 @@ fn figures(finding: &Finding, practice: Practice) -> String {
         "1" if (value - value.round()).abs() > 0.005 => format!("{value:.2}"),
         "1" => format!("{value:.0}"),
         "kPa" => floor_load_shown(value, practice),
+        "L/s" => air_flow_shown(value, practice),
         "kg" => mass_shown(value, practice),
         "MPa" => format!("{value:.2} MPa"),
         "Hz" => format!("{value:.1} Hz"),

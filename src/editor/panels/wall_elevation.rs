@@ -1,6 +1,7 @@
 //! The elevation of a wall from inside the room: what is fixed to it can be dragged along and up, what hangs before it up and down,
 //! by hand or to typed measures, and what is hidden behind something is said. Measures with the layout; changes nothing itself.
 
+mod marks;
 mod overhead;
 mod typed;
 
@@ -155,7 +156,7 @@ pub fn wall_ui(
     ui.allocate_rect(area, Sense::hover());
     let drawing = Drawing::new(area, shown, &face, palette(ui));
     let painter = ui.painter_at(area);
-    drawing.wall(&painter, shown);
+    let words = drawing.wall(&painter, shown);
     for body in &face.before {
         drawing.body(&painter, body);
     }
@@ -179,6 +180,7 @@ pub fn wall_ui(
         drawing.thing(&painter, thing, behind);
         drawing.ring(&painter, shown, thing.id, &response, rect);
     }
+    drawing.marks(&painter, &face, &words);
     let all = face.fixed.iter().chain(face.overhead.iter().map(|o| &o.on));
     for thing in all.filter(|t| shown.selection.has(t.id)) {
         drawing.measures(&painter, shown, thing);
@@ -300,7 +302,8 @@ impl Drawing {
         rect.expand2(short * 0.5)
     }
 
-    fn wall(&self, painter: &Painter, shown: &Shown<'_>) {
+    /// The wall with its length and height; gives where these are written.
+    fn wall(&self, painter: &Painter, shown: &Shown<'_>) -> [Rect; 2] {
         let edge = Stroke::new(line::BODY, self.colours.body_edge);
         painter.rect(
             self.wall,
@@ -313,20 +316,21 @@ impl Drawing {
         let length = Length::from_mm(self.length).shown(practice);
         let height = shown.plan.room().ceiling.shown(practice);
         let font = theme::plain(text::SMALL);
-        painter.text(
+        let below = painter.text(
             self.wall.center_bottom() + vec2(0.0, 4.0),
             Align2::CENTER_TOP,
             length,
             font.clone(),
             self.colours.ink_weak,
         );
-        painter.text(
+        let beside = painter.text(
             self.wall.left_center() - vec2(8.0, 0.0),
             Align2::RIGHT_CENTER,
             height,
             font,
             self.colours.ink_weak,
         );
+        [below, beside]
     }
 
     /// Something that stands before the wall: see-through, dashed.
@@ -336,13 +340,6 @@ impl Drawing {
         painter.rect_filled(rect, 0.0, fill);
         let stroke = Stroke::new(line::EDGE, self.colours.body_edge);
         widgets::dashed(painter, rect, stroke, (6.0, 4.0));
-        painter.text(
-            rect.left_top() + vec2(4.0, 2.0),
-            Align2::LEFT_TOP,
-            body.id.to_string(),
-            theme::plain(text::TINY),
-            self.colours.ink_weak,
-        );
     }
 
     fn thing(&self, painter: &Painter, thing: &OnFace, behind: bool) {
@@ -383,19 +380,6 @@ impl Drawing {
             let stroke = Stroke::new(line::HATCH, self.colours.caution.line);
             painter.line_segment([rect.left_bottom(), rect.right_top()], stroke);
         }
-        let room = rect.width() > 26.0 && rect.height() > 16.0;
-        let (at, align) = if room {
-            (rect.center(), Align2::CENTER_CENTER)
-        } else {
-            (rect.center_top() - vec2(0.0, 2.0), Align2::CENTER_BOTTOM)
-        };
-        painter.text(
-            at,
-            align,
-            thing.id.to_string(),
-            theme::plain(text::TINY),
-            self.colours.ink,
-        );
     }
 
     /// How far what is selected lies from both corners and from the floor.

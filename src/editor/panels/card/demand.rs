@@ -3,7 +3,7 @@
 use super::form::Form;
 use crate::editor::figure::{read_maybe, whole_maybe};
 use crate::plan::{Edit, Head, Label, Question};
-use crate::units::Kilograms;
+use crate::units::{Kilograms, Watts};
 
 /// Shows the fields of plastic and hours, and one for every answer.
 pub(super) fn demand(form: &mut Form<'_, '_>) {
@@ -46,4 +46,14 @@ pub(super) fn demand(form: &mut Form<'_, '_>) {
             }))
         });
     }
+    let plastic = head.agreed.plastic.map(Kilograms::shown);
+    form.text("agreed plastic", plastic.unwrap_or_default(), |typed| {
+        let plastic = read_maybe(typed, "kg", Kilograms::parse)?;
+        Ok(set(&|h| h.agreed.plastic = plastic))
+    });
+    let peak = head.agreed.peak.map(Watts::shown);
+    form.text("agreed peak", peak.unwrap_or_default(), |typed| {
+        let peak = read_maybe(typed, "W", Watts::parse)?;
+        Ok(set(&|h| h.agreed.peak = peak))
+    });
 }

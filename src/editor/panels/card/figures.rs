@@ -161,6 +161,7 @@ pub(super) fn ups(form: &mut Form<'_, '_>, id: &KindId, kind: &UpsKind) {
         own(&|k| k.receptacles = n)
     });
     form.maybe_length("mains cord", kind.cord, |cord| own(&|k| k.cord = cord));
+    figure!(form, "its mass", kind, id, Ups, mass: Kilograms, "kg");
 }
 
 /// Capacity and air of a cooling kind.

@@ -257,6 +257,9 @@ fn ups(label: &str) -> &'static str {
             "How many plugs it takes with its battery behind them; surge-only sockets do not count."
         }
         "mains cord" => "The length of its own cord. `cords` measures the way along rack and wall.",
+        "its mass" => {
+            "With its batteries, from its data sheet. `floor-load` counts it at a rack's foot and before its faces."
+        }
         _ => "",
     }
 }
@@ -376,6 +379,12 @@ fn plan(label: &str) -> &'static str {
             "What was decided about fumes and fine dust: machines that are enclosed and filtered, tests seen, plastics not printed here."
         }
         "insurer" => "What the insurer agreed to, with the date of the letter.",
+        "agreed plastic" => {
+            "The plastic that the insurer agreed to, as in the letter: `fire` says when the room would hold more. Empty: nothing is compared."
+        }
+        "agreed peak" => {
+            "The power of all printers at its peak that the insurer agreed to: `fire` says when they take more. Empty: nothing is compared."
+        }
         "alarm" => "Whom the detectors call and what an alarm switches off, as the landlord said.",
         "extinguishers" => {
             "Which extinguishers the fire authority wants beside electrical machines, and where."

@@ -1,9 +1,9 @@
 //! What hangs under the ceiling, drawn before a wall at its height: beams and pipes cut or seen whole, sprinkler heads, detectors.
 
-use egui::{Align2, Painter, Pos2, Rect, Stroke, StrokeKind, pos2, vec2};
+use egui::{Painter, Pos2, Rect, Stroke, StrokeKind, pos2, vec2};
 
 use super::Drawing;
-use crate::editor::theme::{self, line, text};
+use crate::editor::theme::line;
 use crate::editor::widgets;
 use crate::layout::{Overhung, Seen};
 use crate::plan::{ItemKind, OverheadUse};
@@ -30,16 +30,6 @@ impl Drawing {
             OverheadUse::Detector => self.detector(painter, rect),
             OverheadUse::Beam | OverheadUse::Pipe => self.bar(painter, rect, thing),
         }
-        let (at, align) = if rect.width() > 26.0 && rect.height() > 12.0 {
-            (rect.center(), Align2::CENTER_CENTER)
-        } else {
-            (rect.center_bottom() + vec2(0.0, 2.0), Align2::CENTER_TOP)
-        };
-        let name = thing.on.id.to_string();
-        let plate = painter.layout_no_wrap(name, theme::plain(text::TINY), self.colours.ink);
-        let place = align.anchor_size(at, plate.size());
-        painter.rect_filled(place.expand(1.0), 2.0, self.colours.paper);
-        painter.galley(place.min, plate, self.colours.ink);
     }
 
     /// A beam or a pipe: cut through it is hatched, a pipe with its round section; seen whole it is plain.
