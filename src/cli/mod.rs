@@ -8,6 +8,7 @@ mod fill;
 mod readme;
 mod sheet;
 mod text;
+mod wire;
 
 pub use readme::check_table;
 
@@ -105,6 +106,23 @@ enum Order {
         #[arg(long)]
         json: bool,
         /// Write the plan with the arrangement to a new file.
+        #[arg(short, long)]
+        output: Option<PathBuf>,
+    },
+    /// Put every printer on a UPS or receptacle and every UPS on an outlet, with the fewest new circuits.
+    Wire {
+        /// The plan.
+        plan: PathBuf,
+        /// Number or name of the phase; the last one where none is given.
+        #[arg(long)]
+        phase: Option<String>,
+        /// Most steps of search: the answer for so many steps is the same on every machine.
+        #[arg(long, default_value_t = crate::wiring::STEPS)]
+        steps: u64,
+        /// Write JSON.
+        #[arg(long)]
+        json: bool,
+        /// Write the plan so wired to a new file.
         #[arg(short, long)]
         output: Option<PathBuf>,
     },
@@ -219,6 +237,22 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, world: &mut World<'_>)
                 steps,
                 seconds,
                 tolerance,
+                json,
+                output,
+            },
+            world,
+        ),
+        Some(Order::Wire {
+            plan,
+            phase,
+            steps,
+            json,
+            output,
+        }) => wire::run(
+            &wire::Order {
+                plan,
+                phase,
+                steps,
                 json,
                 output,
             },

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{Layout, Part, Wall};
+use super::{Layout, Part, PlacedPrinter, Slot, Wall};
 use crate::geometry::{Bounds, Point, TOLERANCE_MM};
 use crate::plan::{Id, Item, ItemKind, UpsPlace};
 use crate::units::Length;
@@ -41,8 +41,16 @@ pub struct Route {
     pub open: f64,
 }
 
+/// The cord of a UPS or printer: where it starts and how long it is.
+#[derive(Clone, Copy, Debug)]
+pub struct CordStart {
+    end: End,
+    /// Length of the cord, where it is known.
+    pub cord: Option<Length>,
+}
+
 /// One end of a cord.
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, Debug)]
 struct End {
     at: Point,
     height: f64,
@@ -68,6 +76,45 @@ impl Layout {
             Some(self.plugged(standing.id, end, printer.power?, cord))
         });
         supply().into_iter().chain(printers).collect()
+    }
+
+    /// Where the cord of a UPS starts.
+    pub fn cord_of_ups(&self, ups: Id) -> Option<CordStart> {
+        let part = self.part(ups)?;
+        let Some(Item::Ups(item)) = self.plan.items().get(ups) else {
+            return None;
+        };
+        let cord = self.stock.ups.get(&item.kind).and_then(|k| k.cord);
+        let end = self.ups_end(part)?;
+        Some(CordStart { end, cord })
+    }
+
+    /// Where the cord of a printer in a slot starts.
+    pub fn cord_of_printer(&self, slot: &Slot, printer: &PlacedPrinter) -> Option<CordStart> {
+        let kind = self.stock.printers.get(&printer.kind);
+        let end = self.slot_end(slot.name.rack, printer.footprint.centre(), printer.low)?;
+        Some(CordStart {
+            end,
+            cord: kind.and_then(|k| k.cord),
+        })
+    }
+
+    /// The length in millimetres of a cord's way to an outlet that crosses no doorway and lies before no face, if there is one;
+    /// none where the cord is too short for it or of unknown length.
+    pub fn cord_reaches(&self, start: &CordStart, outlet: &Part) -> Option<f64> {
+        let most = start.cord?.mm();
+        let end = End {
+            at: outlet.spot,
+            height: outlet.spot_height,
+            rack: None,
+        };
+        // No way is shorter than the straight line.
+        if start.end.at.distance(end.at) > most {
+            return None;
+        }
+        let (way, _) = self.ways(start.end, end);
+        way.filter(|way| way.length <= most + TOLERANCE_MM && way.before.is_none())
+            .map(|way| way.length)
     }
 
     /// True where a cord of a UPS or of the printers on a rack goes to that thing.

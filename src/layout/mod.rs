@@ -29,7 +29,7 @@ mod written;
 pub use air::{Exposed, STILL_M_S, Sees};
 pub use air_lines::{Contour, DRAWN_M_S, Section};
 pub use camera::{Unseen, View};
-pub use cords::{Plugged, Route};
+pub use cords::{CordStart, Plugged, Route};
 pub use heat::{CoolingFigures, HeatBalance, HeatSource, HeatTerm};
 pub use jet::{Fastest, Jet};
 pub use light::Run;

@@ -79,7 +79,8 @@ impl Load {
         load
     }
 
-    fn add(&mut self, other: &Self) {
+    /// Adds another load.
+    pub fn add(&mut self, other: &Self) {
         self.running_w.add_total(&other.running_w);
         self.running_va.add_total(&other.running_va);
         self.peak_w.add_total(&other.peak_w);
@@ -88,7 +89,7 @@ impl Load {
 
     /// What a UPS with this load behind it takes from its outlet: the load over the efficiency, and at the peak the
     /// recharge of its battery too (after an outage both come together).
-    fn behind_ups(&self, id: Id, kind: Option<&UpsKind>) -> Self {
+    pub fn behind_ups(&self, id: Id, kind: Option<&UpsKind>) -> Self {
         let efficiency = kind
             .and_then(|k| k.efficiency)
             .map(Ratio::value)

@@ -1,11 +1,13 @@
 //! Loads to circuits: which outlet or added circuit every plug goes to, so that as many as possible have power on the fewest
 //! added circuits, with its proof.
 //!
-//! This is the packing core, which knows no plan: [`problem`] says what is to be wired, `packing` makes one class of it small,
+//! [`wire`] asks and answers in a plan's own words: `ask` makes the problem of a phase, `supplies` puts printers on the UPS of their rack.
+//! Below lies the packing core, which knows no plan: [`problem`] says what is to be wired, `packing` makes one class of it small,
 //! `fills` and `seats` say what one circuit may hold, `bound` and `prices` what no answer can beat, `greedy` finds answers quickly,
 //! `fewest` searches for the best, `spread` moves loads about for the later aims, and [`solve`] puts the aims in order. Currents are those of the limits handed in: what the
 //! limits must be is for the code and a licensed electrician.
 
+mod ask;
 mod bound;
 mod fewest;
 mod fills;
@@ -18,6 +20,10 @@ pub mod problem;
 mod seats;
 mod solve;
 mod spread;
+mod supplies;
+mod wire;
 
+pub use ask::{Asked, Plug};
 pub use outcome::{Added, Claim, Outcome, Place, Spread, Why};
 pub use solve::solve;
+pub use wire::{Line, STEPS, WHO_DECIDES, Wired, wire};

@@ -1,0 +1,295 @@
+//! The wiring of a phase: who hangs on what in words, and as one edit. What it says is worked out by the core from what was asked.
+
+use std::collections::BTreeMap;
+
+use super::ask::{Asked, free_places};
+use super::outcome::{Claim, Outcome, Place, Why};
+use super::problem::Amps;
+use super::solve::solve;
+use crate::layout::Layout;
+use crate::plan::{
+    Circuit, CircuitBuild, Edit, Id, Item, ItemKind, Plan, Presence, Record, SupplyLeg,
+};
+use crate::units::{Amps as Rating, Volts};
+
+/// Steps of a search where none are named.
+pub const STEPS: u64 = 20_000_000;
+
+/// Said beside every wiring.
+pub const WHO_DECIDES: &str = "A licensed electrician and the local code decide what is built.";
+
+/// A circuit with what hangs on it after the wiring.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    /// Its mark; that of a circuit to be added is new.
+    pub id: Id,
+    /// True for a circuit of the plan.
+    pub existing: bool,
+    /// Rating of its breaker.
+    pub breaker: Rating,
+    /// Its voltage.
+    pub volts: Volts,
+    /// The leg it begins on, where that is known.
+    pub leg: Option<SupplyLeg>,
+    /// What it may carry, running and at the peak.
+    pub limit: Amps,
+    /// What it carries, other loads counted.
+    pub carries: Amps,
+    /// The UPS and straight printers plugged into it.
+    pub plugs: Vec<Id>,
+    /// The printers on it.
+    pub printers: Vec<Id>,
+}
+
+/// The wiring of a phase.
+#[derive(Clone, Debug)]
+pub struct Wired {
+    /// What was asked.
+    pub asked: Asked,
+    /// What came out.
+    pub outcome: Outcome,
+}
+
+/// Wires the layout's phase. Deterministic in `steps`; `stop` is asked now and then.
+pub fn wire(layout: &Layout, steps: u64, stop: &dyn Fn() -> bool) -> Wired {
+    let asked = Asked::of(layout);
+    let outcome = solve(&asked.problem, steps, stop);
+    Wired { asked, outcome }
+}
+
+impl Wired {
+    /// Every circuit of the plan, and those to be added.
+    pub fn lines(&self, layout: &Layout) -> Vec<Line> {
+        let mut lines = self.lines_of_plan(layout);
+        let before = lines.len();
+        lines.extend(self.added(layout));
+        for (load, (place, plug)) in self
+            .outcome
+            .places
+            .iter()
+            .zip(&self.asked.plugs)
+            .enumerate()
+        {
+            let line = match *place {
+                Place::Outlet(outlet) => self.asked.problem.outlets.get(outlet).map(|o| o.circuit),
+                Place::Added(k) => Some(before + k),
+                Place::Unpowered(_) => None,
+            };
+            let draw = self.asked.problem.loads.get(load).map(|l| l.draw);
+            if let (Some(line), Some(draw)) = (line.and_then(|l| lines.get_mut(l)), draw) {
+                line.carries.running_ma = line.carries.running_ma.saturating_add(draw.running_ma);
+                line.carries.peak_ma = line.carries.peak_ma.saturating_add(draw.peak_ma);
+                line.plugs.push(plug.from);
+                line.printers.extend(&plug.printers);
+            }
+        }
+        for line in &mut lines {
+            line.plugs.sort_unstable();
+            line.printers.sort_unstable();
+        }
+        lines
+    }
+
+    fn lines_of_plan(&self, layout: &Layout) -> Vec<Line> {
+        let circuits = self.asked.circuits.iter().zip(&self.asked.problem.circuits);
+        circuits
+            .filter_map(|(id, of)| {
+                let circuit = layout.plan().circuits().get(*id)?;
+                Some(Line {
+                    id: *id,
+                    existing: true,
+                    breaker: circuit.breaker,
+                    volts: circuit.volts,
+                    leg: circuit.built.leg,
+                    limit: of.limit,
+                    carries: of.taken,
+                    plugs: Vec::new(),
+                    printers: Vec::new(),
+                })
+            })
+            .collect()
+    }
+
+    fn added(&self, layout: &Layout) -> Vec<Line> {
+        let marks = layout.plan().fresh(Plan::CIRCUIT, self.outcome.added.len());
+        let added = marks.into_iter().zip(&self.outcome.added);
+        added
+            .filter_map(|(id, added)| {
+                let volts = *self.asked.volts.get(usize::from(added.class))?;
+                let offer = self.asked.problem.offers.get(&added.class)?;
+                let leg = added.leg.and_then(|l| SupplyLeg::ALL.get(usize::from(l)));
+                Some(Line {
+                    id,
+                    existing: false,
+                    breaker: Rating::new(self.asked.usual_breaker(layout, added.class)).ok()?,
+                    volts: Volts::new(volts).ok()?,
+                    leg: leg.copied(),
+                    limit: offer.limit,
+                    carries: Amps::default(),
+                    plugs: Vec::new(),
+                    printers: Vec::new(),
+                })
+            })
+            .collect()
+    }
+
+    /// The printers that stay without power, those left out for want of a figure not counted.
+    pub fn unpowered(&self) -> Vec<Id> {
+        let without = self.outcome.unpowered();
+        let mut printers: Vec<Id> = without
+            .filter_map(|(load, _)| self.asked.plugs.get(load))
+            .flat_map(|plug| plug.printers.iter().copied())
+            .collect();
+        printers.sort_unstable();
+        printers
+    }
+
+    /// The claim in words.
+    pub fn words(&self) -> String {
+        let added = self.outcome.added.len();
+        let circuits = match added {
+            0 => "no new circuit".to_owned(),
+            1 => "1 new circuit".to_owned(),
+            n => format!("{n} new circuits"),
+        };
+        match self.outcome.claim {
+            Claim::Proved => {
+                format!("{circuits}; proved: no wiring of these plugs does with fewer")
+            }
+            Claim::Found => format!(
+                "{circuits}; found, at least {} are needed",
+                self.outcome.added_at_least
+            ),
+        }
+    }
+
+    /// What keeps something from being wired, and what would make it possible, in sentences.
+    pub fn missing(&self, layout: &Layout) -> Vec<String> {
+        let mut said = Vec::new();
+        let mut by_why: BTreeMap<Why, Vec<Id>> = BTreeMap::new();
+        for (load, why) in self.outcome.unpowered() {
+            if let Some(plug) = self.asked.plugs.get(load) {
+                by_why.entry(why).or_default().push(plug.from);
+            }
+        }
+        for (why, plugs) in by_why {
+            said.push(self.reason(layout, why, &plugs));
+        }
+        for line in self.added(layout) {
+            let leg = line
+                .leg
+                .map_or(String::new(), |l| format!(", on {}", l.words()));
+            said.push(format!(
+                "build {}: a circuit of {} at {}{leg}",
+                line.id,
+                line.breaker.shown(),
+                line.volts.shown()
+            ));
+        }
+        if !self.outcome.added.is_empty() && free_places(layout).is_none() {
+            said.push(
+                "how many places are free in the panel is not entered: ask an electrician whether it takes the new circuits"
+                    .to_owned(),
+            );
+        }
+        said.extend(self.asked.missing.iter().cloned());
+        said
+    }
+
+    fn reason(&self, layout: &Layout, why: Why, plugs: &[Id]) -> String {
+        let marks: Vec<String> = plugs.iter().map(ToString::to_string).collect();
+        let marks = marks.join(", ");
+        match why {
+            Why::TooLarge => {
+                format!(
+                    "{marks}: more than any one circuit takes; spread the printers over more UPS or outlets, or ask for a larger circuit"
+                )
+            }
+            Why::OutOfReach => {
+                format!("{marks}: no outlet within reach of the cord; hang one nearer")
+            }
+            Why::NoReceptacle => {
+                format!("{marks}: every receptacle within reach is taken; add an outlet there")
+            }
+            Why::Capacity => match free_places(layout) {
+                Some(free) => format!(
+                    "{marks}: the circuits are full and the panel has no room for more ({free} places free); a larger panel or a subpanel, or fewer machines"
+                ),
+                None => format!("{marks}: the circuits within reach are full"),
+            },
+        }
+    }
+
+    /// One edit that plugs everything in as found. Circuits to be added come with it; what goes to them is unplugged until their
+    /// boxes hang. None where nothing changes.
+    pub fn edit(&self, layout: &Layout) -> Option<Edit> {
+        let mut records = self.new_circuits(layout);
+        let outlets = self.outlets_by_plug();
+        for (id, item) in layout.plan().items().iter() {
+            let (Item::Ups(ups), Some(outlet)) = (item, outlets.get(&id)) else {
+                continue;
+            };
+            if ups.outlet != *outlet {
+                let mut ups = ups.clone();
+                ups.outlet = *outlet;
+                records.push((id, Record::Item(Box::new(Item::Ups(ups)))));
+            }
+        }
+        for (id, printer) in layout.plan().printers().iter() {
+            let straight = outlets.get(&id).copied();
+            let on = self
+                .asked
+                .on_supply
+                .get(&id)
+                .copied()
+                .map(Some)
+                .or(straight);
+            if let Some(power) = on
+                && printer.power != power
+            {
+                let mut printer = printer.clone();
+                printer.power = power;
+                records.push((id, Record::Printer(printer)));
+            }
+        }
+        (!records.is_empty()).then(|| {
+            let name = format!("Wire phase {}", layout.phase());
+            Edit::Several(name, vec![Edit::Put(records)])
+        })
+    }
+
+    /// The outlet of every UPS and straight printer that was wired; none for those on circuits to be added and those without power.
+    fn outlets_by_plug(&self) -> BTreeMap<Id, Option<Id>> {
+        let places = self.outcome.places.iter().zip(&self.asked.plugs);
+        places
+            .map(|(place, plug)| {
+                let outlet = match place {
+                    Place::Outlet(outlet) => self.asked.outlets.get(*outlet).copied(),
+                    Place::Added(_) | Place::Unpowered(_) => None,
+                };
+                (plug.from, outlet)
+            })
+            .collect()
+    }
+
+    fn new_circuits(&self, layout: &Layout) -> Vec<(Id, Record)> {
+        let mut panels = layout.of_kind(ItemKind::Panel).map(|part| part.id);
+        let panel = panels.next().filter(|_| panels.next().is_none());
+        let added = self.added(layout).into_iter();
+        added
+            .map(|line| {
+                let circuit = Circuit {
+                    breaker: line.breaker,
+                    volts: line.volts,
+                    panel,
+                    built: CircuitBuild {
+                        leg: line.leg,
+                        ..CircuitBuild::default()
+                    },
+                    presence: Presence::new_in(layout.phase()),
+                };
+                (line.id, Record::Circuit(circuit))
+            })
+            .collect()
+    }
+}
