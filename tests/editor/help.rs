@@ -13,7 +13,7 @@ use crate::harness::{App, app, editor_over, example, keep_picture, plan, settle,
 fn tall() -> App {
     window(
         editor_over(example(), None),
-        vec2(1600.0, 6000.0),
+        vec2(1600.0, 7000.0),
         Theme::Light,
     )
 }
