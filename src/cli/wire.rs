@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use serde::Serialize;
 
 use super::{Ending, Judged, Trouble, World, write_file};
-use crate::plan::Id;
+use crate::plan::{Id, SupplyLeg};
 use crate::storage;
 use crate::storage::save::Expected;
 use crate::wiring::{Claim, Line, WHO_DECIDES, Wired, wire};
@@ -82,7 +82,7 @@ fn report(judged: &Judged, wired: &Wired) -> Report {
         continuous_limit_a: amperes(line.limit.running_ma),
         breaker_a: line.breaker.value(),
         volts_v: line.volts.value(),
-        leg: line.leg.map(|leg| leg.words()),
+        leg: line.leg.map(SupplyLeg::words),
         plugs: line.plugs,
         printers: line.printers,
     };

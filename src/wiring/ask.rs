@@ -321,6 +321,11 @@ fn within(amperes: f64) -> u32 {
 }
 
 /// The nearest whole number; none beyond its range.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "whole, and within the range"
+)]
 fn whole(value: f64) -> Option<u32> {
     let rounded = value.max(0.0).round();
     (rounded <= f64::from(u32::MAX)).then_some(rounded as u32)

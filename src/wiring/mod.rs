@@ -17,6 +17,7 @@ mod outcome;
 mod packing;
 mod prices;
 pub mod problem;
+pub mod schedule;
 mod seats;
 mod solve;
 mod spread;

@@ -173,7 +173,7 @@ impl Wired {
             }
         }
         for (why, plugs) in by_why {
-            said.push(self.reason(layout, why, &plugs));
+            said.push(reason(layout, why, &plugs));
         }
         for line in self.added(layout) {
             let leg = line
@@ -194,30 +194,6 @@ impl Wired {
         }
         said.extend(self.asked.missing.iter().cloned());
         said
-    }
-
-    fn reason(&self, layout: &Layout, why: Why, plugs: &[Id]) -> String {
-        let marks: Vec<String> = plugs.iter().map(ToString::to_string).collect();
-        let marks = marks.join(", ");
-        match why {
-            Why::TooLarge => {
-                format!(
-                    "{marks}: more than any one circuit takes; spread the printers over more UPS or outlets, or ask for a larger circuit"
-                )
-            }
-            Why::OutOfReach => {
-                format!("{marks}: no outlet within reach of the cord; hang one nearer")
-            }
-            Why::NoReceptacle => {
-                format!("{marks}: every receptacle within reach is taken; add an outlet there")
-            }
-            Why::Capacity => match free_places(layout) {
-                Some(free) => format!(
-                    "{marks}: the circuits are full and the panel has no room for more ({free} places free); a larger panel or a subpanel, or fewer machines"
-                ),
-                None => format!("{marks}: the circuits within reach are full"),
-            },
-        }
     }
 
     /// One edit that plugs everything in as found. Circuits to be added come with it; what goes to them is unplugged until their
@@ -291,5 +267,30 @@ impl Wired {
                 (line.id, Record::Circuit(circuit))
             })
             .collect()
+    }
+}
+
+/// Why plugs stay without power, and what would help.
+fn reason(layout: &Layout, why: Why, plugs: &[Id]) -> String {
+    let marks: Vec<String> = plugs.iter().map(ToString::to_string).collect();
+    let marks = marks.join(", ");
+    match why {
+        Why::TooLarge => {
+            format!(
+                "{marks}: more than any one circuit takes; spread the printers over more UPS or outlets, or ask for a larger circuit"
+            )
+        }
+        Why::OutOfReach => {
+            format!("{marks}: no outlet within reach of the cord; hang one nearer")
+        }
+        Why::NoReceptacle => {
+            format!("{marks}: every receptacle within reach is taken; add an outlet there")
+        }
+        Why::Capacity => match free_places(layout) {
+            Some(free) => format!(
+                "{marks}: the circuits are full and the panel has no room for more ({free} places free); a larger panel or a subpanel, or fewer machines"
+            ),
+            None => format!("{marks}: the circuits within reach are full"),
+        },
     }
 }
