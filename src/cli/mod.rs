@@ -119,6 +119,9 @@ enum Order {
         /// Most steps of search: the answer for so many steps is the same on every machine.
         #[arg(long, default_value_t = crate::wiring::STEPS)]
         steps: u64,
+        /// Let new outlets hang behind racks too.
+        #[arg(long)]
+        behind_racks: bool,
         /// Write JSON.
         #[arg(long)]
         json: bool,
@@ -246,6 +249,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, world: &mut World<'_>)
             plan,
             phase,
             steps,
+            behind_racks,
             json,
             output,
         }) => wire::run(
@@ -253,6 +257,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, world: &mut World<'_>)
                 plan,
                 phase,
                 steps,
+                behind_racks,
                 json,
                 output,
             },

@@ -9,7 +9,7 @@ use super::{Ending, Judged, Trouble, World, write_file};
 use crate::plan::{Id, SupplyLeg};
 use crate::storage;
 use crate::storage::save::Expected;
-use crate::wiring::{Claim, Line, WHO_DECIDES, Wired, wire};
+use crate::wiring::{Claim, Line, WHO_DECIDES, Wired, wire_also_behind};
 
 /// What the command was given.
 #[derive(Debug)]
@@ -17,6 +17,7 @@ pub(super) struct Order {
     pub(super) plan: PathBuf,
     pub(super) phase: Option<String>,
     pub(super) steps: u64,
+    pub(super) behind_racks: bool,
     pub(super) json: bool,
     pub(super) output: Option<PathBuf>,
 }
@@ -31,6 +32,7 @@ struct Report {
     words: String,
     unpowered: Vec<Id>,
     circuits: Vec<CircuitRow>,
+    boxes: Vec<BoxRow>,
     missing: Vec<String>,
     steps: u64,
 }
@@ -49,9 +51,21 @@ struct CircuitRow {
     printers: Vec<Id>,
 }
 
+/// A box to be hung.
+#[derive(Debug, Serialize)]
+struct BoxRow {
+    id: Id,
+    circuit: Option<Id>,
+    wall: u16,
+    along_mm: f64,
+    height_mm: f64,
+    receptacles: u8,
+    plugs: Vec<Id>,
+}
+
 pub(super) fn run(order: &Order, world: &mut World<'_>) -> Result<Ending, Trouble> {
     let judged = Judged::open(&order.plan, order.phase.as_deref())?;
-    let wired = wire(&judged.layout, order.steps, &|| false);
+    let wired = wire_also_behind(&judged.layout, order.behind_racks, order.steps, &|| false);
     if order.json {
         let report = serde_json::to_string_pretty(&report(&judged, &wired))
             .map_err(|e| Trouble::Words(format!("the report cannot be written as JSON: {e}")))?;
@@ -98,9 +112,27 @@ fn report(judged: &Judged, wired: &Wired) -> Report {
         words: wired.words(),
         unpowered: wired.unpowered(),
         circuits: wired.lines(&judged.layout).into_iter().map(row).collect(),
+        boxes: boxes(judged, wired),
         missing: wired.missing(&judged.layout),
         steps: outcome.steps,
     }
+}
+
+fn boxes(judged: &Judged, wired: &Wired) -> Vec<BoxRow> {
+    let lines: Vec<Line> = wired.lines(&judged.layout);
+    let added: Vec<&Line> = lines.iter().filter(|line| !line.existing).collect();
+    wired
+        .hung(&judged.layout)
+        .map(|(id, hung)| BoxRow {
+            id,
+            circuit: added.get(hung.added).map(|line| line.id),
+            wall: hung.at.wall,
+            along_mm: hung.at.along.mm(),
+            height_mm: hung.height.mm(),
+            receptacles: hung.receptacles,
+            plugs: hung.plugs.clone(),
+        })
+        .collect()
 }
 
 fn told(judged: &Judged, wired: &Wired, world: &mut World<'_>) -> Result<(), Trouble> {

@@ -102,10 +102,15 @@ impl Layout {
     /// The length in millimetres of a cord's way to an outlet that crosses no doorway and lies before no face, if there is one;
     /// none where the cord is too short for it or of unknown length.
     pub fn cord_reaches(&self, start: &CordStart, outlet: &Part) -> Option<f64> {
+        self.cord_reaches_to(start, outlet.spot, outlet.spot_height)
+    }
+
+    /// The same to a place so many millimetres above the floor.
+    pub fn cord_reaches_to(&self, start: &CordStart, at: Point, height: f64) -> Option<f64> {
         let most = start.cord?.mm();
         let end = End {
-            at: outlet.spot,
-            height: outlet.spot_height,
+            at,
+            height,
             rack: None,
         };
         // No way is shorter than the straight line.

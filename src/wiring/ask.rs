@@ -9,8 +9,8 @@ use crate::layout::{self, CordStart, Layout, Total};
 use crate::plan::{Id, Item, ItemKind, Presence};
 use crate::units::Practice;
 
-/// Receptacles of an added circuit: two boxes of two.
-const RECEPTACLES: u32 = 4;
+/// Receptacles of an added circuit: one box of four, or several that hold as many.
+pub(super) const RECEPTACLES: u32 = 4;
 /// The share of its limits that a circuit should stay below, in per cent: common practice, no source.
 const SPARE_BELOW: u32 = 80;
 

@@ -3,12 +3,13 @@
 use std::collections::BTreeMap;
 
 use super::ask::{Asked, free_places};
+use super::boxes::{Boxes, NewBox, boxes};
 use super::outcome::{Claim, Outcome, Place, Why};
 use super::problem::Amps;
 use super::solve::solve;
 use crate::layout::Layout;
 use crate::plan::{
-    Circuit, CircuitBuild, Edit, Id, Item, ItemKind, Plan, Presence, Record, SupplyLeg,
+    Circuit, CircuitBuild, Edit, Id, Item, ItemKind, Outlet, Plan, Presence, Record, SupplyLeg,
 };
 use crate::units::{Amps as Rating, Volts};
 
@@ -48,13 +49,30 @@ pub struct Wired {
     pub asked: Asked,
     /// What came out.
     pub outcome: Outcome,
+    /// Where the boxes of circuits to be added hang.
+    pub boxes: Boxes,
 }
 
 /// Wires the layout's phase. Deterministic in `steps`; `stop` is asked now and then.
 pub fn wire(layout: &Layout, steps: u64, stop: &dyn Fn() -> bool) -> Wired {
+    wire_also_behind(layout, false, steps, stop)
+}
+
+/// The same; with `behind` new boxes may hang behind racks too.
+pub fn wire_also_behind(
+    layout: &Layout,
+    behind: bool,
+    steps: u64,
+    stop: &dyn Fn() -> bool,
+) -> Wired {
     let asked = Asked::of(layout);
     let outcome = solve(&asked.problem, steps, stop);
-    Wired { asked, outcome }
+    let boxes = boxes(layout, &asked, &outcome, behind);
+    Wired {
+        asked,
+        outcome,
+        boxes,
+    }
 }
 
 impl Wired {
@@ -186,6 +204,16 @@ impl Wired {
                 line.volts.shown()
             ));
         }
+        said.extend(
+            self.hung(layout)
+                .map(|(id, hung)| self.box_in_words(layout, id, hung)),
+        );
+        if !self.boxes.out_of_reach.is_empty() {
+            said.push(format!(
+                "{}: no free place for a box on any wall is within reach of the cord; allow boxes behind racks, or a longer cord of its maker",
+                marks(&self.boxes.out_of_reach)
+            ));
+        }
         if !self.outcome.added.is_empty() && free_places(layout).is_none() {
             said.push(
                 "how many places are free in the panel is not entered: ask an electrician whether it takes the new circuits"
@@ -196,11 +224,33 @@ impl Wired {
         said
     }
 
-    /// One edit that plugs everything in as found. Circuits to be added come with it; what goes to them is unplugged until their
-    /// boxes hang. None where nothing changes.
+    /// The boxes to be hung with their marks.
+    pub fn hung(&self, layout: &Layout) -> impl Iterator<Item = (Id, &NewBox)> {
+        let hung = &self.boxes.hung;
+        let marks = layout.plan().fresh(ItemKind::Outlet.prefix(), hung.len());
+        marks.into_iter().zip(hung)
+    }
+
+    fn box_in_words(&self, layout: &Layout, id: Id, hung: &NewBox) -> String {
+        let practice = layout.plan().practice();
+        let circuit = self.added(layout).get(hung.added).map(|line| line.id);
+        format!(
+            "hang {id}: {} receptacles on {} at wall {}, {} from its first corner, {} above the floor, for {}",
+            hung.receptacles,
+            circuit.map_or_else(String::new, |c| c.to_string()),
+            hung.at.wall + 1,
+            hung.at.along.shown(practice),
+            hung.height.shown(practice),
+            marks(&hung.plugs)
+        )
+    }
+
+    /// One edit that plugs everything in as found. Circuits to be added come with it, and their boxes. None where nothing
+    /// changes.
     pub fn edit(&self, layout: &Layout) -> Option<Edit> {
         let mut records = self.new_circuits(layout);
-        let outlets = self.outlets_by_plug();
+        records.extend(self.new_boxes(layout));
+        let outlets = self.outlets_by_plug(layout);
         for (id, item) in layout.plan().items().iter() {
             let (Item::Ups(ups), Some(outlet)) = (item, outlets.get(&id)) else {
                 continue;
@@ -234,16 +284,36 @@ impl Wired {
         })
     }
 
-    /// The outlet of every UPS and straight printer that was wired; none for those on circuits to be added and those without power.
-    fn outlets_by_plug(&self) -> BTreeMap<Id, Option<Id>> {
+    /// The outlet of every UPS and straight printer that was asked about; none for those without.
+    fn outlets_by_plug(&self, layout: &Layout) -> BTreeMap<Id, Option<Id>> {
         let places = self.outcome.places.iter().zip(&self.asked.plugs);
-        places
-            .map(|(place, plug)| {
-                let outlet = match place {
-                    Place::Outlet(outlet) => self.asked.outlets.get(*outlet).copied(),
-                    Place::Added(_) | Place::Unpowered(_) => None,
+        let there = places.map(|(place, plug)| {
+            let outlet = match place {
+                Place::Outlet(outlet) => self.asked.outlets.get(*outlet).copied(),
+                Place::Added(_) | Place::Unpowered(_) => None,
+            };
+            (plug.from, outlet)
+        });
+        let hung = self.hung(layout).flat_map(|(id, hung)| {
+            let plugs = hung.plugs.iter();
+            plugs.map(move |plug| (*plug, Some(id)))
+        });
+        there.chain(hung).collect()
+    }
+
+    fn new_boxes(&self, layout: &Layout) -> Vec<(Id, Record)> {
+        let circuits = self.added(layout);
+        self.hung(layout)
+            .map(|(id, hung)| {
+                let outlet = Outlet {
+                    at: hung.at,
+                    height: hung.height,
+                    receptacles: hung.receptacles,
+                    receptacle: None,
+                    circuit: circuits.get(hung.added).map(|line| line.id),
+                    presence: Presence::new_in(layout.phase()),
                 };
-                (plug.from, outlet)
+                (id, Record::Item(Box::new(Item::Outlet(outlet))))
             })
             .collect()
     }
@@ -272,8 +342,7 @@ impl Wired {
 
 /// Why plugs stay without power, and what would help.
 fn reason(layout: &Layout, why: Why, plugs: &[Id]) -> String {
-    let marks: Vec<String> = plugs.iter().map(ToString::to_string).collect();
-    let marks = marks.join(", ");
+    let marks = marks(plugs);
     match why {
         Why::TooLarge => {
             format!(
@@ -293,4 +362,9 @@ fn reason(layout: &Layout, why: Why, plugs: &[Id]) -> String {
             None => format!("{marks}: the circuits within reach are full"),
         },
     }
+}
+
+fn marks(ids: &[Id]) -> String {
+    let all: Vec<String> = ids.iter().map(ToString::to_string).collect();
+    all.join(", ")
 }
