@@ -20,8 +20,39 @@ const MIXES: [[u64; 3]; 7] = [
     [1, 2, 0],
     [1, 1, 1],
 ];
-/// Steps after which the best loads of one circuit are taken as found; the bound stays true.
-const MOST_STEPS: u64 = 20_000;
+
+/// How carefully the best loads of one circuit are looked for. The bound is true at any care.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Care {
+    /// As good as can be.
+    Full,
+    /// Within a thousandth.
+    Near,
+    /// Good ones, soon.
+    Quick,
+    /// Only the bound, without a search.
+    Bound,
+}
+
+impl Care {
+    /// Steps after which the best is taken as found.
+    fn most_steps(self) -> u64 {
+        match self {
+            Self::Full | Self::Near => 20_000,
+            Self::Quick => 4000,
+            Self::Bound => 0,
+        }
+    }
+
+    /// What may be lost of so much.
+    fn may_lose(self, value: u64) -> u64 {
+        match self {
+            Self::Full | Self::Bound => 0,
+            Self::Near => value >> 10,
+            Self::Quick => value >> 7,
+        }
+    }
+}
 
 /// One weight made of the three resources. Any shares give a true bound.
 #[derive(Clone, Copy)]
@@ -159,6 +190,7 @@ pub(super) fn best_fill(
     kinds: &[Kind],
     left: &[usize],
     prices: &[u64],
+    care: Care,
     meter: &mut Meter<'_>,
 ) -> Best {
     let ordered = Ordered::of(room, kinds, left, prices, false);
@@ -170,8 +202,8 @@ pub(super) fn best_fill(
         need: 1,
         counts: vec![0; kinds.len()],
         found: Vec::new(),
-        keep: Keep::Best,
-        steps: MOST_STEPS,
+        keep: Keep::Best(care.may_lose(root)),
+        steps: care.most_steps(),
         cut: false,
     };
     search.go(0, room.free, room.receptacles(), 0, meter);
@@ -181,7 +213,11 @@ pub(super) fn best_fill(
         .unwrap_or_else(|| (0, vec![0; kinds.len()]));
     Best {
         counts,
-        at_most: if search.cut { root } else { value },
+        at_most: if search.cut {
+            root
+        } else {
+            root.min(value + care.may_lose(root))
+        },
     }
 }
 
@@ -220,8 +256,8 @@ pub(super) fn all_fills(
 /// Which sets are kept.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Keep {
-    /// Only the most valuable one.
-    Best,
+    /// Only the most valuable one, where so much may be lost.
+    Best(u64),
     /// All that nothing can be added to, up to so many.
     Maximal(usize),
 }
@@ -280,13 +316,14 @@ impl Fills<'_> {
     /// Whether another load like this one, worth no less, was left out: then this one need not be looked at.
     fn may_skip(&self, item: &Item) -> bool {
         let like = item.like.and_then(|k| self.ordered.items.get(k));
-        self.keep == Keep::Best && like.is_some_and(|like| self.counts[like.kind] < like.most)
+        matches!(self.keep, Keep::Best(_))
+            && like.is_some_and(|like| self.counts[like.kind] < like.most)
     }
 
     fn leaf(&mut self, free: Amps, receptacles: usize, value: u64) {
         match self.keep {
-            Keep::Best => {
-                self.need = value + 1;
+            Keep::Best(lost) => {
+                self.need = value + lost + 1;
                 self.found = vec![(value, self.counts.clone())];
             }
             Keep::Maximal(most) => {
