@@ -354,3 +354,86 @@ impl Fills<'_> {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Kinds with draws and prices that look random, on two outlets.
+    fn kinds(seed: u32) -> (Vec<Kind>, Vec<u64>) {
+        let mut state = seed;
+        let mut next = |most: u32| {
+            state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            (state >> 16) % most
+        };
+        let kinds = (0..6)
+            .map(|_| Kind {
+                draw: Amps::new(10 + next(40), 10 + next(60)),
+                reach: [vec![0], vec![1], vec![0, 1]][next(3) as usize].clone(),
+                is_pinned: false,
+                loads: vec![0; 2],
+            })
+            .collect();
+        let prices = (0..6).map(|_| u64::from(next(100))).collect();
+        (kinds, prices)
+    }
+
+    /// Every choice of none, one or two of each kind.
+    fn every_choice(room: &Room, kinds: &[Kind]) -> Vec<Counts> {
+        let digits = |mut n: usize| {
+            let mut counts = vec![0; kinds.len()];
+            for c in &mut counts {
+                *c = n % 3;
+                n /= 3;
+            }
+            counts
+        };
+        let fits = |counts: &Counts| {
+            let sum = |f: fn(Amps) -> u32| -> usize {
+                let all = kinds.iter().zip(counts);
+                all.map(|(k, n)| f(k.draw) as usize * n).sum()
+            };
+            sum(|a| a.running_ma) <= room.free.running_ma as usize
+                && sum(|a| a.peak_ma) <= room.free.peak_ma as usize
+                && can_seat(room, kinds, counts)
+        };
+        let all = (0..3_usize.pow(6)).map(digits);
+        all.filter(fits).collect()
+    }
+
+    #[test]
+    fn the_best_loads_of_a_circuit_are_worth_what_trying_all_finds() {
+        let room = Room {
+            free: Amps::new(100, 120),
+            outlets: vec![(0, 2), (1, 2)],
+        };
+        for seed in 0..40 {
+            let (kinds, prices) = kinds(seed);
+            let worth = |counts: &Counts| -> u64 {
+                let all = prices.iter().zip(counts);
+                all.map(|(p, n)| p * *n as u64).sum()
+            };
+            let choices = every_choice(&room, &kinds);
+            let most = choices.iter().map(worth).max();
+            let left = vec![2; kinds.len()];
+            let stop = || false;
+            let mut meter = Meter::new(u64::MAX, &stop);
+            let best = best_fill(&room, &kinds, &left, &prices, Care::Full, &mut meter);
+            assert_eq!(Some(worth(&best.counts)), most, "seed {seed}");
+            assert_eq!(Some(best.at_most), most, "seed {seed}");
+            for care in [Care::Near, Care::Quick, Care::Bound] {
+                let near = best_fill(&room, &kinds, &left, &prices, care, &mut meter);
+                assert!(Some(near.at_most) >= most, "seed {seed}: {care:?}");
+            }
+            let maximal = all_fills(&room, &kinds, &left, &prices, 0, 1000, &mut meter);
+            let is_within = |a: &Counts, b: &Counts| a != b && a.iter().zip(b).all(|(x, y)| x <= y);
+            let mut wanted: Vec<(u64, Counts)> = choices
+                .iter()
+                .filter(|a| !choices.iter().any(|b| is_within(a, b)))
+                .map(|a| (worth(a), a.clone()))
+                .collect();
+            wanted.sort_by(|a, b| b.cmp(a));
+            assert_eq!(maximal, Some(wanted), "seed {seed}");
+        }
+    }
+}
