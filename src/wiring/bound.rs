@@ -3,7 +3,7 @@
 //! the rest. Sums, the bound L2 of Martello and Toth (1990) and the dual feasible functions of Fekete and Schepers (2001)
 //! are such prices; `prices` looks for better ones.
 
-use super::fills::best_fill;
+use super::fills::{Care, best_fill};
 use super::meter::Meter;
 use super::packing::{Kind, Packing};
 use super::problem::Amps;
@@ -11,7 +11,10 @@ use super::problem::Amps;
 /// The price of one added circuit.
 pub(super) const ONE: u64 = 1 << 30;
 /// Thresholds tried for each resource.
-const MOST_THRESHOLDS: usize = 24;
+const MOST_THRESHOLDS: usize = 8;
+
+/// Critical sizes tried for each mix of the resources.
+const MOST_CRITICAL: usize = 12;
 
 /// Prices and what they prove.
 #[derive(Clone, Debug)]
@@ -49,7 +52,7 @@ pub(super) fn least(packing: &Packing, bound: i128) -> u64 {
 
 impl Priced {
     /// Works out what these prices prove.
-    pub(super) fn of(packing: &Packing, each: Vec<u64>, meter: &mut Meter<'_>) -> Self {
+    pub(super) fn of(packing: &Packing, each: Vec<u64>, care: Care, meter: &mut Meter<'_>) -> Self {
         let counts = packing.counts();
         let mut each: Vec<u64> = packing
             .kinds
@@ -57,8 +60,9 @@ impl Priced {
             .zip(each)
             .map(|(kind, p)| p.min(top(packing, kind)))
             .collect();
-        let mut hold =
-            |room, each: &[u64]| best_fill(room, &packing.kinds, &counts, each, meter).at_most;
+        let mut hold = |room, each: &[u64]| {
+            best_fill(room, &packing.kinds, &counts, each, care, meter).at_most
+        };
         let mut new = packing
             .new
             .as_ref()
@@ -93,8 +97,10 @@ impl Priced {
 /// The best of the simple prices. Stops early where they prove `enough`.
 pub(super) fn simple(packing: &Packing, enough: i128, meter: &mut Meter<'_>) -> Priced {
     let mut best: Option<Priced> = None;
-    for each in simple_prices(packing) {
-        let priced = Priced::of(packing, each, meter);
+    let few = few_powered(packing).into_iter().map(|p| (p, Care::Bound));
+    let many = simple_prices(packing).into_iter().map(|p| (p, Care::Full));
+    for (each, care) in many.chain(few) {
+        let priced = Priced::of(packing, each, care, meter);
         if best.as_ref().is_none_or(|b| priced.bound > b.bound) {
             best = Some(priced);
         }
@@ -102,7 +108,10 @@ pub(super) fn simple(packing: &Packing, enough: i128, meter: &mut Meter<'_>) -> 
             break;
         }
     }
-    best.unwrap_or_else(|| Priced::of(packing, vec![0; packing.kinds.len()], meter))
+    best.unwrap_or_else(|| {
+        let nothing = vec![0; packing.kinds.len()];
+        Priced::of(packing, nothing, Care::Bound, meter)
+    })
 }
 
 fn simple_prices(packing: &Packing) -> Vec<Vec<u64>> {
@@ -137,6 +146,36 @@ fn simple_prices(packing: &Packing) -> Vec<Vec<u64>> {
     all
 }
 
+/// Prices where not all loads can have power: in proportion to what they draw, up to the price of having none. These find
+/// how many of the smallest loads the circuits take together.
+fn few_powered(packing: &Packing) -> Vec<Vec<u64>> {
+    let most = packing.unpowered_cost * ONE;
+    let mut all = Vec::new();
+    let sum = |k: usize, f: fn(Amps) -> u32| -> u64 {
+        let room = &packing.rooms;
+        let free: u64 = room.iter().map(|r| u64::from(f(r.free))).sum();
+        u64::from(f(packing.kinds[k].draw)) * ONE / free.max(1)
+    };
+    for [running, peak] in [[1, 0], [0, 1], [1, 1], [1, 3], [3, 1]] {
+        let sizes: Vec<u64> = (0..packing.kinds.len())
+            .map(|k| running * sum(k, |a| a.running_ma) + peak * sum(k, |a| a.peak_ma))
+            .collect();
+        let mut whole: Vec<u64> = sizes.iter().copied().filter(|s| *s > 0).collect();
+        whole.sort_unstable();
+        whole.dedup();
+        let every = whole.len().div_ceil(MOST_CRITICAL).max(1);
+        for critical in whole.into_iter().step_by(every) {
+            all.push(
+                sizes
+                    .iter()
+                    .map(|s| part((*s).min(critical), critical, most))
+                    .collect(),
+            );
+        }
+    }
+    all
+}
+
 /// 0 and sizes up to half a circuit.
 fn thresholds(sizes: &[u64], full: u64) -> Vec<u64> {
     let mut small: Vec<u64> = sizes.iter().copied().filter(|s| 2 * s <= full).collect();
@@ -155,7 +194,7 @@ fn above(size: u64, threshold: u64, full: u64) -> u64 {
     } else if size < threshold {
         0
     } else {
-        part(size, full)
+        part(size, full, ONE)
     }
 }
 
@@ -163,12 +202,13 @@ fn above(size: u64, threshold: u64, full: u64) -> u64 {
 fn stepped(size: u64, k: u64, full: u64) -> u64 {
     let parts = size * (k + 1);
     if parts.is_multiple_of(full) {
-        part(size, full)
+        part(size, full, ONE)
     } else {
         (parts / full) * ONE / k
     }
 }
 
-fn part(size: u64, full: u64) -> u64 {
-    u64::try_from(u128::from(size) * u128::from(ONE) / u128::from(full)).unwrap_or(u64::MAX)
+/// The share that a size has of `whole`.
+fn part(size: u64, full: u64, whole: u64) -> u64 {
+    u64::try_from(u128::from(size) * u128::from(whole) / u128::from(full)).unwrap_or(u64::MAX)
 }

@@ -5,7 +5,7 @@
 use std::collections::BTreeMap;
 
 use super::bound::{self, ONE, Priced, least, parts};
-use super::fills::{all_fills, best_fill};
+use super::fills::{Care, all_fills, best_fill};
 use super::greedy;
 use super::meter::Meter;
 use super::packing::{Counts, Kind, NEW, Packed, Packing, Room};
@@ -13,8 +13,9 @@ use super::prices;
 use super::problem::Amps;
 use super::seats::can_seat;
 
-/// Rounds of quick answers from each start.
-const ROUNDS: usize = 40;
+/// Rounds of quick answers from each start, before there are good prices and after.
+const QUICK_ROUNDS: usize = 3;
+const ROUNDS: usize = 30;
 /// Sets of loads looked at for one circuit in one place of the search.
 const MOST_FILLS: usize = 20_000;
 /// States of the search that are remembered.
@@ -33,25 +34,53 @@ pub(super) fn fewest(packing: &Packing, meter: &mut Meter<'_>) -> Fewest {
     let mut best = greedy::filled(packing, &sizes(packing), 1, 0, meter);
     let mut priced = bound::simple(packing, parts(best.cost) - i128::from(ONE), meter);
     let mut open = least(packing, priced.bound);
-    improve(packing, &priced, open, &mut best, meter);
+    improve(packing, &priced, QUICK_ROUNDS, open, &mut best, meter);
     if best.cost > open {
-        priced = prices::better(packing, priced, &best, meter);
+        priced = prices::better(packing, priced, &best, best.cost, meter);
         open = least(packing, priced.bound);
-        improve(packing, &priced, open, &mut best, meter);
+        improve(packing, &priced, ROUNDS, open, &mut best, meter);
     }
-    if best.cost <= open {
-        return Fewest {
-            least: best.cost,
-            packed: best,
-        };
+    if best.cost > open && !needs_as_many(packing, &priced, &best, open, meter) {
+        let found = searched(packing, &priced, best, open, meter);
+        let is_least = found.packed.cost == found.least;
+        if is_least || !needs_as_many(packing, &priced, &found.packed, open, meter) {
+            return found;
+        }
+        best = found.packed;
     }
-    searched(packing, &priced, best, open, meter)
+    Fewest {
+        least: best.cost,
+        packed: best,
+    }
+}
+
+/// Whether no answer with as many loads and fewer added circuits can be, where none has more loads: with one circuit fewer
+/// to add, the bound of the loads without power is higher.
+fn needs_as_many(
+    packing: &Packing,
+    priced: &Priced,
+    best: &Packed,
+    open: u64,
+    meter: &mut Meter<'_>,
+) -> bool {
+    let unit = packing.unpowered_cost;
+    if best.cost / unit > open / unit || best.new.is_empty() {
+        return false;
+    }
+    let mut fewer = packing.clone();
+    if let Some((_, most)) = &mut fewer.new {
+        *most = best.new.len() - 1;
+    }
+    let start = Priced::of(&fewer, priced.each.clone(), Care::Full, meter);
+    let start = prices::better(&fewer, start, best, best.cost, meter);
+    least(&fewer, start.bound) >= best.cost
 }
 
 /// Quick answers from three starts: by size, by the prices of the bound, and all alike.
 fn improve(
     packing: &Packing,
     priced: &Priced,
+    rounds: usize,
     open: u64,
     best: &mut Packed,
     meter: &mut Meter<'_>,
@@ -61,7 +90,7 @@ fn improve(
         if best.cost <= open || meter.is_stopped() {
             break;
         }
-        let other = greedy::filled(packing, &start, ROUNDS, open, meter);
+        let other = greedy::filled(packing, &start, rounds, open, meter);
         if other.cost < best.cost {
             *best = other;
         }
@@ -257,7 +286,7 @@ impl Search<'_, '_> {
         left: &[usize],
         each: &[u64],
     ) -> (u64, Counts) {
-        let counts = best_fill(room, kinds, left, each, self.meter).counts;
+        let counts = best_fill(room, kinds, left, each, Care::Quick, self.meter).counts;
         (worth(each, &counts), counts)
     }
 

@@ -20,8 +20,39 @@ const MIXES: [[u64; 3]; 7] = [
     [1, 2, 0],
     [1, 1, 1],
 ];
-/// Steps after which the best loads of one circuit are taken as found; the bound stays true.
-const MOST_STEPS: u64 = 20_000;
+
+/// How carefully the best loads of one circuit are looked for. The bound is true at any care.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Care {
+    /// As good as can be.
+    Full,
+    /// Within a thousandth.
+    Near,
+    /// Good ones, soon.
+    Quick,
+    /// Only the bound, without a search.
+    Bound,
+}
+
+impl Care {
+    /// Steps after which the best is taken as found.
+    fn most_steps(self) -> u64 {
+        match self {
+            Self::Full | Self::Near => 20_000,
+            Self::Quick => 4000,
+            Self::Bound => 0,
+        }
+    }
+
+    /// What may be lost of so much.
+    fn may_lose(self, value: u64) -> u64 {
+        match self {
+            Self::Full | Self::Bound => 0,
+            Self::Near => value >> 10,
+            Self::Quick => value >> 7,
+        }
+    }
+}
 
 /// One weight made of the three resources. Any shares give a true bound.
 #[derive(Clone, Copy)]
@@ -159,6 +190,7 @@ pub(super) fn best_fill(
     kinds: &[Kind],
     left: &[usize],
     prices: &[u64],
+    care: Care,
     meter: &mut Meter<'_>,
 ) -> Best {
     let ordered = Ordered::of(room, kinds, left, prices, false);
@@ -170,8 +202,8 @@ pub(super) fn best_fill(
         need: 1,
         counts: vec![0; kinds.len()],
         found: Vec::new(),
-        keep: Keep::Best,
-        steps: MOST_STEPS,
+        keep: Keep::Best(care.may_lose(root)),
+        steps: care.most_steps(),
         cut: false,
     };
     search.go(0, room.free, room.receptacles(), 0, meter);
@@ -181,7 +213,11 @@ pub(super) fn best_fill(
         .unwrap_or_else(|| (0, vec![0; kinds.len()]));
     Best {
         counts,
-        at_most: if search.cut { root } else { value },
+        at_most: if search.cut {
+            root
+        } else {
+            root.min(value + care.may_lose(root))
+        },
     }
 }
 
@@ -220,8 +256,8 @@ pub(super) fn all_fills(
 /// Which sets are kept.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Keep {
-    /// Only the most valuable one.
-    Best,
+    /// Only the most valuable one, where so much may be lost.
+    Best(u64),
     /// All that nothing can be added to, up to so many.
     Maximal(usize),
 }
@@ -280,13 +316,14 @@ impl Fills<'_> {
     /// Whether another load like this one, worth no less, was left out: then this one need not be looked at.
     fn may_skip(&self, item: &Item) -> bool {
         let like = item.like.and_then(|k| self.ordered.items.get(k));
-        self.keep == Keep::Best && like.is_some_and(|like| self.counts[like.kind] < like.most)
+        matches!(self.keep, Keep::Best(_))
+            && like.is_some_and(|like| self.counts[like.kind] < like.most)
     }
 
     fn leaf(&mut self, free: Amps, receptacles: usize, value: u64) {
         match self.keep {
-            Keep::Best => {
-                self.need = value + 1;
+            Keep::Best(lost) => {
+                self.need = value + lost + 1;
                 self.found = vec![(value, self.counts.clone())];
             }
             Keep::Maximal(most) => {
@@ -315,5 +352,88 @@ impl Fills<'_> {
             counts[item.kind] -= 1;
             can
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Kinds with draws and prices that look random, on two outlets.
+    fn kinds(seed: u32) -> (Vec<Kind>, Vec<u64>) {
+        let mut state = seed;
+        let mut next = |most: u32| {
+            state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            (state >> 16) % most
+        };
+        let kinds = (0..6)
+            .map(|_| Kind {
+                draw: Amps::new(10 + next(40), 10 + next(60)),
+                reach: [vec![0], vec![1], vec![0, 1]][next(3) as usize].clone(),
+                is_pinned: false,
+                loads: vec![0; 2],
+            })
+            .collect();
+        let prices = (0..6).map(|_| u64::from(next(100))).collect();
+        (kinds, prices)
+    }
+
+    /// Every choice of none, one or two of each kind.
+    fn every_choice(room: &Room, kinds: &[Kind]) -> Vec<Counts> {
+        let digits = |mut n: usize| {
+            let mut counts = vec![0; kinds.len()];
+            for c in &mut counts {
+                *c = n % 3;
+                n /= 3;
+            }
+            counts
+        };
+        let fits = |counts: &Counts| {
+            let sum = |f: fn(Amps) -> u32| -> usize {
+                let all = kinds.iter().zip(counts);
+                all.map(|(k, n)| f(k.draw) as usize * n).sum()
+            };
+            sum(|a| a.running_ma) <= room.free.running_ma as usize
+                && sum(|a| a.peak_ma) <= room.free.peak_ma as usize
+                && can_seat(room, kinds, counts)
+        };
+        let all = (0..3_usize.pow(6)).map(digits);
+        all.filter(fits).collect()
+    }
+
+    #[test]
+    fn the_best_loads_of_a_circuit_are_worth_what_trying_all_finds() {
+        let room = Room {
+            free: Amps::new(100, 120),
+            outlets: vec![(0, 2), (1, 2)],
+        };
+        for seed in 0..40 {
+            let (kinds, prices) = kinds(seed);
+            let worth = |counts: &Counts| -> u64 {
+                let all = prices.iter().zip(counts);
+                all.map(|(p, n)| p * *n as u64).sum()
+            };
+            let choices = every_choice(&room, &kinds);
+            let most = choices.iter().map(worth).max();
+            let left = vec![2; kinds.len()];
+            let stop = || false;
+            let mut meter = Meter::new(u64::MAX, &stop);
+            let best = best_fill(&room, &kinds, &left, &prices, Care::Full, &mut meter);
+            assert_eq!(Some(worth(&best.counts)), most, "seed {seed}");
+            assert_eq!(Some(best.at_most), most, "seed {seed}");
+            for care in [Care::Near, Care::Quick, Care::Bound] {
+                let near = best_fill(&room, &kinds, &left, &prices, care, &mut meter);
+                assert!(Some(near.at_most) >= most, "seed {seed}: {care:?}");
+            }
+            let maximal = all_fills(&room, &kinds, &left, &prices, 0, 1000, &mut meter);
+            let is_within = |a: &Counts, b: &Counts| a != b && a.iter().zip(b).all(|(x, y)| x <= y);
+            let mut wanted: Vec<(u64, Counts)> = choices
+                .iter()
+                .filter(|a| !choices.iter().any(|b| is_within(a, b)))
+                .map(|a| (worth(a), a.clone()))
+                .collect();
+            wanted.sort_by(|a, b| b.cmp(a));
+            assert_eq!(maximal, Some(wanted), "seed {seed}");
+        }
     }
 }

@@ -2,10 +2,13 @@
 //! were left to circuits badly filled (sequential value correction, Mukhacheva 1994; Belov and Scheithauer 2007).
 
 use super::bound::ONE;
-use super::fills::best_fill;
+use super::fills::{Care, best_fill};
 use super::meter::Meter;
 use super::packing::{Counts, Packed, Packing, Room};
 use super::problem::Amps;
+
+/// The part of the steps left that may go into rounds from one start.
+const SHARE: u64 = 20;
 
 /// The best answer of so many rounds from these prices. Ends where the cost is as low as `least`.
 pub(super) fn filled(
@@ -22,8 +25,9 @@ pub(super) fn filled(
         .collect();
     let mut prices = prices.to_vec();
     let mut best = fill_all(packing, &mut prices, &sizes, meter);
+    let most_steps = meter.steps() + meter.left() / SHARE;
     for _ in 1..rounds {
-        if best.cost <= least || meter.is_stopped() {
+        if best.cost <= least || meter.is_stopped() || meter.steps() > most_steps {
             break;
         }
         let other = fill_all(packing, &mut prices, &sizes, meter);
@@ -52,7 +56,7 @@ pub(super) fn size(packing: &Packing, draw: Amps) -> u64 {
 fn fill_all(packing: &Packing, prices: &mut [u64], sizes: &[u64], meter: &mut Meter<'_>) -> Packed {
     let mut left = packing.counts();
     let fill = |room: &Room, left: &mut Counts, prices: &mut [u64], meter: &mut Meter<'_>| {
-        let mut counts = best_fill(room, &packing.kinds, left, prices, meter).counts;
+        let mut counts = best_fill(room, &packing.kinds, left, prices, Care::Quick, meter).counts;
         top_up(packing, room, left, &mut counts);
         for (n, c) in left.iter_mut().zip(&counts) {
             *n -= c;

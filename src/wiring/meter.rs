@@ -37,6 +37,15 @@ impl<'a> Meter<'a> {
         self.steps
     }
 
+    /// Steps left; none once the search must end.
+    pub(super) fn left(&self) -> u64 {
+        if self.stopped {
+            0
+        } else {
+            self.most.saturating_sub(self.steps)
+        }
+    }
+
     pub(super) fn is_stopped(&self) -> bool {
         self.stopped
     }

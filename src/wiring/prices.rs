@@ -3,35 +3,44 @@
 //! untrue.
 
 use super::bound::{ONE, Priced, least, top};
-use super::fills::best_fill;
+use super::fills::{Care, best_fill};
 use super::meter::Meter;
 use super::packing::{Counts, Packed, Packing};
 
 /// Rounds of new columns at most.
 const ROUNDS: usize = 400;
+/// The part of the steps left that may go into prices.
+const SHARE: u64 = 2;
+/// How much of the prices that prove most is kept when new ones are tried, in tenths: prices of the programme alone swing
+/// to and fro (smoothing, Wentges 1997).
+const STEADY: u64 = 7;
 /// What counts as nothing in prices, whose unit is one circuit.
 const SMALL: f64 = 1e-9;
 
-/// Prices that prove more than `start`, where they are found before `best` is proved or the rounds end.
+/// Prices that prove more than `start`, where they are found before a cost of `enough` is proved or the rounds end. The
+/// circuits of `known` are the first columns.
 pub(super) fn better(
     packing: &Packing,
     start: Priced,
-    best: &Packed,
+    known: &Packed,
+    enough: u64,
     meter: &mut Meter<'_>,
 ) -> Priced {
     let mut master = Master::of(packing);
-    for (room, counts) in best.rooms.iter().enumerate() {
+    for (room, counts) in known.rooms.iter().enumerate() {
         master.enter(&master.column(Some(room), counts));
     }
-    for counts in &best.new {
+    for counts in &known.new {
         master.enter(&master.column(None, counts));
     }
     let mut proved = start;
+    let mut tenths = STEADY;
+    let most_steps = meter.steps() + meter.left() / SHARE;
     for _ in 0..ROUNDS {
-        if meter.is_stopped() || least(packing, proved.bound) >= best.cost {
+        if meter.steps() > most_steps || least(packing, proved.bound) >= enough {
             break;
         }
-        let each = master.prices();
+        let each = between(&proved.each, &master.prices(), tenths);
         let priced = hold(packing, &each, meter);
         if let Some(stronger) = proves_more(packing, &each, &priced, proved.bound, meter) {
             proved = stronger;
@@ -43,11 +52,18 @@ pub(super) fn better(
             entered |= master.enter(&master.column(room, &counts));
         }
         entered |= master.enter_rest();
-        if !entered || reached {
+        if reached || (!entered && tenths == 0) {
             break;
         }
+        tenths = if entered { STEADY } else { 0 };
     }
     proved
+}
+
+/// Prices part of the way from some to others.
+fn between(steady: &[u64], new: &[u64], tenths: u64) -> Vec<u64> {
+    let mix = |(a, b): (&u64, &u64)| (a * tenths + b * (10 - tenths)) / 10;
+    steady.iter().zip(new).map(mix).collect()
 }
 
 /// What each circuit may hold at some prices.
@@ -65,12 +81,12 @@ fn hold(packing: &Packing, each: &[u64], meter: &mut Meter<'_>) -> Held {
         new: ONE,
     };
     if let Some((room, _)) = &packing.new {
-        let best = best_fill(room, &packing.kinds, &counts, each, meter);
+        let best = best_fill(room, &packing.kinds, &counts, each, Care::Near, meter);
         held.new = best.at_most;
         held.fills.push((None, best.counts));
     }
     for (k, room) in packing.rooms.iter().enumerate() {
-        let best = best_fill(room, &packing.kinds, &counts, each, meter);
+        let best = best_fill(room, &packing.kinds, &counts, each, Care::Near, meter);
         held.rooms += i128::from(best.at_most);
         held.fills.push((Some(k), best.counts));
     }
@@ -105,7 +121,7 @@ fn proves_more(
             .map(|p| u64::try_from(scale(p)).unwrap_or(u64::MAX))
             .collect()
     };
-    Some(Priced::of(packing, each, meter)).filter(|p| p.bound > bound)
+    Some(Priced::of(packing, each, Care::Full, meter)).filter(|p| p.bound > bound)
 }
 
 /// A column: what it gives to each row, and what it costs.

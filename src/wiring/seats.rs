@@ -79,3 +79,37 @@ pub(super) fn seated<'a>(
     }
     Some(seating)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::wiring::problem::Amps;
+
+    fn kind(reach: &[usize]) -> Kind {
+        Kind {
+            draw: Amps::new(1000, 1000),
+            reach: reach.to_vec(),
+            is_pinned: false,
+            loads: vec![0],
+        }
+    }
+
+    #[test]
+    fn a_load_makes_room_for_one_that_reaches_less() {
+        let room = Room {
+            free: Amps::new(16_000, 20_000),
+            outlets: vec![(0, 1), (1, 1)],
+        };
+        let kinds = [kind(&[0, 1]), kind(&[0])];
+        let seating = seated(&room, &kinds, &[1, 1]).expect("both have a receptacle");
+        assert_eq!(
+            seating.at,
+            [[1], [0]],
+            "the first moved to the second outlet"
+        );
+        assert!(
+            seated(&room, &kinds, &[0, 2]).is_none(),
+            "two that reach one receptacle"
+        );
+    }
+}

@@ -8,7 +8,7 @@ use proptest::prelude::{any, proptest};
 use proptest::prop_assert_eq;
 
 use super::dice::Dice;
-use super::large::large;
+use super::large::{Size, large};
 use super::small::small;
 
 const STEPS: u64 = 2_000_000;
@@ -241,15 +241,24 @@ proptest! {
     }
 }
 
-/// Rooms of fifty loads of few sizes and of fifty sizes.
+/// Rooms of fifty loads, of few sizes and of fifty sizes, where circuits may be added for all and where they may not.
 #[test]
 fn answers_for_whole_rooms_are_sound() {
-    for seed in 0..6 {
+    for seed in 0..4 {
         for kinds in [Some(5), None] {
-            let problem = large(seed, 50, kinds);
-            let out = solved(&problem, STEPS);
-            assert_sound(&problem, &out);
-            assert_eq!(out.powered(), 50, "circuits may be added for all");
+            for most in [None, Some(1)] {
+                let size = Size {
+                    loads: 50,
+                    kinds,
+                    circuits: 5,
+                    most,
+                };
+                let problem = large(seed, size);
+                let out = solved(&problem, STEPS);
+                assert_sound(&problem, &out);
+                let all = out.powered() == 50;
+                assert_eq!(all, most.is_none(), "one more is too few for all");
+            }
         }
     }
 }
