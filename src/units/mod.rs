@@ -15,7 +15,8 @@ pub use length_text::LengthError;
 pub use quantity::{
     AmpHours, Amps, Celsius, CubicMetresPerHour, Density, Irradiance, Kelvins, Kilograms,
     Kilopascals, Lumens, Lux, Megapascals, MetresPerSecond, Minutes, PerHour, QuantityError, Ratio,
-    ToOne, UValue, VoltAmps, Volts, Watts, floor_load_shown, mass_shown,
+    ToOne, UValue, VoltAmps, Volts, Watts, floor_load_shown, hours_shown, leakage_shown,
+    mass_shown,
 };
 pub use text::{capital, nearest};
 pub use turn::{Turn, TurnError};
