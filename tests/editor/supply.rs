@@ -5,7 +5,7 @@ use aislewright::plan::{
     Conductor, Curve, Id, Item, PhaseNo, Plan, Protection, Receptacle, Supply,
 };
 use aislewright::stock::{FigureOrigin, KindId, PrinterKind, Runtime, UpsKind};
-use aislewright::units::{Amps, Length, Ratio, Volts, Watts};
+use aislewright::units::{Amps, Length, Minutes, Ratio, Volts, Watts};
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, Theme, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
@@ -84,7 +84,8 @@ fn refused(app: &mut App, label: &str, words: &str, says: &str) {
         "{label} is marked as wrong"
     );
     assert_eq!(plan(app), &before, "{label}: nothing was changed");
-    assert_eq!(app.state().session().undo_len(), steps);
+    let taken = app.state().session().undo_len();
+    assert_eq!(taken, steps, "{label}: no step was taken");
 }
 
 #[test]
@@ -348,7 +349,8 @@ fn a_ups_takes_its_battery_and_refuses_exponents_and_shares_that_cannot_be() {
         })
     });
     let begun = battery(plan(&app)).unwrap();
-    assert_eq!(begun.rated_over.value(), 1200.0, "20 h, as is usual");
+    let usual = Minutes::parse("20 h").unwrap();
+    assert_eq!(begun.rated_over, usual, "20 h, as is usual");
     given(&mut app, "rated over", &Typed("10"), |p| {
         battery(p).is_some_and(|b| (b.rated_over.value() - 600.0).abs() < 1e-12)
     });

@@ -335,9 +335,8 @@ pub(super) fn or_unknown<T>(known: impl Iterator<Item = (T, String)>) -> Vec<(Op
 
 /// The edit, or what the audit says against it, without the path to what the card is about: the field stands beside.
 pub(super) fn allowed(shown: &Shown<'_>, path: &str, edit: Edit) -> Result<Edit, String> {
-    let refused = match shown.plan.edited(&shown.library.stock, &edit) {
-        Ok(_) => return Ok(edit),
-        Err(refused) => refused,
+    let Err(refused) = shown.plan.edited(&shown.library.stock, &edit) else {
+        return Ok(edit);
     };
     let path = format!("{path}: ");
     Err(match &refused {
