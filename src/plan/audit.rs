@@ -9,8 +9,8 @@ use super::{
     UpsPlace, WallPlace, ZoneUse,
 };
 use crate::geometry::Point;
-use crate::stock::{KindId, Stock};
-use crate::units::{Length, nearest};
+use crate::stock::{Battery, KindId, Runtime, Stock};
+use crate::units::{Length, Ratio, nearest};
 
 /// One fault of a document: what, and where.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -313,6 +313,12 @@ impl Audit<'_> {
             self.side(&path, "the width", k.width);
             self.side(&path, "the depth", k.depth);
             self.side(&path, "the height", k.height);
+            if let Some(factor) = k.power_factor.map(Ratio::value)
+                && (factor <= 0.0 || factor > 1.0)
+            {
+                let text = "a power factor lies above 0 and up to 1; take it from a plug-in meter";
+                self.fault(&path, text.to_owned());
+            }
         }
         for (id, k) in &kinds.racks {
             let path = format!("kinds › racks › {id}");
@@ -373,6 +379,10 @@ impl Audit<'_> {
             self.side(&path, "the width", k.width);
             self.side(&path, "the depth", k.depth);
             self.side(&path, "the height", k.height);
+            self.told(&path, Runtime::fault(&k.runtimes));
+            for text in k.battery.iter().flat_map(Battery::faults) {
+                self.fault(&path, text.to_owned());
+            }
         }
     }
 

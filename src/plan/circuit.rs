@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::Id;
 use super::place::{Presence, is_default};
-use crate::units::{Amps, Length, Volts};
+use crate::units::{Amps, Length, Practice, Volts};
 
 /// The system of the supply.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -70,6 +70,9 @@ pub enum Curve {
 }
 
 impl Curve {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::B, Self::C, Self::D];
+
     /// The multiple of its rating at which it may trip at once, and at which it surely does: IEC 60898-1.
     pub const fn trips_at(self) -> (f64, f64) {
         match self {
@@ -179,6 +182,13 @@ impl Conductor {
         }
     }
 
+    /// Every size, those that a room of the practice is likely to have first.
+    pub fn for_practice(practice: Practice) -> [Self; 8] {
+        let mut all = Self::ALL;
+        all.sort_by_key(|size| size.gauge().is_some() != (practice == Practice::Us));
+        all
+    }
+
     /// Its size as it is printed on the cable.
     pub const fn words(self) -> &'static str {
         match self {
@@ -273,6 +283,9 @@ pub struct CircuitBuild {
     pub run: Option<Length>,
 }
 
+/// The longest run of a circuit, in millimetres.
+const RUN_MOST_MM: f64 = 1e6;
+
 /// One circuit.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -320,6 +333,13 @@ impl Circuit {
                 system.words(),
                 system.legs()
             ));
+        }
+        if self
+            .built
+            .run
+            .is_some_and(|run| !(1.0..=RUN_MOST_MM).contains(&run.mm()))
+        {
+            faults.push("the run of a circuit is 1 mm to 1 km long".to_owned());
         }
         faults
     }

@@ -69,6 +69,9 @@ impl Supply {
             faults
                 .push("the share of the supply is more than 100 %; give at most 100 %".to_owned());
         }
+        if self.loads.iter().any(|load| load.name.is_empty()) {
+            faults.push("a load has no name; give it one".to_owned());
+        }
         for load in &self.loads {
             let factor = load.power_factor.map(Ratio::value);
             if factor.is_some_and(|f| f <= 0.0 || f > 1.0) {

@@ -487,6 +487,42 @@ pub struct Runtime {
     pub lasts: Minutes,
 }
 
+impl Runtime {
+    /// The most that are read of one kind.
+    pub const MOST: usize = 12;
+
+    /// What cannot be in a list of them, in a sentence.
+    pub fn fault(list: &[Self]) -> Option<String> {
+        if list.len() > Self::MOST {
+            let most = Self::MOST;
+            return Some(format!(
+                "{} runtimes are listed; at most {most} are read",
+                list.len()
+            ));
+        }
+        let nought = |r: &Self| r.load.value() <= 0.0 || r.lasts.value() <= 0.0;
+        if list.iter().any(nought) {
+            return Some("a runtime has a load and a time above nought".to_owned());
+        }
+        list.iter().zip(list.iter().skip(1)).find_map(|(less, more)| {
+            let (at, longer) = (more.load.shown(), more.lasts.shown());
+            if more.load <= less.load {
+                Some(format!(
+                    "the runtimes stand from the least load to the greatest, each load once; {at} is out of place"
+                ))
+            } else if more.lasts >= less.lasts {
+                Some(format!(
+                    "{longer} at {at} is no less than {} at {}; a greater load is carried for less time",
+                    less.lasts.shown(),
+                    less.load.shown()
+                ))
+            } else {
+                None
+            }
+        })
+    }
+}
+
 /// The battery of a UPS.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -505,6 +541,40 @@ pub struct Battery {
     /// Share of its capacity left at its age; as new where nobody says.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub left: Option<Ratio>,
+}
+
+impl Battery {
+    /// What cannot be, in sentences.
+    pub fn faults(&self) -> Vec<&'static str> {
+        let outside = |share: Option<Ratio>| {
+            share.is_some_and(|share| share.value() <= 0.0 || share.value() > 1.0)
+        };
+        [
+            (
+                self.volts.value() <= 0.0,
+                "the voltage of the battery is above nought",
+            ),
+            (
+                self.rated_over.value() <= 0.0,
+                "the time that the battery is rated for is above nought; 20 h is usual",
+            ),
+            (
+                !(1.0..=2.0).contains(&self.exponent.value()),
+                "the exponent of a battery lies between 1 and 2; most lie between 1.05 and 1.25",
+            ),
+            (
+                outside(self.efficiency),
+                "the share that reaches the load on battery lies above 0 % and up to 100 %",
+            ),
+            (
+                outside(self.left),
+                "the share of the battery that is left lies above 0 % and up to 100 %",
+            ),
+        ]
+        .into_iter()
+        .filter_map(|(broken, text)| broken.then_some(text))
+        .collect()
+    }
 }
 
 /// A fan speed of a cooling unit below its top one.

@@ -8,9 +8,9 @@ mod kinds;
 
 pub use id::{KindId, KindIdError};
 pub use kinds::{
-    BoardKind, CameraKind, CoolingKind, Face, FanSpeed, Figure, FigureOrigin, Known, LevelKind,
-    LightKind, MeasuredEnvelope, PadKind, PrinterKind, Prints, RackKind, Stores, Support, Touch,
-    UpsKind,
+    Battery, BoardKind, CameraKind, CoolingKind, Face, FanSpeed, Figure, FigureOrigin, Known,
+    LevelKind, LightKind, MeasuredEnvelope, PadKind, PrinterKind, Prints, RackKind, Runtime,
+    Stores, Support, Touch, UpsKind,
 };
 
 use std::collections::BTreeMap;

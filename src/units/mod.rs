@@ -16,7 +16,7 @@ pub use quantity::{
     AmpHours, Amps, Celsius, CubicMetresPerHour, Density, Irradiance, Kelvins, Kilograms,
     Kilopascals, Lumens, Lux, Megapascals, MetresPerSecond, Minutes, PerHour, QuantityError, Ratio,
     ToOne, UValue, VoltAmps, Volts, Watts, air_flow_shown, area_shown, floor_load_shown,
-    mass_shown,
+    hours_shown, leakage_shown, mass_shown,
 };
 pub use text::{capital, nearest};
 pub use turn::{Turn, TurnError};

@@ -403,6 +403,21 @@ quantity! {
     ["Ah" => |ah| ah, "mAh" => |mah| mah / 1000.0]
 }
 
+/// A current that leaks to earth, for reading: such currents are told in milliamperes.
+pub fn leakage_shown(current: Amps) -> String {
+    plain::shown(current.value() * 1000.0, "mA")
+}
+
+/// A time for reading: in hours where they are whole.
+pub fn hours_shown(time: Minutes) -> String {
+    let hours = time.value() / 60.0;
+    if hours >= 1.0 && hours.fract().abs() < f64::EPSILON {
+        plain::shown(hours, "h")
+    } else {
+        time.shown()
+    }
+}
+
 /// A mass of so many kilograms for reading: pounds in US practice.
 pub fn mass_shown(kg: f64, practice: Practice) -> String {
     match practice {

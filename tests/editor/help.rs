@@ -7,13 +7,15 @@ use egui::accesskit::Role;
 use egui::{Key, Modifiers, Theme, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
-use crate::harness::{App, app, editor_over, example, keep_picture, plan, settle, window};
+use crate::harness::{
+    App, app, click, editor_over, example, keep_picture, plan, settle, type_into, window,
+};
 
 /// A window high enough for every field of a card.
 fn tall() -> App {
     window(
         editor_over(example(), None),
-        vec2(1600.0, 7000.0),
+        vec2(1600.0, 9000.0),
         Theme::Light,
     )
 }
@@ -84,6 +86,19 @@ fn every_field_of_every_card_says_what_it_is() {
     }
 }
 
+/// What a battery asks for is there once it has a voltage.
+#[test]
+fn every_field_of_a_battery_says_what_it_is() {
+    let mut app = tall();
+    app.state_mut().select("U1".parse().unwrap());
+    settle(&mut app);
+    type_into(&mut app, "battery", "24 V, 9 Ah");
+    app.get_by_role_and_label(Role::TextInput, "left at its age");
+    let (bare, fields) = without_help(&app);
+    assert!(fields > 15, "{fields} fields");
+    assert_eq!(bare, Vec::<String>::new());
+}
+
 #[test]
 fn every_field_of_a_level_says_what_it_is() {
     let mut app = tall();
@@ -118,8 +133,9 @@ fn every_field_of_the_plans_own_card_says_what_it_is() {
             .click();
         settle(&mut app);
     }
+    click(&mut app, "Add the load of lights");
     let (bare, fields) = without_help(&app);
-    assert!(fields > 25, "{fields} fields");
+    assert!(fields > 35, "{fields} fields");
     assert_eq!(bare, Vec::<String>::new());
 }
 

@@ -114,7 +114,7 @@ fn fields(ui: &mut Ui, shown: &Shown<'_>, view: &mut OwnPrinterView) {
     for label in POWERS {
         field(ui, view, label, "unknown, W", |t| watts_of(t).map(|_| ()));
     }
-    field(ui, view, FACTOR, "unknown", |t| ratio_of(t).map(|_| ()));
+    field(ui, view, FACTOR, "unknown", |t| factor_of(t).map(|_| ()));
     origin(ui, view);
     field(ui, view, CORD, "unknown", length);
     field(ui, view, MASS, "unknown, kg", |t| mass_of(t).map(|_| ()));
@@ -281,7 +281,7 @@ impl OwnPrinterView {
             peak: peak?,
             running: running?,
             standby: standby?,
-            power_factor: self.read(FACTOR, ratio_of).ok()?,
+            power_factor: self.read(FACTOR, factor_of).ok()?,
             leakage: None,
             inrush: None,
             auto_ranging: None,
@@ -324,8 +324,13 @@ fn mass_of(typed: &str) -> Result<Kilograms, String> {
     figure::read(typed, "kg", Kilograms::parse)
 }
 
-fn ratio_of(typed: &str) -> Result<Ratio, String> {
-    Ratio::parse(typed).map_err(|e| e.to_string())
+fn factor_of(typed: &str) -> Result<Ratio, String> {
+    let factor = Ratio::parse(typed).map_err(|e| e.to_string())?;
+    if factor.value() > 0.0 && factor.value() <= 1.0 {
+        Ok(factor)
+    } else {
+        Err("a power factor lies above 0 and up to 1, such as 0.95".to_owned())
+    }
 }
 
 /// The envelope from the side and from the front, as far as it is known, and what it comes to.

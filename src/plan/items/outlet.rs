@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::plan::place::is_default;
 use crate::plan::{Id, Presence, WallPlace};
-use crate::units::Length;
+use crate::units::{Length, Practice};
 
 /// The pattern of a receptacle, by the standard that draws it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -39,6 +39,21 @@ impl Receptacle {
         Self::Bs1363,
         Self::Iec309x16,
     ];
+
+    /// True where it is a pattern of North America (NEMA).
+    const fn is_american(self) -> bool {
+        matches!(
+            self,
+            Self::Nema5x15 | Self::Nema5x20 | Self::NemaL5x30 | Self::Nema6x20 | Self::NemaL6x30
+        )
+    }
+
+    /// Every pattern, those that a room of the practice is likely to have first.
+    pub fn for_practice(practice: Practice) -> [Self; 8] {
+        let mut all = Self::ALL;
+        all.sort_by_key(|pattern| pattern.is_american() != (practice == Practice::Us));
+        all
+    }
 
     /// Its name in its standard.
     pub const fn words(self) -> &'static str {

@@ -1,15 +1,17 @@
 //! The data sheet figures of kinds, editable for one plan: a figure that is changed makes the kind the plan's own.
 
-use super::{blow, heat};
+use super::{battery, blow, heat};
 use crate::editor::figure::{read_maybe, whole_maybe};
-use crate::editor::panels::card::form::Form;
+use crate::editor::panels::card::form::{Form, allowed, or_unknown};
+use crate::editor::widgets::hint;
 use crate::plan::{Edit, OwnKind};
 use crate::stock::{
     CameraKind, CoolingKind, FigureOrigin, KindId, LightKind, PrinterKind, Prints, RackKind,
     Support, UpsKind,
 };
 use crate::units::{
-    Angle, CubicMetresPerHour, Kelvins, Kilograms, Lumens, MetresPerSecond, Ratio, VoltAmps, Watts,
+    Amps, Angle, CubicMetresPerHour, Kelvins, Kilograms, Lumens, MetresPerSecond, Ratio, VoltAmps,
+    Watts, leakage_shown,
 };
 
 /// A figure that may be missing, with its unit: text to value.
@@ -25,7 +27,22 @@ macro_rules! figure {
     }};
 }
 
-/// Power and cord of a printer kind.
+/// How power figures are come by.
+const METERED: &str = "Read them from a plug-in meter over a whole print: running is the mean, peak the most, standby idle. Then choose metered.";
+
+/// The current that leaks to earth, which a printer and a UPS alike may have.
+fn leakage(
+    form: &mut Form<'_, '_>,
+    current: Option<Amps>,
+    make: impl FnOnce(Option<Amps>) -> Edit,
+) {
+    let shown = current.map(leakage_shown).unwrap_or_default();
+    form.text("leakage", shown, |typed| {
+        read_maybe(typed, "mA", Amps::parse).map(make)
+    });
+}
+
+/// Power, currents and cord of a printer kind.
 pub(super) fn printer(form: &mut Form<'_, '_>, id: &KindId, kind: &PrinterKind) {
     form.ui.add_space(4.0);
     form.ui.weak(format!(
@@ -33,10 +50,18 @@ pub(super) fn printer(form: &mut Form<'_, '_>, id: &KindId, kind: &PrinterKind) 
         kind.name,
         kind.figures.words()
     ));
+    hint(form.ui, METERED);
     figure!(form, "running", kind, id, Printer, running: Watts, "W");
     figure!(form, "peak", kind, id, Printer, peak: Watts, "W");
     figure!(form, "standby", kind, id, Printer, standby: Watts, "W");
-    figure!(form, "power factor", kind, id, Printer, power_factor: Ratio, "");
+    let factor = kind.power_factor.map(Ratio::shown).unwrap_or_default();
+    let shown = form.shown;
+    form.text("power factor", factor, |typed| {
+        let mut kind = kind.clone();
+        kind.power_factor = heat::percent(typed)?;
+        let edit = Edit::PutKind(id.clone(), Box::new(OwnKind::Printer(kind)));
+        allowed(shown, &format!("kinds › printers › {id}"), edit)
+    });
     let own = |change: &dyn Fn(&mut PrinterKind)| {
         let mut kind = kind.clone();
         change(&mut kind);
@@ -47,6 +72,13 @@ pub(super) fn printer(form: &mut Form<'_, '_>, id: &KindId, kind: &PrinterKind) 
         Some(own(&|k| k.figures = origin))
     });
     form.maybe_length("mains cord", kind.cord, |cord| own(&|k| k.cord = cord));
+    leakage(form, kind.leakage, |current| own(&|k| k.leakage = current));
+    figure!(form, "inrush", kind, id, Printer, inrush: Amps, "A");
+    let ranges = [(true, "100 to 240 V"), (false, "its own voltage only")];
+    let ranges = or_unknown(ranges.map(|(v, words)| (v, words.to_owned())).into_iter());
+    form.choice("auto-ranging", &kind.auto_ranging, &ranges, |v| {
+        Some(own(&|k| k.auto_ranging = v))
+    });
     let materials: Vec<_> = std::iter::once((None, "not said".to_owned()))
         .chain(Prints::ALL.map(|p| (Some(p), p.words().to_owned())))
         .collect();
@@ -65,7 +97,7 @@ pub(super) fn printer(form: &mut Form<'_, '_>, id: &KindId, kind: &PrinterKind) 
         let missing = measured.missing();
         if !missing.is_empty() {
             let words = format!("Not measured yet: {}.", missing.join(", "));
-            crate::editor::widgets::hint(form.ui, &words);
+            hint(form.ui, &words);
         }
     }
     form.length("envelope width", kind.width, |v| envelope(&|k| k.width = v));
@@ -162,6 +194,8 @@ pub(super) fn ups(form: &mut Form<'_, '_>, id: &KindId, kind: &UpsKind) {
     });
     form.maybe_length("mains cord", kind.cord, |cord| own(&|k| k.cord = cord));
     figure!(form, "its mass", kind, id, Ups, mass: Kilograms, "kg");
+    leakage(form, kind.leakage, |current| own(&|k| k.leakage = current));
+    battery::battery(form, id, kind);
 }
 
 /// Capacity and air of a cooling kind.

@@ -5,12 +5,13 @@ use std::collections::BTreeMap;
 use egui::{ComboBox, Role, Ui, WidgetInfo};
 
 use crate::editor::action::{Action, Actions};
+use crate::editor::figure::read_maybe;
 use crate::editor::help::{behind, beside};
 use crate::editor::shown::Shown;
 use crate::editor::widgets::{Field, FieldEvent};
-use crate::plan::{Edit, Id, Item, Label, PhaseNo, Presence, Record, Status};
+use crate::plan::{Edit, Id, Item, Label, PhaseNo, Presence, Record, Refused, Status};
 use crate::stock::Face;
-use crate::units::Length;
+use crate::units::{Length, Practice};
 
 use super::help;
 use super::limits::LimitDraft;
@@ -149,12 +150,7 @@ impl Form<'_, '_> {
         let practice = self.shown.practice();
         let shown = value.map(|v| v.shown_exact(practice)).unwrap_or_default();
         self.text(label, shown, |typed| {
-            if typed.is_empty() {
-                return Ok(make(None));
-            }
-            Length::parse(typed, Some(practice))
-                .map(|length| make(Some(length)))
-                .map_err(|e| e.to_string())
+            length_maybe(typed, practice).map(make)
         });
     }
 
@@ -273,10 +269,7 @@ impl Form<'_, '_> {
     /// The phases in which a thing is there.
     pub(super) fn comes_and_goes(&mut self, presence: &Presence, put: &impl Fn(Presence) -> Edit) {
         let with = |change: &dyn Fn(&mut Presence)| with(presence, put, change);
-        let phases: Vec<(PhaseNo, String)> = (1..=u8::MAX)
-            .zip(self.shown.plan.phases())
-            .map(|(n, p)| (PhaseNo(n), format!("{n} {}", p.name)))
-            .collect();
+        let phases = self.phases();
         if let Some(from) = presence.moved_from {
             self.ui.weak(format!("It was {from} before it moved."));
         }
@@ -293,6 +286,14 @@ impl Form<'_, '_> {
         self.choice("leaves in", &presence.leaves, &leaves, |phase| {
             Some(with(&|p| p.leaves = phase))
         });
+    }
+
+    /// The phases by number and name, for a choice.
+    pub(super) fn phases(&self) -> Vec<(PhaseNo, String)> {
+        (1..=u8::MAX)
+            .zip(self.shown.plan.phases())
+            .map(|(n, p)| (PhaseNo(n), format!("{n} {}", p.name)))
+            .collect()
     }
 
     /// The lock.
@@ -317,4 +318,33 @@ fn with(
 /// The edit that puts an item in the place of the one of that mark.
 pub(super) fn put(id: Id, item: Item) -> Edit {
     Edit::Put(vec![(id, Record::Item(Box::new(item)))])
+}
+
+/// A length that may be unknown: nothing typed makes it so.
+pub(super) fn length_maybe(typed: &str, practice: Practice) -> Result<Option<Length>, String> {
+    read_maybe(typed, "", |words| Length::parse(words, Some(practice)))
+}
+
+/// Choices with a first line for what nobody said.
+pub(super) fn or_unknown<T>(known: impl Iterator<Item = (T, String)>) -> Vec<(Option<T>, String)> {
+    let known = known.map(|(value, words)| (Some(value), words));
+    std::iter::once((None, "unknown".to_owned()))
+        .chain(known)
+        .collect()
+}
+
+/// The edit, or what the audit says against it, without the path to what the card is about: the field stands beside.
+pub(super) fn allowed(shown: &Shown<'_>, path: &str, edit: Edit) -> Result<Edit, String> {
+    let Err(refused) = shown.plan.edited(&shown.library.stock, &edit) else {
+        return Ok(edit);
+    };
+    let path = format!("{path}: ");
+    Err(match &refused {
+        Refused::Faulty(sentences) => sentences
+            .iter()
+            .map(|sentence| sentence.strip_prefix(&path).unwrap_or(sentence))
+            .collect::<Vec<_>>()
+            .join("; "),
+        Refused::Unknown(_) | Refused::WrongMark(_) | Refused::Impossible(_) => refused.to_string(),
+    })
 }

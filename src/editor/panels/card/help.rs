@@ -13,7 +13,14 @@ pub(super) fn of(subject: &str, label: &str) -> &'static str {
     if label.starts_with("U of the ") && subject == "plan" {
         return U_VALUE;
     }
+    if label.starts_with("runtime ") {
+        return "A load and how long the UPS carries it, from the maker's table or your own trial. The surest way to know; the battery is a guess beside it.";
+    }
     let own = label.rsplit_once(char::is_numeric);
+    let listed = own.filter(|(before, _)| before.starts_with("load "));
+    if let Some((_, words)) = listed {
+        return other_load(words.trim_start());
+    }
     let label = own.map_or(label, |(_, words)| words.trim_start());
     let words = special(subject, label);
     if words.is_empty() {
@@ -25,6 +32,25 @@ pub(super) fn of(subject: &str, label: &str) -> &'static str {
 
 /// The help for the U value of a wall or ceiling.
 const U_VALUE: &str = "Watts through a square metre for each kelvin; R values are taken too, as R 13. Textbook figures: solid brick 2.2, cavity brick and block 1.0, stud wall 1.8, flat roof with 50 mm insulation 0.6 to 0.7.";
+
+/// The help for a field of one of the other loads.
+fn other_load(label: &str) -> &'static str {
+    match label {
+        "name" => "What it is, as everybody in the room calls it.",
+        "circuit" => {
+            "The circuit it hangs on: from the panel's directory, or traced by an electrician. Unknown is said as unknown."
+        }
+        "running" => "Watts averaged over the hour in which it works hardest, best from a meter.",
+        "peak" => {
+            "The most watts it takes, from its plate or a meter: motors starting, coils cold."
+        }
+        "factor" => {
+            "Its power factor: watts by volt-amperes, from its plate or a meter. What only heats has 1."
+        }
+        "arrives in" => "The phase from which on it is there.",
+        _ => "",
+    }
+}
 
 /// What one label means for one kind of thing.
 fn special(subject: &str, label: &str) -> &'static str {
@@ -50,6 +76,9 @@ fn special(subject: &str, label: &str) -> &'static str {
             }
             "receptacles" => {
                 "How many plugs the outlet takes. A plug more than that is a finding of `circuits`."
+            }
+            "pattern" => {
+                "The form of its slots, by the standard that draws it. It says which plugs go in and for how much current it is made."
             }
             "circuit" => {
                 "The circuit it hangs on: from the panel's directory, or traced by an electrician. Unknown is said as unknown."
@@ -111,6 +140,12 @@ fn panel(label: &str) -> &'static str {
         "depth" => "How far the cabinet stands out from the wall.",
         "above the floor" => "From the finished floor to its lower edge.",
         "height" => "Of the cabinet.",
+        "main breaker" => {
+            "The rating on the handle of its main breaker or fuse, on each leg. Empty: it has none, or nobody looked."
+        }
+        "free places" => {
+            "Places for one pole each that are free as the room is now; a two-pole breaker takes two. Leave the cover on and let an electrician count."
+        }
         _ => "",
     }
 }
@@ -260,6 +295,24 @@ fn ups(label: &str) -> &'static str {
         "its mass" => {
             "With its batteries, from its data sheet. `floor-load` counts it at a rack's foot and before its faces."
         }
+        "leakage" => {
+            "The current that leaks to earth all the time, without its load: milliamperes from its data sheet or a clamp meter."
+        }
+        "battery" => {
+            "Its string as a whole, from the label: voltage and capacity, as 24 V, 9 Ah. Two batteries of 12 V in a row make 24 V. Empty: unknown. From it a time is estimated where the maker gives none."
+        }
+        "rated over" => {
+            "The time over which the battery gives its capacity, from its label or data sheet; 20 h is usual. Drained faster it gives less."
+        }
+        "exponent" => {
+            "Of Peukert's law, from the battery's data sheet: about 1.05 to 1.2 for absorbed glass mat, 1.1 to 1.25 for gel. A new battery begins with 1.2, which promises the least."
+        }
+        "on battery" => {
+            "The share of the battery's power that reaches the load, from the data sheet. Empty: unknown."
+        }
+        "left at its age" => {
+            "The share of its capacity that is left; 80 % is commonly taken as its end. Empty: as new."
+        }
         _ => "",
     }
 }
@@ -338,6 +391,15 @@ fn printer(label: &str) -> &'static str {
             "Data sheet, your own meter, or a guess; said beside what follows from them."
         }
         "mains cord" => "The length of its cord. `cords` measures the way along rack and wall.",
+        "leakage" => {
+            "The current that leaks to earth all the time: milliamperes from its data sheet or a clamp meter. What cuts circuits off at a leak sees the sum of all machines."
+        }
+        "inrush" => {
+            "The rush of amperes as it is switched on, from its data sheet. After an outage all machines do so at once."
+        }
+        "auto-ranging" => {
+            "Whether its supply takes any voltage from 100 to 240 V by itself: its plate says so. A switch at the back is not that."
+        }
         "prints" => {
             "What is printed on it: what warps bears less air. While nobody says, `throw` takes it that it may warp."
         }
@@ -359,6 +421,22 @@ fn circuit(label: &str) -> &'static str {
         "breaker" => "The number on its handle, in amperes.",
         "volts" => "The voltage between its wires as the outlets give it.",
         "comes from" => "The panel its breaker sits in.",
+        "curve" => {
+            "The letter before the rating on the breaker: at how many times its rating a rush of current trips it at once (IEC 60898-1). Breakers without a letter: unknown."
+        }
+        "poles" => "How many conductors its breaker cuts; each takes a place in the panel.",
+        "begins on leg" => {
+            "The phase conductor its breaker sits on, traced by an electrician. Two poles take this leg and the next, three take all."
+        }
+        "conductor" => {
+            "The copper in the wall, by the print on its sheath. It bears so much current, and the voltage falls along it."
+        }
+        "leakage trip" => {
+            "What cuts it off when current leaks to earth, by what breaker or outlet has printed on it. Many supplies on one circuit leak together."
+        }
+        "run" => {
+            "The cable one way, from the panel to the last box, as measured. Empty: estimated from where both stand."
+        }
         _ => "",
     }
 }
@@ -434,6 +512,16 @@ fn plan(label: &str) -> &'static str {
         }
         "floor rated for" => {
             "The load on a square foot or metre that the floor is made for, from the landlord or an engineer: as 50 psf or 2.4 kPa. `floor-load` holds every rack against it."
+        }
+        "service" => {
+            "The rating of the building's service on each leg, from the landlord or the utility."
+        }
+        "feeder" => "The rating of the breaker or fuse that feeds this room's panel, on each leg.",
+        "share of them" => {
+            "How much of feeder and service this room may take, as agreed with the landlord in writing. Empty: nobody said."
+        }
+        "Higher voltage for auto-ranging machines" => {
+            "Tick where machines whose plate says 100 to 240 V may hang on a circuit between two legs: the same watts take fewer amperes. An electrician wires it, with outlets made for it."
         }
         "breaker" | "volts" | "comes from" => circuit(label),
         "width" | "depth" | "height" | "across" => {

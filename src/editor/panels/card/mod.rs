@@ -1,6 +1,8 @@
 //! The card: every figure of the selected thing, typed with units. One card a kind of item.
 
+mod battery;
 mod blow;
+mod circuit;
 mod demand;
 mod figures;
 mod fixed;
@@ -13,22 +15,24 @@ mod limits;
 mod must_fit;
 mod operator;
 mod plan;
+mod supply;
 mod written;
 
 use egui::{Frame, Margin, ScrollArea, Ui};
 
 use crate::editor::action::{Actions, Command};
+use crate::editor::figure::{read_maybe, whole_maybe};
 use crate::editor::shown::Shown;
 use crate::editor::widgets;
 use crate::layout::Part;
 use crate::plan::{
     Column, CoolingUnit, Door, Edit, Fan, Hinge, Id, Item, ItemKind, Outlet, Panel, PhaseNo, Plan,
-    Pose, Presence, Printer, Rack, Record, SlotRef, SlotRefError, Swing, Ups, UpsPlace, Window,
-    Zone, ZoneUse,
+    Pose, Presence, Printer, Rack, Receptacle, Record, SlotRef, SlotRefError, Swing, Ups, UpsPlace,
+    Window, Zone, ZoneUse,
 };
 use crate::stock::{KindId, LevelKind, Prints};
-use crate::units::{Angle, Length};
-use form::{Drafts, Form, put};
+use crate::units::{Amps, Angle, Length, Practice};
+use form::{Drafts, Form, or_unknown, put};
 
 /// The card's own state.
 #[derive(Debug, Default)]
@@ -136,7 +140,7 @@ fn fields(form: &mut Form<'_, '_>) {
         return;
     }
     if let Some(circuit) = shown.plan.circuits().get(id) {
-        plan::circuit_card(form, id, circuit);
+        circuit::circuit_card(form, id, circuit);
         return;
     }
     let Some(item) = shown.plan.items().get(id) else {
@@ -562,15 +566,15 @@ fn outlet(form: &mut Form<'_, '_>, id: Id, outlet: &Outlet) {
             ..outlet.clone()
         })
     });
-    let fresh = plan::new_circuit(form);
-    let mut circuits: Vec<_> = form
-        .shown
-        .plan
-        .circuits()
-        .iter()
-        .map(|(id, c)| (Some(id), format!("{id}, {}", c.breaker.shown())))
-        .collect();
-    circuits.insert(0, (None, "unknown".to_owned()));
+    let patterns = receptacles(form.shown.practice());
+    form.choice("pattern", &outlet.receptacle, &patterns, |receptacle| {
+        Some(with(Outlet {
+            receptacle,
+            ..outlet.clone()
+        }))
+    });
+    let fresh = circuit::new_circuit(form);
+    let mut circuits = circuit::choices(form.shown);
     if let Some((new, _)) = &fresh {
         circuits.push((Some(*new), format!("new circuit {new}")));
     }
@@ -587,6 +591,12 @@ fn outlet(form: &mut Form<'_, '_>, id: Id, outlet: &Outlet) {
             _ => Some(set),
         }
     });
+}
+
+/// The patterns of receptacles, those of the practice first.
+fn receptacles(practice: Practice) -> Vec<(Option<Receptacle>, String)> {
+    let patterns = Receptacle::for_practice(practice).into_iter();
+    or_unknown(patterns.map(|pattern| (pattern, pattern.words().to_owned())))
 }
 
 fn ups(form: &mut Form<'_, '_>, id: Id, ups: &Ups) {
@@ -799,6 +809,22 @@ fn panel(form: &mut Form<'_, '_>, id: Id, panel: &Panel) {
             height,
             ..panel.clone()
         })
+    });
+    let main = panel.main.map(Amps::shown).unwrap_or_default();
+    form.text("main breaker", main, |typed| {
+        let main = read_maybe(typed, "A", Amps::parse)?;
+        Ok(with(Panel {
+            main,
+            ..panel.clone()
+        }))
+    });
+    let free = panel.free.map(|n| n.to_string()).unwrap_or_default();
+    form.text("free places", free, |typed| {
+        let free = whole_maybe(typed)?;
+        Ok(with(Panel {
+            free,
+            ..panel.clone()
+        }))
     });
 }
 

@@ -1,8 +1,8 @@
 //! The must-also-fit list on the card of the plan: what else needs floor in the room. Places nothing; fill does.
 
-use crate::editor::panels::card::form::Form;
+use crate::editor::panels::card::form::{Form, allowed};
 use crate::editor::widgets;
-use crate::plan::{Edit, Head, Label, MustFit, Plan, Refused};
+use crate::plan::{Edit, Head, Label, MustFit, Plan};
 use crate::stock::Face;
 use crate::units::{Length, Practice};
 
@@ -60,10 +60,8 @@ fn fields(form: &mut Form<'_, '_>, index: usize, thing: &MustFit) {
             list.get_mut(index).into_iter().for_each(make);
         })
     };
-    let allowed = |edit: Edit| match shown.plan.edited(&shown.library.stock, &edit) {
-        Ok(_) => Ok(edit),
-        Err(refused) => Err(why(&refused, number)),
-    };
+    let path = format!("head › must_fit › {number}");
+    let allowed = |edit: Edit| allowed(shown, &path, edit);
     let name = thing.name.as_str().to_owned();
     form.text(&format!("{number} name"), name, |typed| {
         let name = Label::new(typed).map_err(|e| e.to_string())?;
@@ -150,17 +148,4 @@ fn with_list(plan: &Plan, words: String, change: impl FnOnce(&mut Vec<MustFit>))
     let mut head: Head = plan.head().clone();
     change(&mut head.must_fit);
     Edit::Several(words, vec![Edit::SetHead(Box::new(head))])
-}
-
-/// What the audit says against a change of the thing of that number, without the path to it: the field stands beside.
-fn why(refused: &Refused, number: usize) -> String {
-    let path = format!("head › must_fit › {number}: ");
-    match refused {
-        Refused::Faulty(sentences) => sentences
-            .iter()
-            .map(|sentence| sentence.strip_prefix(&path).unwrap_or(sentence))
-            .collect::<Vec<_>>()
-            .join("; "),
-        Refused::Unknown(_) | Refused::WrongMark(_) | Refused::Impossible(_) => refused.to_string(),
-    }
 }

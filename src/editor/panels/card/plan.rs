@@ -1,19 +1,18 @@
-//! The card of the plan itself: what stands at its head and its circuits; and the card of one circuit.
+//! The card of the plan itself: what stands at its head, its phases, and the sections that files of their own show.
 
 use crate::editor::action::Command;
-use crate::editor::figure;
 use crate::editor::panels::card::form::Form;
 use crate::editor::widgets;
-use crate::plan::{
-    Circuit, CircuitBuild, Edit, Head, Id, ItemKind, Label, Plan, Presence, Record, Room, System,
-};
-use crate::units::{Amps, Kilopascals, Practice, Volts};
+use crate::plan::{Edit, Head, Label, Room, System};
+use crate::units::{Kilopascals, Practice};
 
+use super::circuit::circuits;
 use super::demand::demand;
 use super::heat::heat_of_room;
 use super::limits::limits;
 use super::must_fit::must_fit;
 use super::operator::operator;
+use super::supply::supply;
 
 /// Shows the plan's own fields.
 pub(super) fn plan(form: &mut Form<'_, '_>) {
@@ -24,6 +23,7 @@ pub(super) fn plan(form: &mut Form<'_, '_>) {
     demand(form);
     operator(form);
     heat_of_room(form);
+    supply(form);
     circuits(form);
     limits(form);
 }
@@ -114,101 +114,4 @@ fn phases(form: &mut Form<'_, '_>) {
             form.actions.edit(Edit::SetPhases(before.to_vec()));
         }
     }
-}
-
-fn circuits(form: &mut Form<'_, '_>) {
-    form.ui.add_space(4.0);
-    form.ui.weak("Circuits");
-    if form.shown.plan.circuits().is_empty() {
-        widgets::hint(
-            form.ui,
-            "None yet. Add those that the panel's directory names; outlets hang on them.",
-        );
-    }
-    let listed: Vec<(Id, Circuit)> = form
-        .shown
-        .plan
-        .circuits()
-        .iter()
-        .map(|(id, c)| (id, c.clone()))
-        .collect();
-    for (id, circuit) in listed {
-        figures(form, &format!("{id} "), id, &circuit);
-        if !form.shown.read_only && widgets::action(form.ui, &format!("Remove {id}")).clicked() {
-            form.actions.edit(Edit::Remove(vec![id]));
-        }
-    }
-    if !form.shown.read_only
-        && widgets::action(form.ui, "Add a circuit").clicked()
-        && let Some((id, circuit)) = new_circuit(form)
-    {
-        form.actions
-            .edit(Edit::Put(vec![(id, Record::Circuit(circuit))]));
-    }
-}
-
-/// Breaker and volts, each label with the words before it.
-fn figures(form: &mut Form<'_, '_>, before: &str, id: Id, circuit: &Circuit) {
-    let with = |circuit: Circuit| Edit::Put(vec![(id, Record::Circuit(circuit))]);
-    form.text(
-        &format!("{before}breaker"),
-        circuit.breaker.shown(),
-        |typed| {
-            let breaker = figure::read(typed, "A", Amps::parse)?;
-            Ok(with(Circuit {
-                breaker,
-                ..circuit.clone()
-            }))
-        },
-    );
-    form.text(&format!("{before}volts"), circuit.volts.shown(), |typed| {
-        let volts = figure::read(typed, "V", Volts::parse)?;
-        Ok(with(Circuit {
-            volts,
-            ..circuit.clone()
-        }))
-    });
-}
-
-/// The card of one circuit.
-pub(super) fn circuit_card(form: &mut Form<'_, '_>, id: Id, circuit: &Circuit) {
-    let with = |circuit: Circuit| Edit::Put(vec![(id, Record::Circuit(circuit))]);
-    figures(form, "", id, circuit);
-    let panels: Vec<_> = std::iter::once((None, "unknown".to_owned()))
-        .chain(
-            form.shown
-                .layout
-                .of_kind(ItemKind::Panel)
-                .map(|p| (Some(p.id), format!("panel {}", p.id))),
-        )
-        .collect();
-    form.choice("comes from", &circuit.panel, &panels, |panel| {
-        Some(with(Circuit {
-            panel,
-            ..circuit.clone()
-        }))
-    });
-    form.presence(&circuit.presence, |presence| {
-        with(Circuit {
-            presence,
-            ..circuit.clone()
-        })
-    });
-    if !form.shown.read_only && widgets::action(form.ui, "Remove the circuit").clicked() {
-        form.actions.edit(Edit::Remove(vec![id]));
-    }
-}
-
-/// A new circuit of 20 A at the voltage of an ordinary outlet.
-pub(super) fn new_circuit(form: &Form<'_, '_>) -> Option<(Id, Circuit)> {
-    let plan = form.shown.plan;
-    let id = *plan.fresh(Plan::CIRCUIT, 1).first()?;
-    let circuit = Circuit {
-        breaker: Amps::new(20.0).ok()?,
-        volts: Volts::new(plan.head().system.outlet_volts()).ok()?,
-        panel: None,
-        presence: Presence::new_in(form.shown.phase()),
-        built: CircuitBuild::default(),
-    };
-    Some((id, circuit))
 }
