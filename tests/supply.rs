@@ -24,17 +24,10 @@ use aislewright::plan::{
 };
 use aislewright::stock::{KindId, PrinterKind};
 use aislewright::units::{Amps, Length, Ratio, Volts, Watts};
-use common::{edited, id, inches, judged, library, rack_at};
+use common::{edited, id, inches, judged, library, put, rack_at};
 
 fn kind(name: &str) -> KindId {
     KindId::new(name).unwrap()
-}
-
-fn put(plan: &Plan, mark: &str, item: Item) -> Arc<Plan> {
-    edited(
-        plan,
-        &Edit::Put(vec![(id(mark), Record::Item(Box::new(item)))]),
-    )
 }
 
 fn outlet(wall: u16, along: i32, circuit: &str) -> Item {

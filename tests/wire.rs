@@ -24,17 +24,10 @@ use aislewright::plan::{
 use aislewright::stock::KindId;
 use aislewright::units::{Amps, Length, Ratio, Volts, Watts};
 use aislewright::wiring::{Claim, STEPS, Wired, wire, wire_also_behind};
-use common::{edited, example, id, inches, library, rack_at};
+use common::{edited, example, id, inches, library, put, rack_at};
 
 fn kind(name: &str) -> KindId {
     KindId::new(name).unwrap()
-}
-
-fn put(plan: &Plan, mark: &str, item: Item) -> Arc<Plan> {
-    edited(
-        plan,
-        &Edit::Put(vec![(id(mark), Record::Item(Box::new(item)))]),
-    )
 }
 
 fn outlet(along: i32, receptacles: u8, circuit: &str) -> Item {

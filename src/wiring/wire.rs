@@ -14,7 +14,7 @@ use crate::plan::{
 use crate::units::{Amps as Rating, Volts};
 
 /// Steps of a search where none are named.
-pub const STEPS: u64 = 20_000_000;
+pub const STEPS: u64 = 5_000_000;
 
 /// Said beside every wiring.
 pub const WHO_DECIDES: &str = "A licensed electrician and the local code decide what is built.";

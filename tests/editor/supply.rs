@@ -2,7 +2,8 @@
 //! Each figure is typed, seen in the plan and taken back.
 
 use aislewright::plan::{
-    Conductor, Curve, Id, Item, PhaseNo, Plan, Protection, Receptacle, Supply,
+    Circuit, CircuitBuild, Conductor, Curve, Edit, Id, Item, Library, Panel, PhaseNo, Plan,
+    Protection, Receptacle, Record, Supply,
 };
 use aislewright::stock::{FigureOrigin, KindId, PrinterKind, Runtime, UpsKind};
 use aislewright::units::{Amps, Length, Minutes, Ratio, Volts, Watts};
@@ -14,10 +15,43 @@ use crate::harness::{
     App, choose, click, editor_over, example, keep_picture, plan, settle, type_into, window,
 };
 
+/// The example without anything said of its supply and how its circuits are built.
+fn unsaid() -> Plan {
+    let plan = example();
+    let circuits = plan.circuits().iter().map(|(id, circuit)| {
+        let built = CircuitBuild::default();
+        let circuit = Circuit {
+            built,
+            ..circuit.clone()
+        };
+        (id, Record::Circuit(circuit))
+    });
+    let panels = plan.items().iter().filter_map(|(id, item)| match item {
+        Item::Panel(panel) => {
+            let panel = Panel {
+                main: None,
+                free: None,
+                ..panel.clone()
+            };
+            Some((id, Record::Item(Box::new(Item::Panel(panel)))))
+        }
+        _ => None,
+    });
+    let said = Edit::Several(
+        "Forget the supply".to_owned(),
+        vec![
+            Edit::Put(circuits.chain(panels).collect()),
+            Edit::SetSupply(Box::default()),
+        ],
+    );
+    let library = Library::builtin().unwrap();
+    plan.edited(&library.stock, &said).unwrap()
+}
+
 /// A window high enough for a whole card.
 fn tall() -> App {
     window(
-        editor_over(example(), None),
+        editor_over(unsaid(), None),
         vec2(1600.0, 9000.0),
         Theme::Light,
     )

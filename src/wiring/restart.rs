@@ -1,0 +1,212 @@
+//! Coming back after an outage: which printers may heat at once, turn by turn, so that no breaker and no UPS is over. What has heated
+//! runs on; what has not yet had its turn stays off. Decides only the order.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::layout::{Layout, Load};
+use crate::plan::{Id, Item};
+use crate::stock::UpsKind;
+use crate::units::{Ratio, VoltAmps, Watts};
+
+/// The order in which printers come back.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Restart {
+    /// Turn by turn the printers that heat together.
+    pub turns: Vec<Vec<Id>>,
+    /// Printers that no turn may heat: too much even after all others of theirs run.
+    pub stuck: Vec<Id>,
+    /// Printers with a figure missing, or without power: not counted.
+    pub unknown: Vec<Id>,
+}
+
+/// Watts and volt-amperes.
+#[derive(Clone, Copy, Debug, Default)]
+struct Draw {
+    watts: f64,
+    va: f64,
+}
+
+/// A printer with what it draws and what it hangs on.
+struct Plugged {
+    id: Id,
+    circuit: Id,
+    ups: Option<Id>,
+    running: Draw,
+    peak: Draw,
+}
+
+/// What a printer does in a turn.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum State {
+    Off,
+    Heats,
+    Runs,
+}
+
+/// The fewest turns that taking printers in the order of their slots gives.
+pub fn restart(layout: &Layout) -> Restart {
+    let mut restart = Restart::default();
+    let plugged = plugged(layout, &mut restart.unknown);
+    let mut states: BTreeMap<Id, State> = plugged.iter().map(|p| (p.id, State::Off)).collect();
+    loop {
+        let mut turn = Vec::new();
+        for printer in &plugged {
+            if states.get(&printer.id) != Some(&State::Off) {
+                continue;
+            }
+            states.insert(printer.id, State::Heats);
+            if holds(layout, &plugged, &states, printer) {
+                turn.push(printer.id);
+            } else {
+                states.insert(printer.id, State::Off);
+            }
+        }
+        if turn.is_empty() {
+            break;
+        }
+        for id in &turn {
+            states.insert(*id, State::Runs);
+        }
+        restart.turns.push(turn);
+    }
+    let off = states.iter().filter(|(_, state)| **state == State::Off);
+    restart.stuck = off.map(|(id, _)| *id).collect();
+    restart
+}
+
+/// Every printer that hangs on a circuit with all its figures, in the order of slots.
+fn plugged(layout: &Layout, unknown: &mut Vec<Id>) -> Vec<Plugged> {
+    let power = layout.power();
+    let mut on: BTreeMap<Id, Id> = BTreeMap::new();
+    for (circuit, load) in &power.circuits {
+        on.extend(load.printers.iter().map(|printer| (*printer, *circuit)));
+    }
+    let behind: BTreeMap<Id, Id> = power
+        .supplies
+        .iter()
+        .flat_map(|(ups, load)| load.printers.iter().map(move |printer| (*printer, *ups)))
+        .collect();
+    layout
+        .printers()
+        .filter_map(|(_, printer)| {
+            let id = printer.id;
+            let known = power.printers.get(&id).and_then(draws).zip(on.get(&id));
+            let Some(((running, peak), circuit)) = known else {
+                unknown.push(id);
+                return None;
+            };
+            Some(Plugged {
+                id,
+                circuit: *circuit,
+                ups: behind.get(&id).copied(),
+                running,
+                peak,
+            })
+        })
+        .collect()
+}
+
+fn draws(load: &Load) -> Option<(Draw, Draw)> {
+    let running = Draw {
+        watts: load.running_w.whole()?,
+        va: load.running_va.whole()?,
+    };
+    let peak = Draw {
+        watts: load.peak_w.whole()?,
+        va: load.peak_va.whole()?,
+    };
+    Some((running, peak))
+}
+
+/// True where neither the UPS nor the circuit of a printer is over.
+fn holds(
+    layout: &Layout,
+    all: &[Plugged],
+    states: &BTreeMap<Id, State>,
+    printer: &Plugged,
+) -> bool {
+    let ups_holds = printer.ups.is_none_or(|ups| {
+        let drawn = drawn(all, states, |p| p.ups == Some(ups));
+        rating(layout, ups)
+            .is_some_and(|most| drawn.watts <= most.watts + 1e-9 && drawn.va <= most.va + 1e-9)
+    });
+    ups_holds && circuit_holds(layout, all, states, printer.circuit)
+}
+
+/// What the chosen printers draw together.
+fn drawn(all: &[Plugged], states: &BTreeMap<Id, State>, which: impl Fn(&Plugged) -> bool) -> Draw {
+    all.iter()
+        .filter(|p| which(p))
+        .fold(Draw::default(), |sum, p| {
+            let draw = match states.get(&p.id) {
+                Some(State::Heats) => p.peak,
+                Some(State::Runs) => p.running,
+                Some(State::Off) | None => Draw::default(),
+            };
+            Draw {
+                watts: sum.watts + draw.watts,
+                va: sum.va + draw.va,
+            }
+        })
+}
+
+fn kind(layout: &Layout, ups: Id) -> Option<&UpsKind> {
+    match layout.plan().items().get(ups)? {
+        Item::Ups(item) => layout.stock().ups.get(&item.kind),
+        _ => None,
+    }
+}
+
+fn rating(layout: &Layout, ups: Id) -> Option<Draw> {
+    let kind = kind(layout, ups)?;
+    Some(Draw {
+        watts: kind.watts.map(Watts::value)?,
+        va: kind.volt_amperes.map(VoltAmps::value)?,
+    })
+}
+
+/// The amperes of a circuit against its breaker: UPS loss and recharge and other loads at their peak counted.
+fn circuit_holds(layout: &Layout, all: &[Plugged], states: &BTreeMap<Id, State>, id: Id) -> bool {
+    let (Some(circuit), Some(load)) = (
+        layout.plan().circuits().get(id),
+        layout.power().circuits.get(&id),
+    ) else {
+        return false;
+    };
+    let straight = drawn(all, states, |p| p.circuit == id && p.ups.is_none()).va;
+    let supplies: BTreeSet<Id> = load.supplies.iter().copied().collect();
+    let behind = supplies.iter().fold(0.0, |sum, ups| {
+        let kind = kind(layout, *ups);
+        let efficiency = kind.and_then(|k| k.efficiency).map_or(1.0, Ratio::value);
+        let recharge = kind.and_then(|k| k.recharge).map_or(0.0, Watts::value);
+        sum + drawn(all, states, |p| p.ups == Some(*ups)).va / efficiency.max(0.01) + recharge
+    });
+    let others = load.others_load.peak_va.known;
+    let most = circuit.breaker.value() * layout.limits().breaker_share.value.value();
+    let volts = circuit.volts.value();
+    volts > 0.0 && (straight + behind + others) / volts <= most + 1e-9
+}
+
+impl Restart {
+    /// In words: how many at once, and in how many turns.
+    pub fn words(&self) -> String {
+        let most = self.turns.iter().map(Vec::len).max().unwrap_or(0);
+        let turns = match self.turns.as_slice() {
+            [] => "nothing may heat".to_owned(),
+            [all] => format!("all {} may heat at once", all.len()),
+            turns => format!(
+                "{} turns, at most {most} printers heat at once",
+                turns.len()
+            ),
+        };
+        let stuck = match self.stuck.len() {
+            0 => String::new(),
+            n => format!("; {n} may not heat at all: their breaker or UPS would be over"),
+        };
+        let unknown = match self.unknown.len() {
+            0 => String::new(),
+            n => format!("; {n} not counted, for want of a figure or of power"),
+        };
+        format!("{turns}{stuck}{unknown}")
+    }
+}

@@ -1,0 +1,238 @@
+//! Bad days and coming back from them: pencil sums in a small room of one rack, one circuit and a UPS.
+
+#![expect(
+    clippy::panic,
+    clippy::unwrap_used,
+    reason = "a test that cannot go on should stop there"
+)]
+
+mod common;
+
+use std::sync::Arc;
+
+use aislewright::layout::Layout;
+use aislewright::plan::{
+    Circuit, CircuitBuild, Edit, Head, Id, Item, Label, OtherLoad, Outlet, OwnKind, PhaseNo, Plan,
+    Presence, Record, Room, Supply, Ups, UpsPlace, WallPlace,
+};
+use aislewright::stock::{Battery, KindId, PrinterKind, Runtime, UpsKind};
+use aislewright::units::{AmpHours, Amps, Minutes, Ratio, Volts, Watts};
+use aislewright::wiring::outage::{Failure, Ride, bad_day, bad_days, ride_of};
+use aislewright::wiring::restart::restart;
+use common::{edited, example, id, inches, library, printers_of, put, rack_at};
+
+fn kind(name: &str) -> KindId {
+    KindId::new(name).unwrap()
+}
+
+fn own(plan: &Plan, kind_name: &str, own: OwnKind) -> Arc<Plan> {
+    edited(plan, &Edit::PutKind(kind(kind_name), Box::new(own)))
+}
+
+fn printer_kind(change: impl Fn(&mut PrinterKind)) -> OwnKind {
+    let mut own = library().stock.printers[&kind("open-220")].clone();
+    own.power_factor = Some(Ratio::fixed(1.0));
+    change(&mut own);
+    OwnKind::Printer(own)
+}
+
+fn ups_kind(change: impl Fn(&mut UpsKind)) -> UpsKind {
+    let mut own = library().stock.ups[&kind("ups-900")].clone();
+    own.efficiency = Some(Ratio::fixed(1.0));
+    own.recharge = Some(Watts::fixed(0.0));
+    change(&mut own);
+    own
+}
+
+/// Nine printers of R1 that run at 120 W and heat at 300 W on 120 V, on O1 of C01; the first three on U1 where `on_ups`.
+fn room(breaker: f64, on_ups: bool) -> Arc<Plan> {
+    let room = Room::rectangle(inches(144), inches(120), inches(108), inches(6));
+    let circuit = Circuit {
+        breaker: Amps::fixed(breaker),
+        volts: Volts::fixed(120.0),
+        panel: None,
+        built: CircuitBuild::default(),
+        presence: Presence::default(),
+    };
+    let outlet = Item::Outlet(Outlet {
+        at: WallPlace::new(2, inches(72)),
+        height: inches(18),
+        receptacles: 10,
+        receptacle: None,
+        circuit: Some(id("C01")),
+        presence: Presence::default(),
+    });
+    let plan = edited(
+        &Plan::new(Head::default(), room),
+        &Edit::Put(vec![(id("C01"), Record::Circuit(circuit))]),
+    );
+    let plan = put(&plan, "O1", outlet);
+    let plan = own(&plan, "open-220", printer_kind(|_| {}));
+    let plan = own(&plan, "ups-900", OwnKind::Ups(ups_kind(|_| {})));
+    let plan = put(&plan, "R1", rack_at("full-72", 900, 1500, 0.0));
+    let ups = Item::Ups(Ups {
+        kind: kind("ups-900"),
+        stands: UpsPlace::OnRack(id("R1")),
+        outlet: Some(id("O1")),
+        presence: Presence::default(),
+    });
+    let plan = put(&plan, "U1", ups);
+    let mut records = printers_of(&plan, id("R1"), 3, 3);
+    for (n, (_, record)) in records.iter_mut().enumerate() {
+        let Record::Printer(printer) = record else {
+            panic!("a printer");
+        };
+        printer.power = Some(id(if on_ups && n < 3 { "U1" } else { "O1" }));
+    }
+    edited(&plan, &Edit::Put(records))
+}
+
+fn layout(plan: &Arc<Plan>) -> Layout {
+    Layout::of(library(), plan, PhaseNo(1))
+}
+
+fn sizes(plan: &Arc<Plan>) -> (Vec<usize>, usize) {
+    let restart = restart(&layout(plan));
+    let turns = restart.turns.iter().map(Vec::len).collect();
+    (turns, restart.stuck.len())
+}
+
+/// One printer heats with 2.5 A and runs with 1 A. On 20 A eight heat at once (20 A), then the ninth (8 + 2.5 A). On 10 A: four (10 A),
+/// two (4 + 5 A), one (6 + 2.5 A), one (7 + 2.5 A), and the ninth would make 8 + 2.5 A.
+#[test]
+fn printers_come_back_turn_by_turn() {
+    assert_eq!(sizes(&room(25.0, false)), (vec![9], 0));
+    assert_eq!(sizes(&room(20.0, false)), (vec![8, 1], 0));
+    assert_eq!(sizes(&room(10.0, false)), (vec![4, 2, 1, 1], 1));
+    let words = restart(&layout(&room(10.0, false))).words();
+    assert_eq!(
+        words,
+        "4 turns, at most 4 printers heat at once; 1 may not heat at all: their breaker or UPS would be over"
+    );
+}
+
+/// A UPS of 700 W heats two of its three at once (600 W), then the third beside the two that run (540 W).
+#[test]
+fn a_ups_holds_its_printers_back_too() {
+    let plan = own(
+        &room(25.0, true),
+        "ups-900",
+        OwnKind::Ups(ups_kind(|k| k.watts = Some(Watts::fixed(700.0)))),
+    );
+    assert_eq!(sizes(&plan), (vec![8, 1], 0));
+}
+
+/// Tools of 1200 W on the same circuit leave 10 A of 20 A.
+#[test]
+fn other_loads_leave_less() {
+    let tools = OtherLoad {
+        name: Label::new("bench tools").unwrap(),
+        circuit: Some(id("C01")),
+        running: Some(Watts::fixed(600.0)),
+        peak: Some(Watts::fixed(1200.0)),
+        power_factor: Some(Ratio::fixed(1.0)),
+        arrives: PhaseNo(1),
+    };
+    let supply = Supply {
+        loads: vec![tools],
+        ..Supply::default()
+    };
+    let plan = edited(&room(20.0, false), &Edit::SetSupply(Box::new(supply)));
+    assert_eq!(sizes(&plan), (vec![4, 2, 1, 1], 1));
+    let day = bad_day(&layout(&plan), Failure::Circuit(id("C01")));
+    assert_eq!(day.others, ["bench tools"]);
+}
+
+/// No turn of any phase of the example puts a breaker or a UPS over, and everybody gets a turn or is said.
+#[test]
+fn everybody_in_the_example_gets_a_turn() {
+    let plan = example();
+    for phase in 1..=3 {
+        let layout = Layout::of(library(), &plan, PhaseNo(phase));
+        let restart = restart(&layout);
+        let told: usize = restart.turns.iter().map(Vec::len).sum();
+        let all = told + restart.stuck.len() + restart.unknown.len();
+        assert_eq!(all, layout.printers().count(), "phase {phase}");
+        assert!(restart.stuck.is_empty(), "phase {phase}: {restart:?}");
+    }
+}
+
+#[test]
+fn a_breaker_stops_what_has_no_ups_and_a_ups_stops_its_own() {
+    let plan = room(20.0, true);
+    let layout = layout(&plan);
+    let day = bad_day(&layout, Failure::Circuit(id("C01")));
+    let p = |n: u32| Id::new(Plan::PRINTER, n);
+    assert_eq!(day.stops, (4..=9).map(p).collect::<Vec<_>>());
+    assert_eq!(day.carried.len(), 1);
+    assert_eq!(day.carried[0].printers.len(), 3);
+    assert_eq!(day.carried[0].ride, Ride::Unknown, "no battery is entered");
+    assert_eq!(day.shortest(), None);
+    let day = bad_day(&layout, Failure::Ups(id("U1")));
+    assert_eq!(day.stops, (1..=3).map(p).collect::<Vec<_>>());
+    let day = bad_day(&layout, Failure::Supply);
+    assert_eq!((day.stops.len(), day.carried.len()), (6, 1));
+    // One circuit, one UPS, the supply.
+    assert_eq!(bad_days(&layout).len(), 3);
+}
+
+/// By hand from t = H (C/(I H))^k: 300 W from a 24 V string at 0.9, 9 Ah at 20 h, k 1.15: 23.24 min; with 80 % of the capacity left
+/// 23.24 x 0.8^1.15 = 17.98 min.
+#[test]
+fn a_battery_is_estimated_and_derated_for_its_age() {
+    let battery = |left: Option<f64>| {
+        ups_kind(|k| {
+            k.battery = Some(Battery {
+                volts: Volts::fixed(24.0),
+                capacity: AmpHours::fixed(9.0),
+                rated_over: Minutes::fixed(1200.0),
+                exponent: Ratio::fixed(1.15),
+                efficiency: Some(Ratio::fixed(0.9)),
+                left: left.map(Ratio::fixed),
+            });
+        })
+    };
+    for (left, minutes) in [(None, 23.24), (Some(0.8), 17.98)] {
+        match ride_of(&battery(left), 300.0) {
+            Ride::Estimate(estimated) => assert!(
+                (estimated - minutes).abs() < 0.01,
+                "{estimated} min, not {minutes}"
+            ),
+            other => panic!("{other:?}"),
+        }
+    }
+}
+
+/// The maker's points come first: between 40 min at 100 W and 10 min at 400 W a straight line in the logarithms gives 20 min at 200 W.
+#[test]
+fn the_makers_points_come_first() {
+    let point = |load: f64, lasts: f64| Runtime {
+        load: Watts::fixed(load),
+        lasts: Minutes::fixed(lasts),
+    };
+    let kind = ups_kind(|k| k.runtimes = vec![point(400.0, 10.0), point(100.0, 40.0)]);
+    match ride_of(&kind, 200.0) {
+        Ride::Maker(minutes) => assert!((minutes - 20.0).abs() < 1e-9, "{minutes}"),
+        other => panic!("{other:?}"),
+    }
+    assert_eq!(ride_of(&kind, 400.0), Ride::Maker(10.0));
+    assert_eq!(ride_of(&kind, 50.0), Ride::AtLeast(40.0));
+    assert_eq!(ride_of(&kind, 401.0), Ride::Overloaded);
+    assert_eq!(ride_of(&ups_kind(|_| {}), 200.0), Ride::Unknown);
+}
+
+/// The heaviest is to be paused first.
+#[test]
+fn the_heaviest_is_named_first() {
+    let plan = own(
+        &room(20.0, true),
+        "heavy",
+        printer_kind(|k| k.running = Some(Watts::fixed(200.0))),
+    );
+    let second = Id::new(Plan::PRINTER, 2);
+    let mut printer = plan.printers().get(second).unwrap().clone();
+    printer.kind = kind("heavy");
+    let plan = edited(&plan, &Edit::Put(vec![(second, Record::Printer(printer))]));
+    let day = bad_day(&layout(&plan), Failure::Supply);
+    assert_eq!(day.carried[0].printers.first(), Some(&second));
+}
