@@ -4,6 +4,7 @@ use std::path::Path;
 
 use aislewright::cli::EXAMPLE;
 use aislewright::plan::{Head, Id, Library, PhaseNo, Plan, Room};
+use aislewright::storage;
 use aislewright::units::{Length, Practice};
 use egui::{Key, Theme, Vec2, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
@@ -243,6 +244,25 @@ fn a_plan_that_may_only_be_looked_at_offers_no_taking_over() {
     app.get_by_label_contains("Taking it over would ");
     app.get_by_label_contains("can only be looked at");
     assert!(app.query_by_label("Take it over").is_none());
+}
+
+#[test]
+fn a_room_of_200_printers_is_wired_too() {
+    let text = std::fs::read("demo-data/long-loft.plan.ron").unwrap();
+    let library = Library::builtin().unwrap();
+    let loft = storage::plan_of(&library, "loft", &text).unwrap().plan;
+    let mut app = window(editor_over(loft, None), USUAL, Theme::Light);
+    open(&mut app);
+    let circuits = plan(&app).circuits().iter().count();
+    assert_eq!(
+        rows(&app).len(),
+        circuits,
+        "all are there in the last phase"
+    );
+    click(&mut app, "Wire this phase");
+    assert!(says(&app, " new circuit"));
+    app.get_by_label("Leave the wiring as it is");
+    keep_picture(&mut app, "schedule-loft.png");
 }
 
 /// In a small window it comes on show by itself, and its table scrolls sideways to its last column.

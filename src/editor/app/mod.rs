@@ -406,7 +406,7 @@ impl Editor {
                 punch_list::punch_list_ui(ui, &shown, &mut self.views.punch, actions);
             });
         let (name, fill, most) = if self.views.schedule.is_open() {
-            ("schedule", colours.drawer, 300.0_f32)
+            ("schedule", colours.drawer, 320.0_f32)
         } else {
             ("elevation", colours.elevation, 240.0)
         };

@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use egui::{Frame, Label, Margin, RichText, ScrollArea, Ui};
+use egui::{Frame, Label, Margin, Panel, RichText, ScrollArea, Ui};
 
 use super::schedule_table::{Line, lines, table_ui};
 use super::schedule_wiring::{WiringView, outcome_ui, wire_ui};
@@ -80,6 +80,11 @@ pub fn schedule_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ScheduleView, acti
     Frame::new().inner_margin(margin).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 4.0;
         head(ui, shown, view, actions);
+        // In view however far the table is scrolled.
+        Panel::bottom("schedule caution")
+            .frame(Frame::new())
+            .show_separator_line(false)
+            .show(ui, |ui| widgets::hint(ui, CAUTION));
         ScrollArea::vertical()
             .id_salt("schedule")
             .auto_shrink([false, false])
@@ -130,7 +135,6 @@ fn foot(ui: &mut Ui, shown: &Shown<'_>, kept: &Kept) {
         };
         sentence(ui, &words);
     }
-    widgets::hint(ui, CAUTION);
 }
 
 /// A sentence as wide as there is room.
