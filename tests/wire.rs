@@ -5,7 +5,6 @@
 //! recharges with 0 W, so that three printers are 3 A running and 7.5 A at the peak on 120 V.
 
 #![expect(
-    clippy::panic,
     clippy::unwrap_used,
     reason = "a test that cannot go on should stop there"
 )]

@@ -92,6 +92,8 @@ pub enum Command {
     Keys,
     /// Show or leave what there is to read about a check.
     Checks,
+    /// Show or leave the panel schedule.
+    Schedule,
     /// Go to the field that finds things by mark or kind.
     Find,
 }

@@ -142,7 +142,7 @@ pub const ARRANGE: [Offer; 11] = [
 ];
 
 /// What concerns the view.
-pub const VIEW: [Offer; 13] = [
+pub const VIEW: [Offer; 14] = [
     with(Command::Measure, "Measure", Modifiers::NONE, Key::F4),
     with(Command::Keys, "Keys", Modifiers::NONE, Key::F1),
     with(
@@ -150,6 +150,12 @@ pub const VIEW: [Offer; 13] = [
         "What the checks do",
         Modifiers::SHIFT,
         Key::F1,
+    ),
+    with(
+        Command::Schedule,
+        "Panel schedule",
+        Modifiers::NONE,
+        Key::F5,
     ),
     with(Command::Steps, "Steps taken", Modifiers::NONE, Key::F7),
     with(
@@ -291,6 +297,7 @@ impl Offer {
             | Command::Measure
             | Command::Keys
             | Command::Checks
+            | Command::Schedule
             | Command::Fill => true,
         }
     }

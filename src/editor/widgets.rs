@@ -293,7 +293,7 @@ fn label_button(ui: &mut Ui, label: &str, look: &Shape) -> Response {
 }
 
 /// The ring around what has the keyboard, just outside its edge.
-fn focus_ring(ui: &Ui, response: &Response, radius: u8, colour: Color32) {
+pub(super) fn focus_ring(ui: &Ui, response: &Response, radius: u8, colour: Color32) {
     if response.has_focus() {
         let rect = response.rect.expand(1.0);
         let ring = Stroke::new(line::FOCUS, colour);

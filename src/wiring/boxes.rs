@@ -112,7 +112,7 @@ fn free_places(layout: &Layout, height: Length, behind: bool) -> Vec<WallPlace> 
             if is_free(layout, &face, along.mm(), height.mm(), behind) {
                 places.push(WallPlace::new(wall, along));
             }
-            along = along + step;
+            along += step;
         }
     }
     places

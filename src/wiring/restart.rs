@@ -151,10 +151,10 @@ fn drawn(all: &[Plugged], states: &BTreeMap<Id, State>, which: impl Fn(&Plugged)
 }
 
 fn kind(layout: &Layout, ups: Id) -> Option<&UpsKind> {
-    match layout.plan().items().get(ups)? {
-        Item::Ups(item) => layout.stock().ups.get(&item.kind),
-        _ => None,
-    }
+    let Item::Ups(item) = layout.plan().items().get(ups)? else {
+        return None;
+    };
+    layout.stock().ups.get(&item.kind)
 }
 
 fn rating(layout: &Layout, ups: Id) -> Option<Draw> {

@@ -17,7 +17,7 @@ use crate::units::{Amps as Rating, Volts};
 pub const STEPS: u64 = 5_000_000;
 
 /// Said beside every wiring.
-pub const WHO_DECIDES: &str = "A licensed electrician and the local code decide what is built.";
+pub const WHO_DECIDES: &str = "Whether panel, feeder and service carry all circuits together is told by `supply`. A licensed electrician and the local code decide what is built.";
 
 /// A circuit with what hangs on it after the wiring.
 #[derive(Clone, Debug, PartialEq)]

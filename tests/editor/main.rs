@@ -31,6 +31,7 @@ mod racks;
 mod reach;
 mod room;
 mod room_built;
+mod schedule;
 mod supply;
 mod theme;
 mod tracing;

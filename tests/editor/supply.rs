@@ -26,16 +26,16 @@ fn unsaid() -> Plan {
         };
         (id, Record::Circuit(circuit))
     });
-    let panels = plan.items().iter().filter_map(|(id, item)| match item {
-        Item::Panel(panel) => {
-            let panel = Panel {
-                main: None,
-                free: None,
-                ..panel.clone()
-            };
-            Some((id, Record::Item(Box::new(Item::Panel(panel)))))
-        }
-        _ => None,
+    let panels = plan.items().iter().filter_map(|(id, item)| {
+        let Item::Panel(panel) = item else {
+            return None;
+        };
+        let panel = Panel {
+            main: None,
+            free: None,
+            ..panel.clone()
+        };
+        Some((id, Record::Item(Box::new(Item::Panel(panel)))))
     });
     let said = Edit::Several(
         "Forget the supply".to_owned(),

@@ -10,7 +10,9 @@ use crate::editor::action::{Action, Actions};
 use crate::editor::dialogs::Dialog;
 use crate::editor::floor::{Gesture, floor_ui};
 use crate::editor::panels::aside::Aside;
-use crate::editor::panels::{aside, card, drawer, elevation, fill, headroom, phases, punch_list};
+use crate::editor::panels::{
+    aside, card, drawer, elevation, fill, headroom, phases, punch_list, schedule,
+};
 use crate::editor::settings::{Recent, next_scale};
 use crate::editor::shown::Shown;
 use crate::editor::theme::palette;
@@ -32,7 +34,7 @@ pub(super) enum PartOnShow {
     Card,
     /// The punch list.
     Findings,
-    /// The elevation.
+    /// The elevation, or the panel schedule in its place.
     Elevation,
     /// The tape and the phases.
     Tape,
@@ -44,6 +46,8 @@ pub(super) struct Compact {
     part: PartOnShow,
     /// What stood at the left in the last frame; another one comes on show by itself.
     left: Option<&'static str>,
+    /// True where the panel schedule was open in the last frame; opened, it comes on show by itself.
+    schedule: bool,
     /// True while something was carried in the last frame.
     carried: bool,
 }
@@ -85,6 +89,17 @@ pub(super) fn left_ui(ui: &mut Ui, shown: &Shown<'_>, views: &mut Views, actions
     }
 }
 
+/// The elevation, or the panel schedule in its place.
+pub(super) fn foot_ui(ui: &mut Ui, shown: &Shown<'_>, views: &mut Views, actions: &mut Actions) {
+    if views.schedule.is_open() {
+        schedule::schedule_ui(ui, shown, &mut views.schedule, actions);
+        return;
+    }
+    let chosen = views.floor.walls.chosen;
+    views.elevation.wall.follow_chosen(chosen);
+    elevation::elevation_ui(ui, shown, &mut views.elevation, actions);
+}
+
 /// The tabs of a small window, and the part that is on show.
 pub(super) fn compact_ui(ui: &mut Ui, shown: &Shown<'_>, views: &mut Views, actions: &mut Actions) {
     let left = left_word(views);
@@ -93,6 +108,12 @@ pub(super) fn compact_ui(ui: &mut Ui, shown: &Shown<'_>, views: &mut Views, acti
         compact.part = PartOnShow::Left;
     }
     compact.left = Some(left);
+    let schedule = views.schedule.is_open();
+    if schedule && !compact.schedule {
+        compact.part = PartOnShow::Elevation;
+    }
+    compact.schedule = schedule;
+    let foot = if schedule { "Schedule" } else { "Elevation" };
     // What is carried is put down on the floor, and two points are marked there.
     let carried = matches!(views.floor.gesture, Gesture::Carry { .. });
     if carried && !compact.carried {
@@ -104,7 +125,7 @@ pub(super) fn compact_ui(ui: &mut Ui, shown: &Shown<'_>, views: &mut Views, acti
         (PartOnShow::Left, left),
         (PartOnShow::Card, "Card"),
         (PartOnShow::Findings, "Punch list"),
-        (PartOnShow::Elevation, "Elevation"),
+        (PartOnShow::Elevation, foot),
         (PartOnShow::Tape, "Count"),
     ];
     ui.horizontal_wrapped(|ui| {
@@ -137,9 +158,16 @@ pub(super) fn compact_ui(ui: &mut Ui, shown: &Shown<'_>, views: &mut Views, acti
         PartOnShow::Findings => within(ui, colours.drawer, SIDE, &mut |ui| {
             punch_list::punch_list_ui(ui, shown, &mut views.punch, actions);
         }),
-        PartOnShow::Elevation => within(ui, colours.elevation, Margin::ZERO, &mut |ui| {
-            elevation::elevation_ui(ui, shown, &mut views.elevation, actions);
-        }),
+        PartOnShow::Elevation => {
+            let fill = if schedule {
+                colours.drawer
+            } else {
+                colours.elevation
+            };
+            within(ui, fill, Margin::ZERO, &mut |ui| {
+                foot_ui(ui, shown, views, actions);
+            });
+        }
         PartOnShow::Tape => within(ui, colours.frame, Margin::ZERO, &mut |ui| {
             ScrollArea::vertical().show(ui, |ui| {
                 headroom::headroom_ui(ui, shown);

@@ -66,6 +66,7 @@ impl Editor {
             Command::UsualSize => self.set_scale(100),
             Command::Keys => self.show_aside(Aside::Keys),
             Command::Checks => self.show_aside(Aside::Check(self.check_to_read())),
+            Command::Schedule => self.show_schedule(!self.views.schedule.is_open()),
             Command::Measure => self.measure(),
             Command::KeepDimension => self.keep_dimension(),
             Command::Note => self.write_note(),
@@ -129,6 +130,12 @@ impl Editor {
         ctx.request_repaint();
         self.waiting = Some(command);
         true
+    }
+
+    /// Puts the panel schedule in the elevation's place, or the elevation back.
+    fn show_schedule(&mut self, open: bool) {
+        self.views.elevation.leave();
+        self.views.schedule.show(open);
     }
 
     /// Puts a list in the stock drawer's place, or the drawer back.

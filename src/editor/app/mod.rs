@@ -23,7 +23,7 @@ use super::floor::{Camera, FloorView, Gesture, floor_ui, put, reach_mm, refusal,
 use super::keeper::Keeper;
 use super::panels::aside::Aside;
 use super::panels::{
-    card, drawer, elevation, fill, find, headroom, phases, punch_list, room, status,
+    card, drawer, elevation, fill, find, headroom, phases, punch_list, room, schedule, status,
     tracing as picture,
 };
 use super::settings::{Recent, Settings};
@@ -59,6 +59,7 @@ struct Views {
     picture: picture::TracingPanel,
     card: card::CardView,
     elevation: elevation::ElevationView,
+    schedule: schedule::ScheduleView,
     punch: punch_list::PunchView,
     compact: comfort::Compact,
     /// The height above the floor at which lines of equal air speed are drawn; none for the middle of the printers.
@@ -404,15 +405,19 @@ impl Editor {
                     });
                 punch_list::punch_list_ui(ui, &shown, &mut self.views.punch, actions);
             });
-        Panel::bottom("elevation")
-            .frame(frame(colours.elevation))
+        let (name, fill, most) = if self.views.schedule.is_open() {
+            ("schedule", colours.drawer, 320.0_f32)
+        } else {
+            ("elevation", colours.elevation, 240.0)
+        };
+        let share = most / 700.0;
+        Panel::bottom(name)
+            .frame(frame(fill))
             .resizable(true)
-            .default_size(240.0_f32.min(ui.available_height() * 0.34))
+            .default_size(most.min(ui.available_height() * share))
             .size_range(90.0..=420.0)
             .show(ui, |ui| {
-                let chosen = self.views.floor.walls.chosen;
-                self.views.elevation.wall.follow_chosen(chosen);
-                elevation::elevation_ui(ui, &shown, &mut self.views.elevation, actions);
+                comfort::foot_ui(ui, &shown, &mut self.views, actions);
             });
         CentralPanel::no_frame()
             .frame(frame(colours.paper))

@@ -125,6 +125,9 @@ impl Overlays {
         let pointed = shown.pointed_finding();
         let pointed = pointed.and_then(|finding| Overlay::of_check(finding.check));
         let selected = shown.selection.iter().filter_map(|id| {
+            if shown.plan.circuits().get(id).is_some() {
+                return Some(Overlay::Power);
+            }
             let item = shown.plan.items().get(id)?;
             Overlay::of_kind(item.kind())
         });

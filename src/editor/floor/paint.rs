@@ -82,7 +82,13 @@ pub(super) fn paint(
     overlay::paint(&brush, on_show);
     written::paint(&brush);
     for id in shown.selection.iter() {
-        if let Some(part) = shown.layout.part(id) {
+        let circuit = shown.layout.power().circuits.get(&id);
+        // A circuit is on the floor where its outlets are.
+        let outlets = circuit.into_iter().flat_map(|c| c.outlets.iter().copied());
+        for part in std::iter::once(id)
+            .chain(outlets)
+            .filter_map(|id| shown.layout.part(id))
+        {
             brush.selected(part);
         }
     }

@@ -1,0 +1,143 @@
+//! The panel schedule in the elevation's place: the circuits of the phase on show, how the legs are loaded, and what wiring the phase
+//! anew would change. Works out no figure itself.
+
+use std::sync::Arc;
+
+use egui::{Frame, Label, Margin, Panel, RichText, ScrollArea, Ui};
+
+use super::schedule_table::{Line, lines, table_ui};
+use super::schedule_wiring::{WiringView, outcome_ui, wire_ui};
+use crate::editor::action::{Actions, Command};
+use crate::editor::shown::Shown;
+use crate::editor::theme::text;
+use crate::editor::widgets;
+use crate::plan::{PhaseNo, Plan};
+use crate::wiring::schedule::{CAUTION, balance, schedule};
+
+/// Where circuits are added, said while there are none.
+const NO_CIRCUIT: &str = "No circuit in this phase yet. Add those that the panel's directory names under Circuits in the card of the plan, which is shown while nothing is selected.";
+
+/// The panel's own state.
+#[derive(Debug, Default)]
+pub struct ScheduleView {
+    open: bool,
+    /// True in the first frame after it was opened: the keyboard goes to it.
+    fresh: bool,
+    /// What it showed last.
+    kept: Option<Kept>,
+    wiring: WiringView,
+}
+
+/// The figures of a plan in a phase, worked out once.
+#[derive(Debug)]
+struct Kept {
+    plan: Arc<Plan>,
+    phase: PhaseNo,
+    lines: Vec<Line>,
+    balance: Vec<String>,
+}
+
+impl Kept {
+    fn of(shown: &Shown<'_>) -> Self {
+        Self {
+            plan: Arc::clone(shown.plan),
+            phase: shown.phase(),
+            lines: lines(shown, schedule(shown.layout)),
+            balance: balance(shown.layout),
+        }
+    }
+}
+
+impl ScheduleView {
+    /// True while the panel is on show.
+    pub fn is_open(&self) -> bool {
+        self.open
+    }
+
+    /// Opens or closes the panel.
+    pub fn show(&mut self, open: bool) {
+        self.fresh = open;
+        self.open = open;
+        self.kept = None;
+        self.wiring = WiringView::default();
+    }
+}
+
+/// Shows the panel.
+pub fn schedule_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ScheduleView, actions: &mut Actions) {
+    view.wiring.follow(shown);
+    let kept = view
+        .kept
+        .take()
+        .filter(|k| Arc::ptr_eq(&k.plan, shown.plan) && k.phase == shown.phase())
+        .unwrap_or_else(|| Kept::of(shown));
+    let margin = Margin {
+        left: 10,
+        right: 6,
+        top: 6,
+        bottom: 4,
+    };
+    Frame::new().inner_margin(margin).show(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 4.0;
+        head(ui, shown, view, actions);
+        // In view however far the table is scrolled.
+        Panel::bottom("schedule caution")
+            .frame(Frame::new())
+            .show_separator_line(false)
+            .show(ui, |ui| widgets::hint(ui, CAUTION));
+        ScrollArea::vertical()
+            .id_salt("schedule")
+            .auto_shrink([false, false])
+            .show(ui, |ui| {
+                outcome_ui(ui, shown, &mut view.wiring, actions);
+                if kept.lines.is_empty() {
+                    sentence(ui, NO_CIRCUIT);
+                } else {
+                    table_ui(ui, shown, &kept.lines, actions);
+                }
+                foot(ui, shown, &kept);
+            });
+    });
+    view.kept = Some(kept);
+}
+
+fn head(ui: &mut Ui, shown: &Shown<'_>, view: &mut ScheduleView, actions: &mut Actions) {
+    let name = shown
+        .plan
+        .phases()
+        .get(usize::from(shown.phase().0.saturating_sub(1)))
+        .map_or_else(String::new, |phase| phase.name.to_string());
+    let phase = format!("phase {} {name}", shown.phase());
+    ui.horizontal_wrapped(|ui| {
+        widgets::section(ui, "Panel schedule", phase.trim_end());
+        wire_ui(ui, shown, &mut view.wiring);
+        let back = widgets::action_named(ui, "Elevation", "Back to the elevation");
+        if std::mem::take(&mut view.fresh) {
+            back.request_focus();
+        }
+        if back.clicked() {
+            actions.command(Command::Schedule);
+        }
+    });
+}
+
+/// What stands under the table.
+fn foot(ui: &mut Ui, shown: &Shown<'_>, kept: &Kept) {
+    for words in &kept.balance {
+        sentence(ui, words);
+    }
+    let supply = shown.headroom.ceilings.iter().find(|c| c.limit == "supply");
+    if let Some(ceiling) = supply.filter(|_| !kept.lines.is_empty()) {
+        let words = match ceiling.allows {
+            Some(1) => format!("The supply carries 1 printer: {}.", ceiling.basis),
+            Some(n) => format!("The supply carries {n} printers: {}.", ceiling.basis),
+            None => format!("What the supply carries is not known: {}.", ceiling.basis),
+        };
+        sentence(ui, &words);
+    }
+}
+
+/// A sentence as wide as there is room.
+pub(super) fn sentence(ui: &mut Ui, words: &str) {
+    ui.add(Label::new(RichText::new(words).size(text::LABEL)).wrap());
+}

@@ -1,0 +1,182 @@
+//! What wiring the phase on show anew would change, in words, and the button that takes it over as one step.
+
+use std::sync::Arc;
+
+use egui::{Frame, Margin, RichText, Stroke, Ui};
+
+use super::schedule::sentence;
+use crate::editor::action::Actions;
+use crate::editor::shown::Shown;
+use crate::editor::theme::{self, corner, line, palette, text};
+use crate::editor::widgets;
+use crate::plan::{Edit, Item, PhaseNo, Plan, Record};
+use crate::units::capital;
+use crate::wiring::{STEPS, wire};
+
+/// The wiring that was found last, if any.
+#[derive(Debug, Default)]
+pub(super) struct WiringView {
+    found: Option<Found>,
+}
+
+/// A wiring in words, and what it would change.
+#[derive(Debug)]
+struct Found {
+    /// The plan it was found for; it holds for no other.
+    plan: Arc<Plan>,
+    phase: PhaseNo,
+    title: String,
+    sentences: Vec<String>,
+    edit: Option<Edit>,
+}
+
+impl WiringView {
+    /// Drops what was found for another plan or phase.
+    pub(super) fn follow(&mut self, shown: &Shown<'_>) {
+        let now = shown.history.plan();
+        self.found = self
+            .found
+            .take()
+            .filter(|f| Arc::ptr_eq(&f.plan, now) && f.phase == shown.phase());
+    }
+}
+
+/// The button that wires the phase.
+pub(super) fn wire_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut WiringView) {
+    if widgets::action(ui, "Wire this phase").clicked() {
+        view.found = Some(found(shown));
+    }
+}
+
+fn found(shown: &Shown<'_>) -> Found {
+    let layout = shown.layout;
+    let wired = wire(layout, STEPS, &|| false);
+    let edit = wired.edit(layout);
+    let asked: usize = wired.asked.plugs.iter().map(|p| p.printers.len()).sum();
+    let without = wired.unpowered().len();
+    let left_out = wired.asked.left_out.len();
+    let mut sentences = vec![powered_words(asked, without, left_out)];
+    let missing = wired.missing(layout);
+    sentences.extend(missing.iter().map(|words| {
+        let words = capital(words.trim_end_matches('.'));
+        format!("{words}.")
+    }));
+    sentences.push(edit.as_ref().map_or_else(
+        || "Everything hangs like this already.".to_owned(),
+        change_words,
+    ));
+    Found {
+        plan: Arc::clone(shown.plan),
+        phase: shown.phase(),
+        title: format!("{}.", capital(&wired.words())),
+        sentences,
+        edit,
+    }
+}
+
+/// How many printers have power.
+fn powered_words(asked: usize, without: usize, left_out: usize) -> String {
+    let of = |n: usize| match n {
+        1 => "1 printer".to_owned(),
+        n => format!("{n} printers"),
+    };
+    let words = match (asked, without) {
+        (0, _) => "There is no printer to plug in.".to_owned(),
+        (_, 0) => format!("{} with power, none without.", of(asked)),
+        _ => format!("{} of {asked} without power.", of(without)),
+    };
+    match left_out {
+        0 => words,
+        n => format!("{words} {} left out for want of a figure.", of(n)),
+    }
+}
+
+/// What taking it over changes.
+fn change_words(edit: &Edit) -> String {
+    let (mut circuits, mut plugs, mut pulled) = (0, 0, 0);
+    for record in records(edit) {
+        match record {
+            Record::Circuit(_) => circuits += 1,
+            Record::Printer(printer) => {
+                plugs += 1;
+                pulled += usize::from(printer.power.is_none());
+            }
+            Record::Item(item) => {
+                plugs += 1;
+                let is_pulled = matches!(&**item, Item::Ups(ups) if ups.outlet.is_none());
+                pulled += usize::from(is_pulled);
+            }
+        }
+    }
+    let many = |n: usize, thing: &str| match n {
+        1 => format!("1 {thing}"),
+        n => format!("{n} {thing}s"),
+    };
+    let mut parts = Vec::new();
+    if circuits > 0 {
+        parts.push(format!("add {}", many(circuits, "circuit")));
+    }
+    if plugs > 0 {
+        parts.push(format!("move {}", many(plugs, "plug")));
+    }
+    let pulled = match pulled {
+        0 => String::new(),
+        1 => "; 1 of them is unplugged until there is an outlet for it".to_owned(),
+        n => format!("; {n} of them are unplugged until there is an outlet for each"),
+    };
+    format!("Taking it over would {}{pulled}.", parts.join(" and "))
+}
+
+/// The records that an edit puts.
+fn records(edit: &Edit) -> Vec<&Record> {
+    if let Edit::Put(put) = edit {
+        return put.iter().map(|(_, record)| record).collect();
+    }
+    if let Edit::Several(_, edits) = edit {
+        return edits.iter().flat_map(records).collect();
+    }
+    Vec::new()
+}
+
+/// What was found, and whether to take it over.
+pub(super) fn outcome_ui(
+    ui: &mut Ui,
+    shown: &Shown<'_>,
+    view: &mut WiringView,
+    actions: &mut Actions,
+) {
+    let Some(found) = &view.found else { return };
+    let colours = palette(ui);
+    let mut dropped = false;
+    Frame::new()
+        .fill(colours.card)
+        .stroke(Stroke::new(line::EDGE, colours.edge))
+        .corner_radius(corner::CARD)
+        .inner_margin(Margin::symmetric(10, 6))
+        .show(ui, |ui| {
+            ui.set_min_width(ui.available_width());
+            let title = RichText::new(&found.title).font(theme::bold(text::BODY));
+            ui.add(egui::Label::new(title).wrap());
+            for words in &found.sentences {
+                sentence(ui, words);
+            }
+            if shown.read_only && found.edit.is_some() {
+                widgets::hint(
+                    ui,
+                    "This plan can only be looked at; save a copy to change it.",
+                );
+            }
+            ui.horizontal(|ui| {
+                if let Some(edit) = found.edit.as_ref().filter(|_| !shown.read_only)
+                    && widgets::action(ui, "Take it over").clicked()
+                {
+                    actions.edit(edit.clone());
+                }
+                let name = "Leave the wiring as it is";
+                dropped = widgets::action_named(ui, "Leave it", name).clicked();
+            });
+        });
+    if dropped {
+        view.found = None;
+    }
+}
