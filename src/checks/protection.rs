@@ -1,8 +1,8 @@
 //! Protection: what leaks to earth behind a protective device, the rush of current at switching on, and damp places.
 
-use super::again::Run;
+use super::again::{Run, Turn};
 use super::{Check, Finding, Severity, Standing, anything};
-use crate::layout::{CircuitLoad, Layout};
+use crate::layout::{CircuitLoad, Layout, Part};
 use crate::plan::{Circuit, Id, Item, ItemKind, Protection};
 use crate::units::{Amps, Practice};
 
@@ -17,7 +17,7 @@ pub(super) const CHECK: Check = Check {
     caution: "A licensed electrician and the local code decide.",
     in_fill: false,
     limits: &[],
-    run: Run::Whole(run),
+    run: Run::Unless(run, may_alter),
     concerns: anything,
 };
 
@@ -46,6 +46,12 @@ fn run(layout: &Layout) -> Vec<Finding> {
         findings.push(finding);
     }
     findings
+}
+
+/// False where a change leaves who hangs on what, the outlets and the wet zones as they were.
+fn may_alter(turn: &Turn<'_>) -> bool {
+    let counts = |part: &Part| matches!(part.kind, ItemKind::Outlet | ItemKind::Zone);
+    !turn.hangs_as_before() || turn.moved_parts().any(counts)
 }
 
 fn some_circuits(ids: &[Id]) -> String {

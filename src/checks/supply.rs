@@ -1,6 +1,6 @@
 //! Supply: what all circuits draw together against panel, feeder and service, and the places in the panel.
 
-use super::again::Run;
+use super::again::{Run, Turn};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::layout::{Layout, LegLoad, Part, SupplyLoad};
 use crate::plan::{Id, Item, ItemKind, Panel};
@@ -17,7 +17,7 @@ pub(super) const CHECK: Check = Check {
     caution: "A licensed electrician, the landlord and the local code decide.",
     in_fill: false,
     limits: &["continuous-share", "breaker-share"],
-    run: Run::Whole(run),
+    run: Run::Unless(run, may_alter),
     concerns: anything,
 };
 
@@ -66,6 +66,11 @@ fn run(layout: &Layout) -> Vec<Finding> {
     }
     findings.extend(panels(layout).filter_map(|(part, panel)| places(layout, part, panel)));
     findings
+}
+
+/// False where a change leaves who hangs on what and the panels as they were.
+fn may_alter(turn: &Turn<'_>) -> bool {
+    !turn.hangs_as_before() || turn.moved_parts().any(|part| part.kind == ItemKind::Panel)
 }
 
 fn panels(layout: &Layout) -> impl Iterator<Item = (&Part, &Panel)> {
