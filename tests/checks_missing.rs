@@ -4,7 +4,6 @@
 //! 72 in; O1 is on the north wall behind its middle, 18 in up, on C01 of 20 A at 120 V.
 
 #![expect(
-    clippy::panic,
     clippy::unwrap_used,
     reason = "a test that cannot go on should stop there"
 )]
@@ -27,7 +26,7 @@ use aislewright::units::{
     Amps, Angle, Celsius, CubicMetresPerHour, Kilograms, Length, MetresPerSecond, PerHour, Ratio,
     VoltAmps, Volts, Watts,
 };
-use common::{edited, id, inches, judged, library, rack_at};
+use common::{edited, id, inches, is, judged, library, rack_at, that_says};
 
 fn kind(name: &str) -> KindId {
     KindId::new(name).unwrap()
@@ -138,38 +137,12 @@ fn of_check(plan: &Arc<Plan>, check: &str) -> Vec<Finding> {
     found.map(|f| f.as_ref().clone()).collect()
 }
 
-/// The only finding of a check whose text holds some words.
-fn that_says(plan: &Arc<Plan>, check: &str, words: &str) -> Finding {
-    let all = of_check(plan, check);
-    let mut found = all.iter().filter(|f| f.text.contains(words));
-    match (found.next(), found.next()) {
-        (Some(one), None) => one.clone(),
-        _ => panic!("not one finding says {words:?} among {all:#?}"),
-    }
-}
-
 fn broken(plan: &Arc<Plan>, check: &str) -> Vec<String> {
     of_check(plan, check)
         .into_iter()
         .filter(|f| f.standing == Standing::Broken)
         .map(|f| f.text)
         .collect()
-}
-
-fn is(finding: &Finding, standing: Standing, measured: Option<f64>, limit: Option<f64>) {
-    assert_eq!(finding.standing, standing, "{}", finding.text);
-    let near = |a: Option<f64>, b: Option<f64>| match (a, b) {
-        (Some(a), Some(b)) => (a - b).abs() < 0.001,
-        (None, None) => true,
-        _ => false,
-    };
-    assert!(
-        near(finding.measured, measured) && near(finding.limit, limit),
-        "{:?} of {:?}, not {measured:?} of {limit:?}: {}",
-        finding.measured,
-        finding.limit,
-        finding.text
-    );
 }
 
 #[test]

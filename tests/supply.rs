@@ -5,7 +5,6 @@
 //! south wall (wall 0) 120 in along, both 18 in up. Printers run at 120 W and heat at 300 W with a power factor of 1.
 
 #![expect(
-    clippy::panic,
     clippy::unwrap_used,
     reason = "a test that cannot go on should stop there"
 )]
@@ -14,7 +13,7 @@ mod common;
 
 use std::sync::Arc;
 
-use aislewright::checks::{Finding, Standing};
+use aislewright::checks::Standing;
 use aislewright::fill::Headroom;
 use aislewright::layout::Layout;
 use aislewright::plan::{
@@ -24,7 +23,7 @@ use aislewright::plan::{
 };
 use aislewright::stock::{KindId, PrinterKind};
 use aislewright::units::{Amps, Length, Ratio, Volts, Watts};
-use common::{edited, id, inches, judged, library, put, rack_at};
+use common::{edited, id, inches, is, library, put, rack_at, that_says};
 
 fn kind(name: &str) -> KindId {
     KindId::new(name).unwrap()
@@ -128,35 +127,9 @@ fn with_supply(plan: &Plan, supply: Supply) -> Arc<Plan> {
     edited(plan, &Edit::SetSupply(Box::new(supply)))
 }
 
-fn finding(plan: &Arc<Plan>, check: &str, words: &str) -> Finding {
-    let (_, findings) = judged(plan, 1);
-    let all = findings.of_check(check);
-    let mut found = all.iter().filter(|f| f.text.contains(words));
-    match (found.next(), found.next()) {
-        (Some(one), None) => one.as_ref().clone(),
-        _ => panic!("not one finding says {words:?} among {all:#?}"),
-    }
-}
-
-fn is(finding: &Finding, standing: Standing, measured: Option<f64>, limit: Option<f64>) {
-    assert_eq!(finding.standing, standing, "{}", finding.text);
-    let near = |a: Option<f64>, b: Option<f64>| match (a, b) {
-        (Some(a), Some(b)) => (a - b).abs() < 0.001,
-        (None, None) => true,
-        _ => false,
-    };
-    assert!(
-        near(finding.measured, measured) && near(finding.limit, limit),
-        "{:?} of {:?}, not {measured:?} of {limit:?}: {}",
-        finding.measured,
-        finding.limit,
-        finding.text
-    );
-}
-
 #[test]
 fn nobody_said_what_the_supply_gives() {
-    let found = finding(&on_two_legs(), "supply", "not entered");
+    let found = that_says(&on_two_legs(), "supply", "not entered");
     is(&found, Standing::Unknown, None, None);
     assert_eq!(found.items, [id("E1")], "it points at the panel");
 }
@@ -172,13 +145,13 @@ fn the_fullest_leg_is_held_against_feeder_and_share() {
     // 12.5 A at the peak of 12.5 A just does; 0.8 x 12.5 = 10 A for hours.
     let plan = with_supply(&on_two_legs(), feeder(12.5, None));
     is(
-        &finding(&plan, "supply", "at the peak from the feeder"),
+        &that_says(&plan, "supply", "at the peak from the feeder"),
         Standing::Met,
         Some(12.5),
         Some(12.5),
     );
     is(
-        &finding(&plan, "supply", "running from the feeder"),
+        &that_says(&plan, "supply", "running from the feeder"),
         Standing::Met,
         Some(5.0),
         Some(10.0),
@@ -186,13 +159,13 @@ fn the_fullest_leg_is_held_against_feeder_and_share() {
     // Half of 20 A agreed: 10 A at the peak, 8 A for hours.
     let plan = with_supply(&on_two_legs(), feeder(20.0, Some(0.5)));
     is(
-        &finding(&plan, "supply", "at the peak from the feeder"),
+        &that_says(&plan, "supply", "at the peak from the feeder"),
         Standing::Broken,
         Some(12.5),
         Some(10.0),
     );
     is(
-        &finding(&plan, "supply", "running from the feeder"),
+        &that_says(&plan, "supply", "running from the feeder"),
         Standing::Met,
         Some(5.0),
         Some(8.0),
@@ -213,7 +186,7 @@ fn legs_that_nobody_said_leave_a_range() {
         (11.0, Standing::Broken, Some(11.25)),
     ] {
         is(
-            &finding(
+            &that_says(
                 &with_supply(&plan, feeder(rating)),
                 "supply",
                 "at the peak from the feeder",
@@ -254,13 +227,13 @@ fn a_circuit_of_two_poles_loads_both_legs() {
     );
     // L1: 5 + 10 A.
     is(
-        &finding(&plan, "supply", "running from the feeder"),
+        &that_says(&plan, "supply", "running from the feeder"),
         Standing::Met,
         Some(15.0),
         Some(80.0),
     );
     is(
-        &finding(&plan, "circuits", "C03 carries 10.0 A running"),
+        &that_says(&plan, "circuits", "C03 carries 10.0 A running"),
         Standing::Met,
         Some(10.0),
         Some(16.0),
@@ -271,7 +244,7 @@ fn a_circuit_of_two_poles_loads_both_legs() {
 fn the_main_breaker_of_a_panel_counts_its_own_circuits() {
     let plan = put(&on_two_legs(), "E1", panel(Some(12.0), None));
     is(
-        &finding(&plan, "supply", "at the peak from the main breaker of E1"),
+        &that_says(&plan, "supply", "at the peak from the main breaker of E1"),
         Standing::Broken,
         Some(12.5),
         Some(12.0),
@@ -283,7 +256,7 @@ fn new_circuits_need_places_in_the_panel() {
     let new = |plan: &Plan, mark: &str| changed(plan, mark, |c| c.presence.status = Status::New);
     let plan = new(&new(&on_two_legs(), "C01"), "C02");
     is(
-        &finding(&plan, "supply", "places"),
+        &that_says(&plan, "supply", "places"),
         Standing::Unknown,
         Some(2.0),
         None,
@@ -291,7 +264,7 @@ fn new_circuits_need_places_in_the_panel() {
     for (free, standing) in [(2, Standing::Met), (1, Standing::Broken)] {
         let plan = put(&plan, "E1", panel(None, Some(free)));
         is(
-            &finding(&plan, "supply", "places"),
+            &that_says(&plan, "supply", "places"),
             standing,
             Some(2.0),
             Some(f64::from(free)),
@@ -301,7 +274,7 @@ fn new_circuits_need_places_in_the_panel() {
     let plan = put(&plan, "E1", panel(None, Some(2)));
     let plan = changed(&plan, "C02", |c| c.built.poles = Some(2));
     is(
-        &finding(&plan, "supply", "places"),
+        &that_says(&plan, "supply", "places"),
         Standing::Broken,
         Some(3.0),
         Some(2.0),
@@ -315,13 +288,13 @@ fn the_drop_along_an_estimated_cable() {
     let plan = changed(&on_two_legs(), "C01", |c| {
         c.built.conductor = Some(Conductor::Awg12);
     });
-    let found = finding(&plan, "circuits", "C01 loses");
+    let found = that_says(&plan, "circuits", "C01 loses");
     assert!(found.text.contains("17' 6\" (estimated)"), "{}", found.text);
     assert!((found.measured.unwrap() - 0.002_887_5).abs() < 1e-9);
     assert_eq!((found.standing, found.limit), (Standing::Met, Some(0.03)));
     // Measured at 200 ft: 3.96 V, 3.3 % is over 3 %.
     let plan = changed(&plan, "C01", |c| c.built.run = Some(inches(2400)));
-    let found = finding(&plan, "circuits", "C01 loses");
+    let found = that_says(&plan, "circuits", "C01 loses");
     assert!(
         (found.measured.unwrap() - 0.033).abs() < 1e-9,
         "{}",
@@ -337,7 +310,7 @@ fn a_breaker_too_large_for_its_conductor() {
         c.built.conductor = Some(Conductor::Awg14);
     });
     is(
-        &finding(&plan, "circuits", "too large for 14 AWG"),
+        &that_says(&plan, "circuits", "too large for 14 AWG"),
         Standing::Broken,
         Some(20.0),
         Some(15.0),
@@ -372,7 +345,7 @@ fn leakage_behind_a_device() {
         (Protection::GroundFault, Standing::Broken, 4.0),
     ] {
         is(
-            &finding(
+            &that_says(
                 &leaky(&behind(&on_two_legs(), device)),
                 "protection",
                 "leak to earth on C01",
@@ -384,7 +357,7 @@ fn leakage_behind_a_device() {
     }
     // Nobody metered the printers.
     is(
-        &finding(
+        &that_says(
             &behind(&on_two_legs(), Protection::Residual30),
             "protection",
             "leak to earth on C01",
@@ -411,11 +384,11 @@ fn inrush_against_the_curve() {
         (15.0, Curve::C, Standing::Met, "holds", 100.0),
         (15.0, Curve::D, Standing::Met, "holds", 200.0),
     ] {
-        let found = finding(&curved(&rushing(amperes), curve), "protection", words);
+        let found = that_says(&curved(&rushing(amperes), curve), "protection", words);
         is(&found, standing, Some(5.0 * amperes), Some(may));
     }
     is(
-        &finding(
+        &that_says(
             &curved(&on_two_legs(), Curve::C),
             "protection",
             "not known to hold",
@@ -451,7 +424,7 @@ fn an_outlet_in_a_wet_zone_needs_a_device() {
         (Some(Protection::Residual30), Standing::Met),
     ] {
         let plan = changed(&plan, "C02", |c| c.built.protection = device);
-        let found = finding(&plan, "protection", "O2 hangs in wet zone Z1");
+        let found = that_says(&plan, "protection", "O2 hangs in wet zone Z1");
         assert_eq!(found.standing, standing, "{}", found.text);
     }
 }

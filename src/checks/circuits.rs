@@ -122,12 +122,9 @@ fn along_cables(layout: &Layout) -> Vec<Finding> {
         findings.extend(lost_along(layout, *id, conductor, load));
     }
     if let Some(first) = unsaid.first() {
-        let more = match unsaid.len() {
-            1 => String::new(),
-            n => format!(" and {} more circuits", n - 1),
-        };
         let text = format!(
-            "The conductor of {first}{more} is not entered, so that nobody knows what is lost along it."
+            "The conductor of {} is not entered, so that nobody knows what is lost along it.",
+            some_circuits(&unsaid)
         );
         let source = layout.limits().voltage_drop.source_words();
         let finding = caution(layout, *first, Standing::Unknown, text)
@@ -138,6 +135,15 @@ fn along_cables(layout: &Layout) -> Vec<Finding> {
     findings
 }
 
+/// Circuits in words: the first of them, and how many more.
+pub(super) fn some_circuits(ids: &[Id]) -> String {
+    match ids {
+        [one] => one.to_string(),
+        [first, rest @ ..] => format!("{first} and {} more circuits", rest.len()),
+        [] => String::new(),
+    }
+}
+
 fn caution(layout: &Layout, id: Id, standing: Standing, text: String) -> Finding {
     at_first_outlet(
         layout,
@@ -146,7 +152,7 @@ fn caution(layout: &Layout, id: Id, standing: Standing, text: String) -> Finding
     )
 }
 
-fn at_first_outlet(layout: &Layout, id: Id, finding: Finding) -> Finding {
+pub(super) fn at_first_outlet(layout: &Layout, id: Id, finding: Finding) -> Finding {
     let load = layout.power().circuits.get(&id);
     let outlet = load.and_then(|l| l.outlets.first());
     match outlet.and_then(|o| layout.part(*o)) {

@@ -1,6 +1,7 @@
 //! Protection: what leaks to earth behind a protective device, the rush of current at switching on, and damp places.
 
 use super::again::{Run, Turn};
+use super::circuits::{at_first_outlet, some_circuits};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::layout::{CircuitLoad, Layout, Part};
 use crate::plan::{Circuit, Id, Item, ItemKind, Protection};
@@ -54,24 +55,9 @@ fn may_alter(turn: &Turn<'_>) -> bool {
     !turn.hangs_as_before() || turn.moved_parts().any(counts)
 }
 
-fn some_circuits(ids: &[Id]) -> String {
-    match ids {
-        [one] => one.to_string(),
-        [first, rest @ ..] => format!("{first} and {} more circuits", rest.len()),
-        [] => String::new(),
-    }
-}
-
 fn finding(layout: &Layout, circuit: Id, standing: Standing, text: String) -> Finding {
-    let load = layout.power().circuits.get(&circuit);
-    let outlet = load
-        .and_then(|l| l.outlets.first())
-        .and_then(|o| layout.part(*o));
     let finding = Finding::new(CHECK.id, Severity::Caution, standing, vec![circuit], text);
-    match outlet {
-        Some(part) => finding.at(part.spot, part.spot_height),
-        None => finding,
-    }
+    at_first_outlet(layout, circuit, finding)
 }
 
 /// A sum of milliamperes or amperes over what hangs on a circuit, and how many of them have no figure.
@@ -91,13 +77,7 @@ fn sum(layout: &Layout, load: &CircuitLoad, figure: impl Fn(Machine<'_>) -> Opti
     let supplies = load
         .supplies
         .iter()
-        .map(|id| match layout.plan().items().get(*id) {
-            Some(Item::Ups(ups)) => {
-                let kind = stock.ups.get(&ups.kind);
-                kind.and_then(|k| figure(Machine::Ups(k)))
-            }
-            _ => None,
-        });
+        .map(|id| layout.ups_kind(*id).and_then(|k| figure(Machine::Ups(k))));
     printers.chain(supplies).fold(
         Sum {
             known: 0.0,

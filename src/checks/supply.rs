@@ -3,7 +3,7 @@
 use super::again::{Run, Turn};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::layout::{Layout, LegLoad, Part, SupplyLoad};
-use crate::plan::{Id, Item, ItemKind, Panel};
+use crate::plan::{Id, ItemKind, Limit, Panel};
 use crate::units::{Amps, Ratio};
 
 pub(super) const CHECK: Check = Check {
@@ -52,7 +52,7 @@ fn run(layout: &Layout) -> Vec<Finding> {
             })
         })
         .collect();
-    for (part, panel) in panels(layout) {
+    for (part, panel) in layout.panels() {
         rated.extend(panel.main.map(|rating| Rated {
             what: "the main breaker",
             rating,
@@ -64,7 +64,11 @@ fn run(layout: &Layout) -> Vec<Finding> {
     if rated.is_empty() {
         findings.push(unrated(layout));
     }
-    findings.extend(panels(layout).filter_map(|(part, panel)| places(layout, part, panel)));
+    findings.extend(
+        layout
+            .panels()
+            .filter_map(|(part, panel)| places(layout, part, panel)),
+    );
     findings
 }
 
@@ -73,19 +77,10 @@ fn may_alter(turn: &Turn<'_>) -> bool {
     !turn.hangs_as_before() || turn.moved_parts().any(|part| part.kind == ItemKind::Panel)
 }
 
-fn panels(layout: &Layout) -> impl Iterator<Item = (&Part, &Panel)> {
-    layout
-        .of_kind(ItemKind::Panel)
-        .filter_map(|part| match layout.plan().items().get(part.id) {
-            Some(Item::Panel(panel)) => Some((part.as_ref(), panel)),
-            _ => None,
-        })
-}
-
 /// The panels as marks, so that a finding about all of them has a place.
 fn marks(layout: &Layout, panel: Option<&Part>) -> Vec<Id> {
     panel.map_or_else(
-        || panels(layout).map(|(part, _)| part.id).collect(),
+        || layout.panels().map(|(part, _)| part.id).collect(),
         |part| vec![part.id],
     )
 }
@@ -93,7 +88,7 @@ fn marks(layout: &Layout, panel: Option<&Part>) -> Vec<Id> {
 fn judged(layout: &Layout, rated: &Rated<'_>) -> [Finding; 2] {
     let drawn: SupplyLoad = layout.drawn_from(rated.panel.map(|p| p.id));
     let limits = layout.limits();
-    let judge = |when: &'static str, load: &LegLoad, share: &crate::plan::Limit<Ratio>| {
+    let judge = |when: &'static str, load: &LegLoad, share: &Limit<Ratio>| {
         let allowed = rated.rating.value() * rated.share.value() * share.value.value();
         let (standing, verdict) = standing(load, allowed);
         let agreed = if rated.share.value() < 1.0 {
@@ -157,7 +152,7 @@ fn standing(load: &LegLoad, allowed: f64) -> (Standing, String) {
 }
 
 fn placed(layout: &Layout, panel: Option<&Part>, finding: Finding) -> Finding {
-    let first = panels(layout).next().map(|(part, _)| part);
+    let first = layout.panels().next().map(|(part, _)| part);
     match panel.or(first) {
         Some(part) => finding.at(part.spot, part.spot_height),
         None => finding,

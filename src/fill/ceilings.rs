@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::answer::Answer;
 use crate::handbook::circuit;
 use crate::layout::{HeatTerm, Layout, Load, Total};
-use crate::plan::{Head, Id, Item, ItemKind};
+use crate::plan::{Head, Id, Item};
 use crate::stock::{FigureOrigin, KindId, PrinterKind, UpsKind};
 use crate::units::{Amps, Ratio};
 
@@ -159,14 +159,11 @@ fn rated_legs(layout: &Layout) -> impl Iterator<Item = f64> {
     let supply = layout.plan().supply();
     let share = supply.share.map_or(1.0, Ratio::value);
     let shared = [supply.feeder, supply.service];
-    let mut mains = Vec::new();
-    for part in layout.of_kind(ItemKind::Panel) {
-        if let Some(Item::Panel(panel)) = layout.plan().items().get(part.id) {
-            mains.push(panel.main);
-        }
-    }
     // Where one panel's rating is missing, or there is none, panels bound nothing.
-    let panels: Option<Vec<f64>> = mains.iter().map(|m| m.map(Amps::value)).collect();
+    let panels: Option<Vec<f64>> = layout
+        .panels()
+        .map(|(_, p)| p.main.map(Amps::value))
+        .collect();
     let panels = panels
         .filter(|all| !all.is_empty())
         .map(|all| all.iter().sum::<f64>());

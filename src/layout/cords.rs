@@ -65,27 +65,21 @@ impl Layout {
             let Some(Item::Ups(ups)) = self.plan.items().get(part.id) else {
                 return None;
             };
-            let cord = self.stock.ups.get(&ups.kind).and_then(|k| k.cord);
-            Some(self.plugged(part.id, self.ups_end(part)?, ups.outlet?, cord))
+            Some(self.plugged(part.id, self.cord_of_ups(part.id)?, ups.outlet?))
         };
         let printers = part.slots().iter().filter_map(|slot| {
             let standing = slot.printer.as_ref()?;
             let printer = self.plan.printers().get(standing.id)?;
-            let cord = self.stock.printers.get(&printer.kind).and_then(|k| k.cord);
-            let end = self.slot_end(slot.name.rack, standing.footprint.centre(), standing.low)?;
-            Some(self.plugged(standing.id, end, printer.power?, cord))
+            let start = self.cord_of_printer(slot, standing)?;
+            Some(self.plugged(standing.id, start, printer.power?))
         });
         supply().into_iter().chain(printers).collect()
     }
 
     /// Where the cord of a UPS starts.
     pub fn cord_of_ups(&self, ups: Id) -> Option<CordStart> {
-        let part = self.part(ups)?;
-        let Some(Item::Ups(item)) = self.plan.items().get(ups) else {
-            return None;
-        };
-        let cord = self.stock.ups.get(&item.kind).and_then(|k| k.cord);
-        let end = self.ups_end(part)?;
+        let end = self.ups_end(self.part(ups)?)?;
+        let cord = self.ups_kind(ups)?.cord;
         Some(CordStart { end, cord })
     }
 
@@ -135,7 +129,7 @@ impl Layout {
         printers.chain(supply()).any(|target| target == to)
     }
 
-    fn plugged(&self, from: Id, start: End, to: Id, cord: Option<Length>) -> Plugged {
+    fn plugged(&self, from: Id, start: CordStart, to: Id) -> Plugged {
         let end = self.part(to).and_then(|part| match part.kind {
             ItemKind::Ups => self.ups_end(part),
             ItemKind::Outlet
@@ -158,11 +152,11 @@ impl Layout {
                 rack: None,
             }),
         });
-        let (way, over_door) = end.map_or((None, None), |end| self.ways(start, end));
+        let (way, over_door) = end.map_or((None, None), |end| self.ways(start.end, end));
         Plugged {
             from,
             to,
-            cord,
+            cord: start.cord,
             way,
             over_door,
         }

@@ -325,3 +325,13 @@ impl Power {
         }
     }
 }
+
+impl Layout {
+    /// The kind of a UPS of the plan.
+    pub fn ups_kind(&self, ups: Id) -> Option<&UpsKind> {
+        let Item::Ups(item) = self.plan.items().get(ups)? else {
+            return None;
+        };
+        self.stock.ups.get(&item.kind)
+    }
+}

@@ -1,10 +1,10 @@
 //! The cable of a circuit from its panel to its boxes: measured, or estimated up the wall, along walls under the ceiling and down.
 //! Judges nothing.
 
-use super::Layout;
+use super::{Layout, Part};
 use crate::geometry::Polygon;
 use crate::handbook::circuit;
-use crate::plan::{Circuit, Id, Item, ItemKind, WallPlace};
+use crate::plan::{Circuit, Id, Item, ItemKind, Panel, WallPlace};
 use crate::units::Length;
 
 /// Power factor for the drop of a circuit whose loads do not say one: IEC 60364-5-52:2009 annex G.
@@ -49,12 +49,25 @@ impl Layout {
         })
     }
 
+    /// The panels of the phase.
+    pub fn panels(&self) -> impl Iterator<Item = (&Part, &Panel)> {
+        self.of_kind(ItemKind::Panel).filter_map(|part| {
+            let Item::Panel(panel) = self.plan.items().get(part.id)? else {
+                return None;
+            };
+            Some((part.as_ref(), panel))
+        })
+    }
+
+    /// The one panel of the phase, where there are not more.
+    pub fn only_panel(&self) -> Option<Id> {
+        let mut panels = self.of_kind(ItemKind::Panel).map(|part| part.id);
+        panels.next().filter(|_| panels.next().is_none())
+    }
+
     /// The panel that a circuit comes from: the one named, else the only one there is.
     pub fn panel_of(&self, circuit: &Circuit) -> Option<Id> {
-        let mut panels = self.of_kind(ItemKind::Panel).map(|part| part.id);
-        circuit
-            .panel
-            .or_else(|| panels.next().filter(|_| panels.next().is_none()))
+        circuit.panel.or_else(|| self.only_panel())
     }
 
     /// Up from the panel, along the walls under the ceiling the shorter way round, down to the box.

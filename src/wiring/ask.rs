@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::problem::{Amps, Circuit, Load, Offer, Outlet, Problem, Reach};
 use super::supplies::{printers_on_supplies, stays};
 use crate::layout::{self, CordStart, Layout, Total};
-use crate::plan::{Id, Item, ItemKind, Presence};
+use crate::plan::{Id, Item, Presence};
 use crate::units::Practice;
 
 /// Receptacles of an added circuit: one box of four, or several that hold as many.
@@ -298,10 +298,7 @@ impl Asked {
 pub(super) fn free_places(layout: &Layout) -> Option<u32> {
     let mut sum = 0_u32;
     let mut any = false;
-    for part in layout.of_kind(ItemKind::Panel) {
-        let Some(Item::Panel(panel)) = layout.plan().items().get(part.id) else {
-            continue;
-        };
+    for (part, panel) in layout.panels() {
         let places = layout.places_in(part.id);
         let free = u32::from(panel.free?) + places.given;
         sum += free.saturating_sub(places.taken);

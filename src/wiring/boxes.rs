@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use super::ask::{Asked, RECEPTACLES};
 use super::outcome::{Outcome, Place};
-use crate::layout::{CordStart, Layout, WallFace};
+use crate::layout::{CordStart, Layout, Wall, WallFace};
 use crate::plan::{Id, Item, ItemKind, WallPlace};
 use crate::units::{Length, Practice};
 
@@ -161,7 +161,7 @@ fn spot(
     height: Length,
     starts: &[Option<CordStart>],
 ) -> Option<Spot> {
-    let wall = layout.wall_face(usize::from(at.wall))?.wall;
+    let wall = Wall::at(layout.room(), at)?;
     let point = wall.point(at.along.mm(), 0.0);
     let cords: Vec<Option<f64>> = starts
         .iter()

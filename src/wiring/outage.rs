@@ -3,7 +3,7 @@
 
 use crate::handbook::circuit;
 use crate::layout::{Layout, UpsLoad};
-use crate::plan::{Id, Item, ItemKind};
+use crate::plan::{Id, ItemKind};
 use crate::stock::{Battery, Runtime, UpsKind};
 use crate::units::Ratio;
 
@@ -176,13 +176,7 @@ fn heaviest_first(layout: &Layout, printers: &[Id]) -> Vec<Id> {
 
 /// How long a UPS carries the printers on it while they run.
 fn ride(layout: &Layout, ups: Id, load: &UpsLoad) -> Ride {
-    let Some(Item::Ups(item)) = layout.plan().items().get(ups) else {
-        return Ride::Unknown;
-    };
-    let (Some(kind), Some(watts)) = (
-        layout.stock().ups.get(&item.kind),
-        load.load.running_w.whole(),
-    ) else {
+    let (Some(kind), Some(watts)) = (layout.ups_kind(ups), load.load.running_w.whole()) else {
         return Ride::Unknown;
     };
     ride_of(kind, watts)

@@ -4,8 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::layout::{Layout, Load};
-use crate::plan::{Id, Item};
-use crate::stock::UpsKind;
+use crate::plan::Id;
 use crate::units::{Ratio, VoltAmps, Watts};
 
 /// The order in which printers come back.
@@ -150,15 +149,8 @@ fn drawn(all: &[Plugged], states: &BTreeMap<Id, State>, which: impl Fn(&Plugged)
         })
 }
 
-fn kind(layout: &Layout, ups: Id) -> Option<&UpsKind> {
-    let Item::Ups(item) = layout.plan().items().get(ups)? else {
-        return None;
-    };
-    layout.stock().ups.get(&item.kind)
-}
-
 fn rating(layout: &Layout, ups: Id) -> Option<Draw> {
-    let kind = kind(layout, ups)?;
+    let kind = layout.ups_kind(ups)?;
     Some(Draw {
         watts: kind.watts.map(Watts::value)?,
         va: kind.volt_amperes.map(VoltAmps::value)?,
@@ -176,7 +168,7 @@ fn circuit_holds(layout: &Layout, all: &[Plugged], states: &BTreeMap<Id, State>,
     let straight = drawn(all, states, |p| p.circuit == id && p.ups.is_none()).va;
     let supplies: BTreeSet<Id> = load.supplies.iter().copied().collect();
     let behind = supplies.iter().fold(0.0, |sum, ups| {
-        let kind = kind(layout, *ups);
+        let kind = layout.ups_kind(*ups);
         let efficiency = kind.and_then(|k| k.efficiency).map_or(1.0, Ratio::value);
         let recharge = kind.and_then(|k| k.recharge).map_or(0.0, Watts::value);
         sum + drawn(all, states, |p| p.ups == Some(*ups)).va / efficiency.max(0.01) + recharge

@@ -319,8 +319,7 @@ impl Wired {
     }
 
     fn new_circuits(&self, layout: &Layout) -> Vec<(Id, Record)> {
-        let mut panels = layout.of_kind(ItemKind::Panel).map(|part| part.id);
-        let panel = panels.next().filter(|_| panels.next().is_none());
+        let panel = layout.only_panel();
         let added = self.added(layout).into_iter();
         added
             .map(|line| {

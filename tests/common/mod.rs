@@ -16,7 +16,7 @@ pub(crate) mod hall;
 
 use std::sync::{Arc, LazyLock};
 
-use aislewright::checks::Findings;
+use aislewright::checks::{Finding, Findings, Standing};
 use aislewright::layout::Layout;
 use aislewright::plan::{
     Blow, Camera, Column, CoolingUnit, Dimension, Door, Edit, End, Fitting, FittingUse, Furniture,
@@ -63,6 +63,34 @@ pub(crate) fn edited(plan: &Plan, edit: &Edit) -> Arc<Plan> {
         plan.edited(&library().stock, edit)
             .unwrap_or_else(|e| panic!("{e}: {edit:?}")),
     )
+}
+
+/// The only finding of a check in phase 1 whose text holds some words.
+pub(crate) fn that_says(plan: &Arc<Plan>, check: &str, words: &str) -> Finding {
+    let (_, findings) = judged(plan, 1);
+    let all = findings.of_check(check);
+    let mut found = all.iter().filter(|f| f.text.contains(words));
+    match (found.next(), found.next()) {
+        (Some(one), None) => one.as_ref().clone(),
+        _ => panic!("not one finding says {words:?} among {all:#?}"),
+    }
+}
+
+/// Asserts how a finding stands, with its figures to a thousandth.
+pub(crate) fn is(finding: &Finding, standing: Standing, measured: Option<f64>, limit: Option<f64>) {
+    assert_eq!(finding.standing, standing, "{}", finding.text);
+    let near = |a: Option<f64>, b: Option<f64>| match (a, b) {
+        (Some(a), Some(b)) => (a - b).abs() < 0.001,
+        (None, None) => true,
+        _ => false,
+    };
+    assert!(
+        near(finding.measured, measured) && near(finding.limit, limit),
+        "{:?} of {:?}, not {measured:?} of {limit:?}: {}",
+        finding.measured,
+        finding.limit,
+        finding.text
+    );
 }
 
 /// The plan with that item in it.
