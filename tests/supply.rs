@@ -19,7 +19,7 @@ use aislewright::layout::Layout;
 use aislewright::plan::{
     Circuit, CircuitBuild, Conductor, Curve, Edit, Head, Id, Item, Label, OtherLoad, Outlet,
     OwnKind, Panel, PhaseNo, Plan, Pose, Presence, Printer, Protection, Record, Room, SlotRef,
-    Status, Supply, SupplyLeg, WallPlace, Zone, ZoneUse,
+    Status, Supply, SupplyLeg, Ups, UpsPlace, WallPlace, Zone, ZoneUse,
 };
 use aislewright::stock::{KindId, PrinterKind};
 use aislewright::units::{Amps, Length, Ratio, Volts, Watts};
@@ -445,4 +445,25 @@ fn the_ceiling_of_the_supply() {
     assert_eq!(headroom.ceiling("supply").unwrap().allows, Some(8));
     let headroom = Headroom::of(&Layout::of(library(), &on_two_legs(), PhaseNo(1)));
     assert_eq!(headroom.ceiling("supply").unwrap().allows, None);
+}
+
+/// The maker of every UPS forbids it; common practice, no source.
+#[test]
+fn a_ups_is_never_plugged_into_another() {
+    let on_rack = |into: &str| {
+        Item::Ups(Ups {
+            kind: kind("ups-900"),
+            stands: UpsPlace::OnRack(id("R1")),
+            outlet: Some(id(into)),
+            presence: Presence::default(),
+        })
+    };
+    let plan = put(&on_two_legs(), "U1", on_rack("O1"));
+    let chain = Edit::Put(vec![(id("U2"), Record::Item(Box::new(on_rack("U1"))))]);
+    let refused = plan.edited(&library().stock, &chain).unwrap_err();
+    let words = refused.to_string();
+    assert!(
+        words.contains("plugged into U1, and a UPS is never plugged into another"),
+        "{words}"
+    );
 }

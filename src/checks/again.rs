@@ -8,8 +8,12 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::{Check, Finding, Found, in_order, sorted};
+use crate::geometry::Point;
 use crate::layout::{Layout, Part};
 use crate::plan::{Change, Id, ItemKind};
+
+/// What a check found before a change.
+pub(super) type Before = [Arc<Finding>];
 
 /// One layout and the next.
 #[derive(Debug)]
@@ -44,6 +48,17 @@ impl<'a> Turn<'a> {
     /// The items whose parts differ.
     pub(super) fn moved_ids(&self) -> impl Iterator<Item = Id> {
         self.moved.iter().flatten().copied()
+    }
+
+    /// True where one of the findings points at the spot of something that moved.
+    pub(super) fn moves_spot_of(&self, before: &Before) -> bool {
+        let spots: Vec<Point> = self
+            .moved_ids()
+            .filter_map(|id| self.old.part(id))
+            .map(|part| part.spot)
+            .collect();
+        let points = before.iter().filter_map(|f| f.at);
+        !spots.is_empty() && points.map(|place| place.point).any(|p| spots.contains(&p))
     }
 
     /// True where the room, the limits and the kinds are the same, and who hangs on what too.
@@ -134,12 +149,12 @@ impl Each {
 pub(super) enum Run {
     /// It judges things one by one, and after a change those that the change may have touched.
     Each(Each),
-    /// Its findings stay as they are unless the second says that a change may alter them.
-    Unless(fn(&Layout) -> Vec<Finding>, fn(&Turn<'_>) -> bool),
+    /// Its findings, which the second gets as they were before, stay as they are unless it says that a change may alter them.
+    Unless(fn(&Layout) -> Vec<Finding>, fn(&Turn<'_>, &Before) -> bool),
     /// It is run again whole, by the second, with what it found before as a help that alters nothing.
     Helped(
         fn(&Layout) -> Vec<Finding>,
-        fn(&Layout, &[Arc<Finding>]) -> Vec<Finding>,
+        fn(&Layout, &Before) -> Vec<Finding>,
     ),
     /// It is run again whole.
     Whole(fn(&Layout) -> Vec<Finding>),
@@ -178,7 +193,9 @@ impl Found {
                 (Some(stale), Some(pieces)) => self.with_anew(each, pieces, &stale, turn.new),
                 _ => Self::of(check, turn.new),
             },
-            Run::Unless(_, may_alter) if turn.moved.is_some() && !may_alter(turn) => self.clone(),
+            Run::Unless(_, may_alter) if turn.moved.is_some() && !may_alter(turn, &self.all) => {
+                self.clone()
+            }
             Run::Helped(_, again) => Self::whole(again(turn.new, &self.all)),
             Run::Unless(run, _) | Run::Whole(run) => Self::whole(run(turn.new)),
         }

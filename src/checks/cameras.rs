@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::again::{Run, Turn};
+use super::again::{Before, Run, Turn};
 use super::finding::counted;
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::layout::{Layout, Part, Unseen};
@@ -29,7 +29,7 @@ const NAMED_MOST: usize = 6;
 const SOURCE: &str = "angles and range as entered for the camera";
 
 /// Where there is no camera before and after, nothing is seen otherwise.
-fn may_alter(turn: &Turn<'_>) -> bool {
+fn may_alter(turn: &Turn<'_>, _: &Before) -> bool {
     let watched = |layout: &Layout| layout.of_kind(ItemKind::Camera).next().is_some();
     watched(turn.old) || watched(turn.new)
 }

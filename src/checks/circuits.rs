@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::again::{Run, Turn};
+use super::again::{Before, Run, Turn};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::handbook::circuit as handbook;
 use crate::layout::{CircuitLoad, Layout, Part, Total};
@@ -40,7 +40,7 @@ fn run(layout: &Layout) -> Vec<Finding> {
 
 /// False where a change leaves who hangs on what as it was, and where that is pointed to: the outlets, and the racks of printers
 /// that hang on nothing.
-fn may_alter(turn: &Turn<'_>) -> bool {
+fn may_alter(turn: &Turn<'_>, _: &Before) -> bool {
     let all_powered = turn.new.power().unpowered.is_empty();
     let points_to = |part: &Part| {
         matches!(part.kind, ItemKind::Outlet | ItemKind::Panel)

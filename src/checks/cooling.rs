@@ -1,6 +1,6 @@
 //! Cooling: the heat that the room has to lose against what its cooling units take, and what happens when they stop.
 
-use super::again::{Run, Turn};
+use super::again::{Before, Run, Turn};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::handbook::heat;
 use crate::layout::{HeatBalance, Layout, Part};
@@ -29,7 +29,7 @@ const RISE_K: f64 = 10.0;
 const HOTTEST_C: f64 = 60.0;
 
 /// False where a change leaves the printers and UPS as they are, and moves nothing that heat passes through or that takes it.
-fn may_alter(turn: &Turn<'_>) -> bool {
+fn may_alter(turn: &Turn<'_>, _: &Before) -> bool {
     !turn.hangs_as_before() || turn.moved_parts().any(Part::bears_on_heat)
 }
 

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::again::{Run, Turn};
+use super::again::{Before, Run, Turn};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::handbook::vibration::{
     ISOLATES_FROM, MACHINE_RESONANCES_HZ, REVERSALS_BELOW_HZ, RUBBER_DAMPING, own_hz_of_deflection,
@@ -30,8 +30,8 @@ pub(super) const CHECK: Check = Check {
 
 const SOURCE: &str = "resonances and reversals of small printers: our own collection, no source";
 
-/// Where a rack only stands elsewhere, nothing swings otherwise.
-fn may_alter(turn: &Turn<'_>) -> bool {
+/// Where a rack only stands elsewhere, nothing swings otherwise; a finding that points at it then points elsewhere.
+fn may_alter(turn: &Turn<'_>, before: &Before) -> bool {
     let loads = |layout: &Layout, part: &Part| {
         let rack = part.rack.as_ref();
         let padded = rack.map(|_| layout.plan().rack(part.id).map(|r| r.levels.clone()));
@@ -44,13 +44,11 @@ fn may_alter(turn: &Turn<'_>) -> bool {
         (padded, kinds, number)
     };
     let changed = |id: Id| match (turn.old.part(id), turn.new.part(id)) {
-        (Some(old), Some(new)) => {
-            old.spot != new.spot || loads(turn.old, old) != loads(turn.new, new)
-        }
+        (Some(old), Some(new)) => loads(turn.old, old) != loads(turn.new, new),
         (None, None) => false,
         (old, new) => [old, new].into_iter().flatten().any(|p| p.rack.is_some()),
     };
-    turn.moved_ids().any(changed)
+    turn.moves_spot_of(before) || turn.moved_ids().any(changed)
 }
 
 fn run(layout: &Layout) -> Vec<Finding> {

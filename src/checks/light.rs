@@ -1,6 +1,6 @@
 //! Light: the illuminance of the room on average, and how many lights are linked in one run.
 
-use super::again::{Run, Turn};
+use super::again::{Before, Run, Turn};
 use super::finding::counted;
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::handbook::light;
@@ -27,7 +27,7 @@ pub(super) const CHECK: Check = Check {
 const PLANE_MM: f64 = 850.0;
 
 /// False where no light comes, goes or moves, and no printer comes or goes.
-fn may_alter(turn: &Turn<'_>) -> bool {
+fn may_alter(turn: &Turn<'_>, _: &Before) -> bool {
     !turn.hangs_as_before() || turn.moved_parts().any(|part| part.kind == ItemKind::Light)
 }
 

@@ -52,6 +52,9 @@ use std::sync::Arc;
 
 use again::{Pieces, Run, Turn};
 use air_mend::Tries;
+use rayon::iter::{
+    IndexedParallelIterator as _, IntoParallelRefIterator as _, ParallelIterator as _,
+};
 
 use crate::layout::Layout;
 use crate::plan::{Change, Id};
@@ -178,14 +181,22 @@ pub struct Findings {
     tries: Tries,
 }
 
+/// What each check finds. They know nothing of each other, so they run side by side on all cores, one at a time on each, as some
+/// take far longer than others.
+fn of_each(find: impl Fn(&'static Check) -> Found + Sync) -> BTreeMap<&'static str, Found> {
+    let found: Vec<_> = CHECKS
+        .par_iter()
+        .with_max_len(1)
+        .map(|check| (check.id, find(check)))
+        .collect();
+    found.into_iter().collect()
+}
+
 impl Findings {
     /// Every check run on the layout.
     pub fn of(layout: &Layout) -> Self {
         Self {
-            by_check: CHECKS
-                .iter()
-                .map(|check| (check.id, Found::of(check, layout)))
-                .collect(),
+            by_check: of_each(|check| Found::of(check, layout)),
             tries: Tries::default(),
         }
     }
@@ -196,10 +207,7 @@ impl Findings {
     pub fn step(&self, old: &Layout, new: &Layout) -> Self {
         let turn = Turn::between(old, new);
         Self {
-            by_check: CHECKS
-                .iter()
-                .map(|check| (check.id, self.step_of(check, &turn)))
-                .collect(),
+            by_check: of_each(|check| self.step_of(check, &turn)),
             tries: Tries::default(),
         }
     }

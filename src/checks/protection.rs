@@ -1,6 +1,6 @@
 //! Protection: what leaks to earth behind a protective device, the rush of current at switching on, and damp places.
 
-use super::again::{Run, Turn};
+use super::again::{Before, Run, Turn};
 use super::circuits::{at_first_outlet, some_circuits};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::layout::{CircuitLoad, Layout, Part};
@@ -50,7 +50,7 @@ fn run(layout: &Layout) -> Vec<Finding> {
 }
 
 /// False where a change leaves who hangs on what, the outlets and the wet zones as they were.
-fn may_alter(turn: &Turn<'_>) -> bool {
+fn may_alter(turn: &Turn<'_>, _: &Before) -> bool {
     let counts = |part: &Part| matches!(part.kind, ItemKind::Outlet | ItemKind::Zone);
     !turn.hangs_as_before() || turn.moved_parts().any(counts)
 }

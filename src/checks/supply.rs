@@ -1,6 +1,6 @@
 //! Supply: what all circuits draw together against panel, feeder and service, and the places in the panel.
 
-use super::again::{Run, Turn};
+use super::again::{Before, Run, Turn};
 use super::{Check, Finding, Severity, Standing, anything};
 use crate::layout::{Layout, LegLoad, Part, SupplyLoad};
 use crate::plan::{Id, ItemKind, Limit, Panel};
@@ -73,7 +73,7 @@ fn run(layout: &Layout) -> Vec<Finding> {
 }
 
 /// False where a change leaves who hangs on what and the panels as they were.
-fn may_alter(turn: &Turn<'_>) -> bool {
+fn may_alter(turn: &Turn<'_>, _: &Before) -> bool {
     !turn.hangs_as_before() || turn.moved_parts().any(|part| part.kind == ItemKind::Panel)
 }
 

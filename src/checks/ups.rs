@@ -15,7 +15,7 @@ pub(super) const CHECK: Check = Check {
     what: "Running watts and volt-amperes against the usual margin of a UPS, peak watts and volt-amperes against its full rating, plugs against receptacles; that it is plugged in at all.",
     why: "An overloaded UPS drops its load at the very moment it is needed.",
     how: "Both ratings bind: the sum of watts and the sum of volt-amperes of the printers plugged into it.",
-    blind: "How long the battery lasts and how old it is. A UPS can only be plugged into an outlet here, so that chains cannot be drawn.",
+    blind: "How long the battery lasts (see the bad days) and how old it is. A UPS can only be plugged into an outlet: a file in which one hangs on another is refused.",
     caution: "A licensed electrician and the maker's sheet decide.",
     in_fill: false,
     limits: &["ups-share"],

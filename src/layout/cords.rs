@@ -1,8 +1,6 @@
 //! The way a cord takes: along the backs of racks that stand close, and along the walls; whether it lies in a doorway or over floor
 //! that people work and walk on.
 
-use std::collections::BTreeSet;
-
 use super::{Layout, Part, PlacedPrinter, Slot, Wall};
 use crate::geometry::{Bounds, Point, TOLERANCE_MM};
 use crate::plan::{Id, Item, ItemKind, UpsPlace};
@@ -56,6 +54,13 @@ struct End {
     height: f64,
     /// The rack it stands on, if any: within one rack a cord runs along the back.
     rack: Option<Id>,
+}
+
+/// Where a cord may start, and the nearest place on a wall.
+struct Foot {
+    at: Point,
+    on_wall: Point,
+    wall: usize,
 }
 
 impl Layout {
@@ -315,61 +320,65 @@ impl Layout {
     /// False where another thing is surely clear of the cords of a thing and of the floor that they may lie on. May say yes too
     /// often.
     pub fn cords_may_pass(&self, part: &Part, other: &Part) -> bool {
+        let strips = other.strips().iter().map(|s| s.shape.bounds());
+        let mut bodies = strips.chain(other.solid.iter().map(|s| s.shape.bounds()));
         let gap = self.limits.back_gap.value.mm();
-        let backs = |part: &Part| -> Vec<Point> {
-            part.rack.as_ref().map_or_else(
-                || vec![part.spot],
-                |rack| {
-                    let (w, d) = (rack.body.width() * 0.5, rack.body.depth() * 0.5);
-                    vec![rack.body.at(-w, d), rack.body.at(w, d)]
-                },
-            )
-        };
-        let on_wall = |p: &Point| {
-            let (wall, along) = self.nearest_wall(*p)?;
-            Some(wall.point(along, 0.0))
-        };
-        let ends = |part: &Part| -> Vec<Point> {
-            let backs = backs(part);
-            let walls: Vec<Point> = backs.iter().filter_map(on_wall).collect();
-            backs.into_iter().chain(walls).collect()
-        };
-        let own = ends(part);
-        let to_wall = Bounds::of(&own);
-        let walls = backs(part).into_iter().map(|p| {
-            let near = self.nearest_wall(p)?;
-            let close = near.0.point(near.1, 0.0).distance(p) <= gap * 2.0;
-            close.then_some(near.0.number)
-        });
-        let walls: BTreeSet<Option<usize>> = walls.collect();
-        // Along one wall, not with each end at another.
-        let short = walls.len() == 1 && !walls.contains(&None);
-        let mut targets: Vec<Id> = part
-            .slots()
-            .iter()
-            .filter_map(|slot| self.plan.printers().get(slot.printer.as_ref()?.id)?.power)
-            .collect();
-        targets.sort_unstable();
-        targets.dedup();
-        let supplies = targets.iter().filter_map(|id| self.part(*id));
-        let away: Vec<Point> = supplies
-            .filter(|to| to.kind == ItemKind::Ups)
-            .flat_map(|to| ends(to))
-            .collect();
-        let stays = away
-            .iter()
-            .all(|p| to_wall.is_some_and(|b| b.gap(&Bounds { low: *p, high: *p }) <= 0.0));
-        // Close to its wall, with nothing to go to further off, a cord lies where nobody steps.
-        if short && stays {
+        let Some(first) = bodies.next() else {
             return false;
-        }
-        let all: Vec<Point> = own.into_iter().chain(away).collect();
-        let Some(passed) = Bounds::of(&all) else {
-            return true;
         };
-        let strips = other.strips().iter().map(|s| *s.shape.bounds());
-        let body = other.solid.iter().map(|s| *s.shape.bounds());
-        strips.chain(body).any(|b| b.gap(&passed) <= gap)
+        let Some(lie) = self.cords_lie_in(part, gap) else {
+            return false;
+        };
+        let near = |body: &Bounds| body.gap(&lie) <= gap;
+        near(first) || bodies.any(near)
+    }
+
+    /// A box round the cords of a thing; `None` where they lie close to a wall, with nothing to go to further off, so that nobody
+    /// steps on them.
+    fn cords_lie_in(&self, part: &Part, gap_mm: f64) -> Option<Bounds> {
+        let feet: Vec<Foot> = self.feet(part).collect();
+        let ends: Vec<Point> = feet.iter().flat_map(|f| [f.at, f.on_wall]).collect();
+        let own = Bounds::of(&ends)?;
+        let close = |f: &Foot| f.at.distance(f.on_wall) <= gap_mm * 2.0;
+        let wall = feet.first().map(|f| f.wall);
+        let along_one_wall = feet.iter().all(|f| close(f) && Some(f.wall) == wall);
+        let mut all = ends;
+        let mut last = None;
+        for slot in part.slots() {
+            let printer = slot.printer.as_ref().map(|p| p.id);
+            let target = printer.and_then(|id| self.plan.printers().get(id)?.power);
+            // Neighbours hang on the same, so that this asks about each once or nearly so.
+            if target == last {
+                continue;
+            }
+            last = target;
+            let supply = target.and_then(|id| self.part(id));
+            let supply = supply.filter(|part| part.kind == ItemKind::Ups);
+            let away = supply.into_iter().flat_map(|supply| self.feet(supply));
+            all.extend(away.flat_map(|f| [f.at, f.on_wall]));
+        }
+        let inside = |p: &Point| own.gap(&Bounds { low: *p, high: *p }) <= 0.0;
+        if along_one_wall && all.iter().all(inside) {
+            return None;
+        }
+        Bounds::of(&all)
+    }
+
+    /// Where cords of a thing may start: both ends of a rack's back, the place of anything else.
+    fn feet(&self, part: &Part) -> impl Iterator<Item = Foot> {
+        let (one, other) = part.rack.as_ref().map_or((part.spot, None), |rack| {
+            let (w, d) = (rack.body.width() * 0.5, rack.body.depth() * 0.5);
+            (rack.body.at(-w, d), Some(rack.body.at(w, d)))
+        });
+        let starts = std::iter::once(one).chain(other);
+        starts.filter_map(|at| {
+            let (wall, along) = self.nearest_wall(at)?;
+            Some(Foot {
+                at,
+                on_wall: wall.point(along, 0.0),
+                wall: wall.number,
+            })
+        })
     }
 
     /// The nearest wall and how far along it the nearest place is.

@@ -608,7 +608,13 @@ impl Audit<'_> {
         if let UpsPlace::OnRack(rack) = ups.stands {
             self.refers(path, rack, &[ItemKind::Rack]);
         }
-        if let Some(outlet) = ups.outlet {
+        let is_ups = |id: &Id| matches!(self.plan.items().get(*id), Some(Item::Ups(_)));
+        if let Some(other) = ups.outlet.filter(is_ups) {
+            let text = format!(
+                "it is plugged into {other}, and a UPS is never plugged into another; plug it into an outlet"
+            );
+            self.fault(path, text);
+        } else if let Some(outlet) = ups.outlet {
             self.refers(path, outlet, &[ItemKind::Outlet]);
         }
     }

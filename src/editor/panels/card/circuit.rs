@@ -1,7 +1,7 @@
 //! Circuits: the short list on the plan's own card, and the card of one with how it is built. Judges none of it.
 
 use super::form::{Form, allowed, length_maybe, or_unknown};
-use crate::editor::action::Action;
+use crate::editor::action::{Action, Command};
 use crate::editor::figure;
 use crate::editor::shown::{Selection, Shown};
 use crate::editor::widgets;
@@ -10,6 +10,9 @@ use crate::plan::{
     Record, SupplyLeg, System,
 };
 use crate::units::{Amps, Practice, Volts};
+
+/// So many circuits stand on the plan's card; the panel schedule has all of them.
+const LISTED_MOST: usize = 12;
 
 /// Lists the circuits with breaker and volts; the rest stands on the card of each.
 pub(super) fn circuits(form: &mut Form<'_, '_>) {
@@ -22,9 +25,15 @@ pub(super) fn circuits(form: &mut Form<'_, '_>) {
             "None yet. Add those that the panel's directory names; outlets hang on them.",
         );
     }
-    for (id, circuit) in listed.iter() {
+    for (id, circuit) in listed.iter().take(LISTED_MOST) {
         figures(form, &format!("{id} "), id, circuit);
         buttons(form, id);
+    }
+    if listed.len() > LISTED_MOST {
+        let words = format!("All {} in the panel schedule", listed.len());
+        if widgets::action(form.ui, &words).clicked() {
+            form.actions.command(Command::Schedule);
+        }
     }
     if !form.shown.read_only
         && widgets::action(form.ui, "Add a circuit").clicked()
