@@ -1,6 +1,7 @@
 //! The audit of a document: broken references and impossible shapes. The reader turns what it finds into a list of faults;
 //! an edit that would cause one is refused.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::fmt;
 
@@ -61,7 +62,7 @@ fn not_in_stock<K>(what: &str, id: &KindId, kinds: &BTreeMap<KindId, K>) -> Opti
 
 struct Audit<'a> {
     plan: &'a Plan,
-    stock: Stock,
+    stock: Cow<'a, Stock>,
     faults: Vec<Fault>,
 }
 
@@ -70,7 +71,11 @@ impl Plan {
     pub fn audit(&self, stock: &Stock) -> Vec<Fault> {
         let mut audit = Audit {
             plan: self,
-            stock: stock.with(&self.kinds),
+            stock: if self.kinds.is_empty() {
+                Cow::Borrowed(stock)
+            } else {
+                Cow::Owned(stock.with(&self.kinds))
+            },
             faults: Vec::new(),
         };
         audit.head();
@@ -85,12 +90,12 @@ impl Plan {
         for (id, circuit) in self.circuits.iter() {
             audit.mark(id, Plan::CIRCUIT, "circuits");
             if let Some(panel) = circuit.panel {
-                audit.refers(&path("circuits", id), panel, &[ItemKind::Panel]);
+                audit.refers(&Path("circuits", id), panel, &[ItemKind::Panel]);
             }
             for text in circuit.faults(self.head.system) {
-                audit.fault(&path("circuits", id), text);
+                audit.fault(&Path("circuits", id), text);
             }
-            audit.presence(&path("circuits", id), &circuit.presence);
+            audit.presence(&Path("circuits", id), &circuit.presence);
         }
         audit.printers();
         audit.picture();
@@ -98,14 +103,19 @@ impl Plan {
     }
 }
 
-fn path(family: &str, id: Id) -> String {
-    format!("{family} › {id}")
+/// Where a thing stands in the plan, written out only where there is a fault.
+struct Path(&'static str, Id);
+
+impl fmt::Display for Path {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} › {}", self.0, self.1)
+    }
 }
 
 impl Audit<'_> {
-    fn fault(&mut self, path: &str, text: String) {
+    fn fault(&mut self, path: impl fmt::Display + Copy, text: String) {
         self.faults.push(Fault {
-            path: path.to_owned(),
+            path: path.to_string(),
             text,
         });
     }
@@ -387,7 +397,7 @@ impl Audit<'_> {
     }
 
     /// A light hangs under the ceiling, and its run comes to an end.
-    fn light(&mut self, path: &str, id: Id, light: &Light) {
+    fn light(&mut self, path: impl fmt::Display + Copy, id: Id, light: &Light) {
         self.told(path, not_in_stock("light", &light.kind, &self.stock.lights));
         self.between(path, "its lower edge hangs", light.bottom);
         let lights = self.plan.items();
@@ -409,13 +419,13 @@ impl Audit<'_> {
         }
     }
 
-    fn between(&mut self, path: &str, what: &str, height: Length) {
+    fn between(&mut self, path: impl fmt::Display + Copy, what: &str, height: Length) {
         if height < Length::ZERO || height >= self.plan.room().ceiling {
             self.fault(path, format!("{what} between floor and ceiling"));
         }
     }
 
-    fn levels(&mut self, path: &str, levels: &[crate::stock::LevelKind]) {
+    fn levels(&mut self, path: impl fmt::Display + Copy, levels: &[crate::stock::LevelKind]) {
         if levels.len() > 20 {
             self.fault(path, "a rack has at most 20 levels".to_owned());
         }
@@ -446,13 +456,13 @@ impl Audit<'_> {
     }
 
     /// A fault where there is one to tell.
-    fn told(&mut self, path: &str, text: Option<String>) {
+    fn told(&mut self, path: impl fmt::Display + Copy, text: Option<String>) {
         if let Some(text) = text {
             self.fault(path, text);
         }
     }
 
-    fn thickness(&mut self, path: &str, what: &str, thickness: Length) {
+    fn thickness(&mut self, path: impl fmt::Display + Copy, what: &str, thickness: Length) {
         if thickness.mm() < SIDE_MM.0 || thickness.mm() > THICK_MOST_MM {
             let text = format!("{what} is 1 to {THICK_MOST_MM:.0} mm thick");
             self.fault(path, text);
@@ -460,7 +470,7 @@ impl Audit<'_> {
     }
 
     fn item(&mut self, id: Id, item: &Item) {
-        let path = path("items", id);
+        let path = Path("items", id);
         self.mark(id, item.kind().prefix(), "items");
         self.presence(&path, item.presence());
         match item {
@@ -574,7 +584,7 @@ impl Audit<'_> {
     }
 
     /// What an end is fastened to is there, and can be fastened to.
-    fn end(&mut self, path: &str, end: End) {
+    fn end(&mut self, path: impl fmt::Display + Copy, end: End) {
         if let Some(id) = end.thing() {
             match self.plan.items().get(id).map(Item::kind) {
                 None => self.fault(
@@ -603,7 +613,7 @@ impl Audit<'_> {
         }
     }
 
-    fn ups(&mut self, path: &str, ups: &Ups) {
+    fn ups(&mut self, path: impl fmt::Display + Copy, ups: &Ups) {
         self.told(path, not_in_stock("UPS", &ups.kind, &self.stock.ups));
         if let UpsPlace::OnRack(rack) = ups.stands {
             self.refers(path, rack, &[ItemKind::Rack]);
@@ -623,7 +633,7 @@ impl Audit<'_> {
         let mut taken: BTreeMap<SlotRef, Vec<(Id, &Printer)>> = BTreeMap::new();
         let plan = self.plan;
         for (id, printer) in plan.printers().iter() {
-            let path = path("printers", id);
+            let path = Path("printers", id);
             self.mark(id, Plan::PRINTER, "printers");
             self.presence(&path, &printer.presence);
             self.told(
@@ -646,7 +656,7 @@ impl Audit<'_> {
         }
     }
 
-    fn slot(&mut self, path: &str, slot: SlotRef) {
+    fn slot(&mut self, path: impl fmt::Display + Copy, slot: SlotRef) {
         let Some(Item::Rack(rack)) = self.plan.items().get(slot.rack) else {
             self.fault(
                 path,
@@ -672,15 +682,15 @@ impl Audit<'_> {
         }
     }
 
-    fn mark(&mut self, id: Id, right: super::Prefix, family: &str) {
+    fn mark(&mut self, id: Id, right: super::Prefix, family: &'static str) {
         if id.prefix() != right {
             let text =
                 format!("the marks of this kind begin with {right}; rename it, such as {right}1");
-            self.fault(&path(family, id), text);
+            self.fault(&Path(family, id), text);
         }
     }
 
-    fn presence(&mut self, path: &str, presence: &super::Presence) {
+    fn presence(&mut self, path: impl fmt::Display + Copy, presence: &super::Presence) {
         let last = self.plan.phases().len();
         let there = |p: super::PhaseNo| (1..=last).contains(&usize::from(p.0));
         if !there(presence.arrives) {
@@ -706,7 +716,7 @@ impl Audit<'_> {
         }
     }
 
-    fn refers(&mut self, path: &str, to: Id, kinds: &[ItemKind]) {
+    fn refers(&mut self, path: impl fmt::Display + Copy, to: Id, kinds: &[ItemKind]) {
         let found = self.plan.items().get(to).map(Item::kind);
         if !found.is_some_and(|k| kinds.contains(&k)) {
             let words: Vec<_> = kinds.iter().map(|k| k.word()).collect();
@@ -721,7 +731,7 @@ impl Audit<'_> {
     }
 
     /// A thing on a wall: the wall exists and the thing lies within its length.
-    fn on_wall(&mut self, path: &str, at: WallPlace, width: Option<Length>) {
+    fn on_wall(&mut self, path: impl fmt::Display + Copy, at: WallPlace, width: Option<Length>) {
         if let Some(width) = width {
             self.side(path, "the width", width);
         }
@@ -749,7 +759,7 @@ impl Audit<'_> {
         }
     }
 
-    fn side(&mut self, path: &str, what: &str, side: Length) {
+    fn side(&mut self, path: impl fmt::Display + Copy, what: &str, side: Length) {
         if side.mm() < SIDE_MM.0 || side.mm() > SIDE_MM.1 {
             self.fault(path, format!("{what} must be 1 mm to 100 m"));
         }

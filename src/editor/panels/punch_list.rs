@@ -109,6 +109,9 @@ pub fn punch_list_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut PunchView, actio
     });
 }
 
+/// Rows so near to what is in view are laid out too, in points: about one row.
+const AHEAD: f32 = 80.0;
+
 /// One row after another. Far from what is in view, room is kept for a row and nothing is laid out, once its height is known;
 /// not so for the first, the last and those beside the row that has the keyboard, so that Tab goes on through the whole list.
 fn list(
@@ -119,7 +122,7 @@ fn list(
     actions: &mut Actions,
 ) {
     let seen = ui.clip_rect().y_range();
-    let seen = seen.expand(seen.span());
+    let seen = seen.expand(AHEAD);
     let spacing = ui.spacing().item_spacing.y;
     let keyboard = view.keyboard;
     let held = list.iter().position(|row| Some(row.look) == keyboard);
