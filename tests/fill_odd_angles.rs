@@ -170,6 +170,7 @@ fn square(wide: i32, deep: i32) -> Arc<Plan> {
 
 fn ask() -> Ask {
     Ask {
+        floor_only: false,
         phase: PhaseNo(1),
         kinds: None,
         part: None,

@@ -39,6 +39,7 @@ impl Watch for Nobody {
 
 fn ask() -> Ask {
     Ask {
+        floor_only: false,
         phase: PhaseNo(1),
         kinds: None,
         part: None,

@@ -16,19 +16,21 @@ use std::sync::Arc;
 use aislewright::checks::{Check, Finding, Standing};
 use aislewright::fill::problem::{Block, Faces, PackKind, Problem, Put, Rect, Shape, Start, Turn};
 use aislewright::fill::{
-    Answer, Ask, Asked, Claim, Headroom, Placement, StoppedBy, Unfillable, Unsound, Watch, adopt,
-    fill, verify,
+    Answer, Ask, Asked, Budget, Carrier, Claim, Headroom, Placement, StoppedBy, Unfillable,
+    Unsound, Watch, adopt, fill, verify,
 };
 use aislewright::geometry::{Convex, Point};
 use aislewright::layout::Layout;
 use aislewright::plan::{
-    Beyond, Blow, Column, CoolingUnit, Door, Edit, Head, Heat, Hinge, Id, Item, Label, MustFit,
-    OutdoorAir, OwnKind, PhaseNo, Plan, Pose, Presence, Printer, Record, Room, Session, Side,
-    SlotRef, Swing, WallPlace, Zone, ZoneUse,
+    Beyond, Blow, Circuit, CircuitBuild, Column, CoolingUnit, Door, Edit, Head, Heat, Hinge, Id,
+    Item, Label, MustFit, OutdoorAir, OwnKind, PhaseNo, Plan, Pose, Presence, Printer, Record,
+    Room, Session, Side, SlotRef, Supply, Swing, WallPlace, Zone, ZoneUse,
 };
 use aislewright::stock::{CoolingKind, Face, FigureOrigin, KindId, LevelKind};
 use aislewright::storage;
-use aislewright::units::{Angle, Celsius, CubicMetresPerHour, Kilograms, Length, Ratio, Watts};
+use aislewright::units::{
+    Amps, Angle, Celsius, CubicMetresPerHour, Kilograms, Length, Ratio, Volts, Watts,
+};
 use common::{Dice, edited, example, id, inches, judged, library, rack_at, small_room};
 
 /// Units of 1/320 mm in an inch of exactly 25.4 mm, and in a millimetre.
@@ -47,6 +49,7 @@ impl Watch for Nobody {
 
 fn ask(phase: u8) -> Ask {
     Ask {
+        floor_only: false,
         phase: PhaseNo(phase),
         kinds: None,
         part: None,
@@ -489,6 +492,7 @@ fn outside_the_part_to_be_filled_nothing_is_placed_and_racks_stay() {
     plan = put_item(&plan, "R2", rack_at("full-72", 3000, 100, 0.0));
     let part = (Point::new(25.4 * 100.0, 0.0), Point::new(0.0, 25.4 * 160.0));
     let ask = Ask {
+        floor_only: false,
         part: Some(part),
         ..ask(1)
     };
@@ -613,7 +617,7 @@ fn answer(asked: &Asked, puts: &[Put]) -> Answer {
         added,
         bound: asked.pinned + added,
         claim: Claim::Found,
-        cooling: None,
+        carried: None,
         lattice_mm: None,
         lattice_words: None,
         assumptions: asked.assumptions.clone(),
@@ -739,6 +743,7 @@ fn a_rack_holds_no_more_than_its_openings_take() {
     let mut with = with;
     let only = |plan: &Arc<Plan>| {
         let ask = Ask {
+            floor_only: false,
             kinds: Some(BTreeSet::from([kind("own")])),
             ..ask(1)
         };
@@ -952,6 +957,7 @@ fn room_for(mass_kg: Option<f64>) -> Arc<Plan> {
 
 fn short_racks() -> Ask {
     Ask {
+        floor_only: false,
         kinds: Some(BTreeSet::from([kind("short-48")])),
         steps: 3_000_000,
         ..ask(1)
@@ -1106,10 +1112,66 @@ fn cooled_room(
     edited(&plan, &Edit::SetHeat(Box::new(said)))
 }
 
+fn by(carrier: Carrier, printers: u32) -> Option<Budget> {
+    Some(Budget { carrier, printers })
+}
+
+/// The same room with printers of 300 W that heat with 600 W at a power factor of 1, figures read off a meter, and circuits of 20 A at
+/// 120 V: each takes 16 A running (1920 W: 6 printers) and 20 A at the peak (2400 W: 4 printers).
+fn powered_room(circuits: u32, feeder: Option<f64>) -> Arc<Plan> {
+    let plan = room_for(Some(9.5));
+    let mut printer = plan.kinds().printers[&kind("heavy")].clone();
+    printer.running = Some(Watts::fixed(300.0));
+    printer.peak = Some(Watts::fixed(600.0));
+    printer.power_factor = Some(Ratio::fixed(1.0));
+    printer.figures = FigureOrigin::Meter;
+    let own = OwnKind::Printer(printer);
+    let mut plan = edited(&plan, &Edit::PutKind(kind("heavy"), Box::new(own)));
+    for n in 1..=circuits {
+        let circuit = Circuit {
+            breaker: Amps::fixed(20.0),
+            volts: Volts::fixed(120.0),
+            panel: None,
+            built: CircuitBuild::default(),
+            presence: Presence::default(),
+        };
+        let record = (Id::new(Plan::CIRCUIT, n), Record::Circuit(circuit));
+        plan = edited(&plan, &Edit::Put(vec![record]));
+    }
+    let supply = Supply {
+        feeder: feeder.map(Amps::fixed),
+        ..Supply::default()
+    };
+    edited(&plan, &Edit::SetSupply(Box::new(supply)))
+}
+
+/// Two circuits carry 2 · 4 at the peak. A feeder of 15 A on two legs of 120 V gives 3600 W at the peak, 6 printers, and 2880 W
+/// running, 9 of them; it is the less. Without circuits, or for the floor alone, nothing is bound.
+#[test]
+fn no_more_printers_are_placed_than_circuits_and_supply_carry() {
+    let filled = |plan: &Arc<Plan>, floor_only| {
+        let ask = Ask {
+            floor_only,
+            ..short_racks()
+        };
+        fill(library(), plan, &ask, &Nobody).unwrap()
+    };
+    let floor = filled(&powered_room(0, None), false);
+    assert!(floor.printers >= 12 && floor.carried.is_none(), "{floor:?}");
+    let two = filled(&powered_room(2, None), false);
+    assert_eq!((two.printers, two.bound), (8, 8), "{two:?}");
+    assert_eq!(two.carried, by(Carrier::Circuits, 8));
+    assert_eq!(two.words(), "proved: the circuits carry no more");
+    let fed = filled(&powered_room(2, Some(15.0)), false);
+    assert_eq!((fed.printers, fed.carried), (6, by(Carrier::Supply, 6)));
+    let alone = filled(&powered_room(2, Some(15.0)), true);
+    assert_eq!((alone.printers, alone.carried), (floor.printers, None));
+}
+
 #[test]
 fn no_more_printers_are_placed_than_the_cooling_carries() {
     let floor = fill(library(), &room_for(Some(9.5)), &short_racks(), &Nobody).unwrap();
-    assert!(floor.printers >= 12 && floor.cooling.is_none(), "{floor:?}");
+    assert!(floor.printers >= 12 && floor.carried.is_none(), "{floor:?}");
     // (5250 - 1000) / 500 = 8.5; (4000 - 1000) / 500 = 6: one rack; (900 - 1000) / 500 is none.
     for (takes, carries, racks) in [(5250.0, 8, 2), (4000.0, 6, 1), (900.0, 0, 0)] {
         let plan = cooled_room(takes, |_| {}, |_| {});
@@ -1119,7 +1181,10 @@ fn no_more_printers_are_placed_than_the_cooling_carries() {
             (carries, carries),
             "{found:?}"
         );
-        assert_eq!((found.claim, found.cooling), (Claim::Proved, Some(carries)));
+        assert_eq!(
+            (found.claim, found.carried),
+            (Claim::Proved, by(Carrier::Cooling, carries))
+        );
         assert_eq!(found.placements.len(), racks, "no rack is placed empty");
         assert_eq!(found.words(), "proved: the cooling carries no more");
         let told = found
@@ -1183,7 +1248,7 @@ fn a_ceiling_of_the_cooling_that_is_not_sure_bounds_nothing_and_is_told() {
         &Nobody,
     );
     let plenty = plenty.unwrap();
-    assert_eq!(plenty.cooling, None, "the floor is the bound");
+    assert_eq!(plenty.carried, None, "the floor is the bound");
     for (plan, words) in [
         (
             cooled_room(5250.0, |h| h.lights = None, |_| {}),
@@ -1204,7 +1269,7 @@ fn a_ceiling_of_the_cooling_that_is_not_sure_bounds_nothing_and_is_told() {
     ] {
         let found = fill(library(), &plan, &short_racks(), &Nobody).unwrap();
         assert_eq!(
-            (found.printers, found.cooling),
+            (found.printers, found.carried),
             (plenty.printers, None),
             "{words}"
         );
@@ -1378,6 +1443,7 @@ fn furnished_rooms_whose_edges_keep_to_no_lattice_are_filled() {
         (&loft, 2, 220),
     ] {
         let ask = Ask {
+            floor_only: false,
             steps: 200_000,
             ..ask(phase)
         };
@@ -1427,6 +1493,7 @@ fn what_cannot_be_asked_is_said() {
     );
     let square = room(&[(0, 0), (200, 0), (200, 160), (0, 160)]);
     let none = Ask {
+        floor_only: false,
         kinds: Some(BTreeSet::from([kind("spool-36")])),
         ..ask(1)
     };

@@ -69,6 +69,7 @@ impl Watch for Patient {
 
 fn filled(plan: &Arc<Plan>, steps: u64) -> Result<Answer, String> {
     let ask = Ask {
+        floor_only: false,
         phase: PhaseNo(1),
         kinds: None,
         part: None,

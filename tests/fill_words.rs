@@ -10,7 +10,7 @@ fn answer(printers: u32, bound: u32, claim: Claim) -> Answer {
         added: printers,
         bound,
         claim,
-        cooling: None,
+        carried: None,
         lattice_mm: Some(304.8),
         lattice_words: Some("12 in".to_owned()),
         assumptions: Vec::new(),

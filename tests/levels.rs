@@ -165,6 +165,7 @@ fn fill_counts_no_printer_that_its_pad_lifts_too_high() {
         own.levels = vec![level(4, pad), level(27, None)];
         let own = Edit::PutKind(kind("own"), Box::new(OwnKind::Rack(own)));
         let ask = Ask {
+            floor_only: false,
             kinds: Some(BTreeSet::from([kind("own")])),
             phase: PhaseNo(1),
             part: None,

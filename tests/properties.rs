@@ -730,6 +730,7 @@ fn dimensions_and_notes_change_no_finding_and_no_count() {
         assert_eq!(Headroom::of(&with), Headroom::of(&bare), "room {seed}");
         let problem = |layout: &Layout| {
             let ask = Ask {
+                floor_only: false,
                 phase: layout.phase(),
                 kinds: None,
                 part: None,

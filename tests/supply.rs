@@ -23,7 +23,7 @@ use aislewright::plan::{
 };
 use aislewright::stock::{KindId, PrinterKind};
 use aislewright::units::{Amps, Length, Ratio, Volts, Watts};
-use common::{edited, id, inches, is, library, put, rack_at, that_says};
+use common::{edited, id, inches, is, judged, library, put, rack_at, that_says};
 
 fn kind(name: &str) -> KindId {
     KindId::new(name).unwrap()
@@ -427,6 +427,40 @@ fn an_outlet_in_a_wet_zone_needs_a_device() {
         let found = that_says(&plan, "protection", "O2 hangs in wet zone Z1");
         assert_eq!(found.standing, standing, "{}", found.text);
     }
+}
+
+/// The same devices at every outlet of a room that counts as damp; of a dry one, or where nobody said so, nothing is asked.
+#[test]
+fn every_outlet_of_a_damp_room_needs_a_device() {
+    let said = |damp| {
+        let supply = Supply {
+            damp,
+            ..Supply::default()
+        };
+        with_supply(&on_two_legs(), supply)
+    };
+    for dry in [None, Some(false)] {
+        let (_, findings) = judged(&said(dry), 1);
+        let found = findings.of_check("protection").iter();
+        assert_eq!(found.filter(|f| f.facet == "damp").count(), 0);
+    }
+    let plan = changed(&said(Some(true)), "C01", |c| {
+        c.built.protection = Some(Protection::Residual30);
+    });
+    let one = that_says(
+        &plan,
+        "protection",
+        "O1 hangs in a room that counts as damp",
+    );
+    let other = that_says(
+        &plan,
+        "protection",
+        "O2 hangs in a room that counts as damp",
+    );
+    assert_eq!(
+        (one.standing, other.standing),
+        (Standing::Met, Standing::Unknown)
+    );
 }
 
 /// A feeder of 20 A of which half is agreed, on two legs of 120 V: 2400 VA at the peak, 1920 VA for hours. Printers run at 120 VA

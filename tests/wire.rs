@@ -79,40 +79,44 @@ fn room(breaker: f64, free: Option<u8>) -> Arc<Plan> {
     }
     // Wall 2 runs from east to west: 120 in along it is the middle.
     plan = put(&plan, "O1", outlet(120, 4, "C01"));
+    let mut number = 0;
     for (n, west) in [(1, 36), (2, 132)] {
-        let rack = rack_at("full-72", 0, 0, 0.0).with_pose(Pose {
-            x: inches(west),
-            y: inches(94),
-            ..Default::default()
-        });
-        plan = put(&plan, &format!("R{n}"), rack);
-        let ups = Ups {
-            kind: kind("ups-900"),
-            stands: UpsPlace::OnRack(id(&format!("R{n}"))),
-            outlet: None,
-            presence: Presence::default(),
-        };
-        plan = put(&plan, &format!("U{n}"), Item::Ups(ups));
-        let records = (1..=3)
-            .map(|place| {
-                let printer = Printer {
-                    kind: kind("open-220"),
-                    slot: SlotRef {
-                        rack: id(&format!("R{n}")),
-                        level: 1,
-                        place,
-                    },
-                    power: None,
-                    prints: None,
-                    presence: Presence::default(),
-                };
-                let mark = Id::new(Plan::PRINTER, (n - 1) * 3 + u32::from(place));
-                (mark, Record::Printer(printer))
-            })
-            .collect();
-        plan = edited(&plan, &Edit::Put(records));
+        plan = with_rack(&plan, n, west, &mut number);
     }
     plan
+}
+
+/// A rack at the north wall with a UPS and three printers, numbered on from `number`, none of it plugged in.
+fn with_rack(plan: &Plan, n: u32, west: i32, number: &mut u32) -> Arc<Plan> {
+    let rack = rack_at("full-72", 0, 0, 0.0).with_pose(Pose {
+        x: inches(west),
+        y: inches(94),
+        ..Default::default()
+    });
+    let plan = put(plan, &format!("R{n}"), rack);
+    let ups = Ups {
+        kind: kind("ups-900"),
+        stands: UpsPlace::OnRack(id(&format!("R{n}"))),
+        outlet: None,
+        presence: Presence::default(),
+    };
+    let plan = put(&plan, &format!("U{n}"), Item::Ups(ups));
+    let records = (1..=3).map(|place| {
+        let printer = Printer {
+            kind: kind("open-220"),
+            slot: SlotRef {
+                rack: id(&format!("R{n}")),
+                level: 1,
+                place,
+            },
+            power: None,
+            prints: None,
+            presence: Presence::default(),
+        };
+        *number += 1;
+        (Id::new(Plan::PRINTER, *number), Record::Printer(printer))
+    });
+    edited(&plan, &Edit::Put(records.collect()))
 }
 
 fn wired(plan: &Arc<Plan>, phase: u8) -> (Layout, Wired) {
@@ -197,6 +201,78 @@ fn a_circuit_is_added_with_a_box_that_the_cord_reaches() {
         (added.breaker, added.panel),
         (Amps::fixed(10.0), Some(id("E1")))
     );
+}
+
+/// A circuit of the plan that has no box yet takes what is left before another is asked for, and gets its box.
+#[test]
+fn a_new_circuit_without_a_box_comes_before_another() {
+    let with = |presence| {
+        let circuit = Circuit {
+            presence,
+            ..circuit(10.0)
+        };
+        let records = vec![(id("C02"), Record::Circuit(circuit))];
+        edited(&room(10.0, Some(4)), &Edit::Put(records))
+    };
+    let plan = with(Presence::new_in(PhaseNo(1)));
+    let (layout, found) = wired(&plan, 1);
+    assert_eq!(found.outcome.added.len(), 0);
+    assert_eq!(found.outcome.claim, Claim::Proved);
+    let hung: Vec<_> = found.hung(&layout).collect();
+    assert_eq!(hung.len(), 1, "{:?}", found.boxes);
+    assert_eq!(found.circuit_of(&layout, hung[0].1), Some(id("C02")));
+    let after = taken_over(&plan, 1);
+    assert_eq!(broken(&after, 1), Vec::<String>::new());
+    let (layout, again) = wired(&after, 1);
+    assert_eq!(again.edit(&layout), None, "nothing is left to change");
+    // What hangs on one that is there already nobody knows.
+    let there = wired(&with(Presence::default()), 1).1;
+    assert_eq!(there.outcome.added.len(), 1);
+}
+
+/// Four racks with a UPS each, two at each end of a room 50 ft long, on circuits of 20 A that carry two of them (3 A running, 7.5 A
+/// at the peak each) and reach no further than 6 ft: one box at each end, whichever two the search put together first.
+#[test]
+fn circuits_are_dealt_out_by_place() {
+    let plan = far_apart();
+    let (layout, found) = wired(&plan, 1);
+    assert_eq!(found.outcome.added.len(), 2);
+    let hung: Vec<_> = found.hung(&layout).collect();
+    let mut pairs: Vec<Vec<Id>> = hung.iter().map(|(_, b)| b.plugs.clone()).collect();
+    pairs.sort();
+    assert_eq!(pairs, [[id("U1"), id("U3")], [id("U2"), id("U4")]]);
+    assert_eq!(found.boxes.at_least, 2);
+    let said = found.missing(&layout).join("; ");
+    assert!(
+        said.contains("2 boxes to be hung; proved: no fewer serve these circuits"),
+        "{said}"
+    );
+    let after = taken_over(&plan, 1);
+    assert_eq!(broken(&after, 1), Vec::<String>::new());
+}
+
+/// U1 and U3 at one end, U2 and U4 at the other: putting the first together with the second would need a box at each end for both
+/// circuits.
+fn far_apart() -> Arc<Plan> {
+    let mut plan = room(10.0, Some(4));
+    let long = Room::rectangle(inches(600), inches(120), inches(108), inches(6));
+    plan = edited(
+        &plan,
+        &Edit::Remove(vec![
+            id("R1"),
+            id("R2"),
+            id("U1"),
+            id("U2"),
+            id("O1"),
+            id("C01"),
+        ]),
+    );
+    plan = edited(&plan, &Edit::SetRoom(Box::new(long)));
+    let mut number = 0;
+    for (n, west) in [(1, 12), (2, 420), (3, 108), (4, 516)] {
+        plan = with_rack(&plan, n, west, &mut number);
+    }
+    plan
 }
 
 /// Without a free place in the panel nothing is added, and one UPS stays without power; it is said why.

@@ -11,10 +11,10 @@ pub(super) const CHECK: Check = Check {
     id: "protection",
     title: "Protective devices hold and protect",
     worst: Severity::Caution,
-    what: "Current that leaks to earth for good, of all machines behind a residual-current or ground-fault device, against what may stand behind it; the rush of current when everything comes back at once against the breaker's curve; outlets in wet zones without such a device.",
+    what: "Current that leaks to earth for good, of all machines behind a residual-current or ground-fault device, against what may stand behind it; the rush of current when everything comes back at once against the breaker's curve; outlets in wet zones, or anywhere in a room that counts as damp, without such a device.",
     why: "Switched supplies leak a little each. A dozen behind one device trip it at night, and an outlet under a drip without one can kill.",
     how: "Leakage and inrush of printers and UPS are added circuit by circuit, as data sheet or meter gives them. For good no more than 30 % of a residual-current device's rating (BS 7671:2018, 531.3.2) or 4 mA behind a class A interrupter (UL 943); inrush against the multiples of curves B, C and D (IEC 60898-1).",
-    blind: "Devices upstream and their selectivity, leakage of cables and other loads, waveforms that a device of the wrong type does not see, fault currents and earthing; breakers without a curve letter.",
+    blind: "Whether the room counts as damp, where nobody said so; devices upstream and their selectivity, leakage of cables and other loads, waveforms that a device of the wrong type does not see, fault currents and earthing; breakers without a curve letter.",
     caution: "A licensed electrician and the local code decide.",
     in_fill: false,
     limits: &[],
@@ -181,48 +181,58 @@ fn inrush(layout: &Layout, id: Id, circuit: &Circuit, load: &CircuitLoad) -> Opt
     ))
 }
 
-/// Outlets in wet zones whose circuit has no protective device, or nobody knows.
+/// Outlets in wet zones, or in a damp room, whose circuit has no protective device for people, or nobody knows.
 fn damp(layout: &Layout) -> Vec<Finding> {
     let zones: Vec<_> = layout
         .of_kind(ItemKind::Zone)
         .filter_map(|part| part.zone.as_ref().map(|zone| (part.id, zone)))
         .filter(|(_, zone)| zone.is_wet_in(layout.phase()))
         .collect();
+    let everywhere = layout.plan().supply().damp == Some(true);
     let mut findings = Vec::new();
     for part in layout.of_kind(ItemKind::Outlet) {
         let Some(Item::Outlet(outlet)) = layout.plan().items().get(part.id) else {
             continue;
         };
-        let Some((zone, _)) = zones.iter().find(|(_, z)| z.shape.contains(part.spot)) else {
+        let zone = zones.iter().find(|(_, z)| z.shape.contains(part.spot));
+        let zone = zone.map(|(zone, _)| *zone);
+        if zone.is_none() && !everywhere {
             continue;
-        };
+        }
         let circuit = outlet.circuit.and_then(|c| layout.plan().circuits().get(c));
-        let (standing, words) = match circuit.and_then(|c| c.built.protection) {
-            Some(Protection::Bare) => (Standing::Broken, "its circuit has no protective device"),
-            None => (Standing::Unknown, "what protects it is not entered"),
-            Some(Protection::Residual100 | Protection::Residual300) => (
-                Standing::Broken,
-                "its device is made against fire, not for people",
-            ),
-            Some(_) => (Standing::Met, "a protective device stands behind it"),
-        };
-        let source = match layout.plan().practice() {
-            Practice::Us => "NEC 2023 210.8(B): indoor damp locations",
-            Practice::Metric => "IEC 60364-4-41, 411.3.3: at most 30 mA for sockets (from memory)",
-        };
-        let text = format!("{} hangs in wet zone {zone}, and {words}.", part.id);
+        let (standing, words) = for_people(circuit.and_then(|c| c.built.protection));
+        let place = zone.map_or("a room that counts as damp".to_owned(), |zone| {
+            format!("wet zone {zone}")
+        });
+        let text = format!("{} hangs in {place}, and {words}.", part.id);
+        let items = std::iter::once(part.id).chain(zone).collect();
+        let finding = Finding::new(CHECK.id, Severity::Caution, standing, items, text);
         findings.push(
-            Finding::new(
-                CHECK.id,
-                Severity::Caution,
-                standing,
-                vec![part.id, *zone],
-                text,
-            )
-            .facet("damp")
-            .figure(None, None, "1", source)
-            .at(part.spot, part.spot_height),
+            finding
+                .facet("damp")
+                .figure(None, None, "1", damp_source(layout.plan().practice()))
+                .at(part.spot, part.spot_height),
         );
     }
     findings
+}
+
+/// Whether a device protects people, and how that is said of an outlet.
+fn for_people(device: Option<Protection>) -> (Standing, &'static str) {
+    match device {
+        None => (Standing::Unknown, "what protects it is not entered"),
+        Some(Protection::Bare) => (Standing::Broken, "its circuit has no protective device"),
+        Some(Protection::Residual100 | Protection::Residual300) => (
+            Standing::Broken,
+            "its device is made against fire, not for people",
+        ),
+        Some(_) => (Standing::Met, "a protective device stands behind it"),
+    }
+}
+
+fn damp_source(practice: Practice) -> &'static str {
+    match practice {
+        Practice::Us => "NEC 2023 210.8(B): indoor damp locations",
+        Practice::Metric => "IEC 60364-4-41, 411.3.3: at most 30 mA for sockets (from memory)",
+    }
 }

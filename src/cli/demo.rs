@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use super::{Ending, Judged, Trouble, World, fill, sheet, text, write_file};
-use crate::fill::FLOOR_ONLY;
+use crate::fill::NOT_JUDGED;
 use crate::storage::disk::{Disk as _, RealDisk};
 use crate::storage::save::Expected;
 
@@ -18,15 +18,16 @@ pub(super) fn run(folder: &Path, world: &mut World<'_>) -> Result<Ending, Troubl
         ))
     })?;
     writeln!(world.out)?;
-    let (empty, seconds) = fill::searched(&Judged::example_in(Some("1"))?, fill::STEPS, None)?;
+    let (empty, seconds) =
+        fill::searched(&Judged::example_in(Some("1"))?, false, fill::STEPS, None)?;
     writeln!(
         world.out,
-        "  Were the room empty: {} printers in {seconds:.1} s; {}. {} ({FLOOR_ONLY})",
+        "  Were the room empty: {} printers in {seconds:.1} s; {}. {} ({NOT_JUDGED})",
         empty.printers,
         empty.words(),
         empty.against(judged.layout.plan().head().hoped_for, false)
     )?;
-    let (answer, seconds) = fill::searched(&judged, fill::STEPS, None)?;
+    let (answer, seconds) = fill::searched(&judged, false, fill::STEPS, None)?;
     fill::told(&judged, &answer, seconds, world)?;
     writeln!(world.out)?;
     let drawing = folder.join("bottling-room-sheet.svg");

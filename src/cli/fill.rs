@@ -10,7 +10,7 @@ use serde::Serialize;
 
 use super::{Ending, Judged, Trouble, World, write_file};
 use crate::fill::{
-    Answer, Ask, Cost, FLOOR_ONLY, Headroom, StoppedBy, WallCost, Watch, fill, shorter_rooms,
+    Answer, Ask, Cost, Headroom, NOT_JUDGED, StoppedBy, WallCost, Watch, fill, shorter_rooms,
     tape_tolerance, verify,
 };
 use crate::storage;
@@ -25,6 +25,7 @@ pub(super) const STEPS: u64 = 400_000_000;
 pub(super) struct Order {
     pub(super) plan: PathBuf,
     pub(super) phase: Option<String>,
+    pub(super) floor_only: bool,
     pub(super) steps: u64,
     pub(super) seconds: Option<f64>,
     pub(super) tolerance: bool,
@@ -139,7 +140,7 @@ impl Watch for Clock {
 
 pub(super) fn run(order: &Order, world: &mut World<'_>) -> Result<Ending, Trouble> {
     let judged = Judged::open(&order.plan, order.phase.as_deref())?;
-    let (answer, seconds) = searched(&judged, order.steps, order.seconds)?;
+    let (answer, seconds) = searched(&judged, order.floor_only, order.steps, order.seconds)?;
     let costs = order
         .tolerance
         .then(|| walls_shorter(&judged, order, &answer));
@@ -180,8 +181,13 @@ fn walls_shorter(judged: &Judged, order: &Order, whole: &Answer) -> Vec<WallCost
         .flat_map(|room| {
             let found = room.plan.clone().and_then(|shorter| {
                 let clock = Clock::start(order.seconds);
-                fill(&judged.library, &shorter, &ask(judged, order.steps), &clock)
-                    .map_err(|why| why.to_string())
+                fill(
+                    &judged.library,
+                    &shorter,
+                    &ask(judged, order.floor_only, order.steps),
+                    &clock,
+                )
+                .map_err(|why| why.to_string())
             });
             room.costs(plan, whole, &found)
         })
@@ -229,8 +235,9 @@ fn told_of_walls(
     Ok(())
 }
 
-fn ask(judged: &Judged, steps: u64) -> Ask {
+fn ask(judged: &Judged, floor_only: bool, steps: u64) -> Ask {
     Ask {
+        floor_only,
         phase: judged.layout.phase(),
         kinds: None,
         part: None,
@@ -241,6 +248,7 @@ fn ask(judged: &Judged, steps: u64) -> Ask {
 /// The answer for a plan, and how many seconds it took.
 pub(super) fn searched(
     judged: &Judged,
+    floor_only: bool,
     steps: u64,
     seconds: Option<f64>,
 ) -> Result<(Answer, f64), Trouble> {
@@ -248,7 +256,7 @@ pub(super) fn searched(
     let answer = fill(
         &judged.library,
         judged.layout.plan(),
-        &ask(judged, steps),
+        &ask(judged, floor_only, steps),
         &clock,
     )
     .map_err(|e| Trouble::Words(format!("Nothing to fill: {e}.")))?;
@@ -277,7 +285,7 @@ pub(super) fn told(
         out,
         "  {} ({})",
         answer.against(hoped_for, false),
-        FLOOR_ONLY
+        NOT_JUDGED
     )?;
     let practice = judged.layout.plan().practice();
     for p in &answer.placements {
@@ -356,7 +364,7 @@ fn report(judged: &Judged, answer: &Answer, seconds: f64) -> Report {
 /// Writes the plan with the arrangement taken over to another file.
 fn take_over(judged: &Judged, answer: &Answer, output: &Path) -> Result<(), Trouble> {
     let plan = judged.layout.plan();
-    let filled = verify(&judged.library, plan, &ask(judged, 0), answer)
+    let filled = verify(&judged.library, plan, &ask(judged, false, 0), answer)
         .map_err(|e| Trouble::Words(e.to_string()))?;
     let text = storage::text_of(&filled)
         .map_err(|e| Trouble::Words(format!("the plan cannot be written: {e}")))?;

@@ -89,7 +89,7 @@ enum Order {
         /// Number or name of the phase; the last one where none is given.
         #[arg(long)]
         phase: Option<String>,
-        /// Judge the floor alone; as yet it always is.
+        /// Let nothing but the floor bound the count: neither cooling nor circuits nor supply.
         #[arg(long)]
         floor_only: bool,
         /// Most steps of search, counted at the end of each row of the floor, which takes some thousands: the answer for so many
@@ -227,7 +227,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, world: &mut World<'_>)
         Some(Order::Fill {
             plan,
             phase,
-            floor_only: _,
+            floor_only,
             steps,
             seconds,
             tolerance,
@@ -237,6 +237,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, world: &mut World<'_>)
             &fill::Order {
                 plan,
                 phase,
+                floor_only,
                 steps,
                 seconds,
                 tolerance,

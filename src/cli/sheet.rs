@@ -24,7 +24,7 @@ pub(super) fn run(
     }
     let judged = Judged::open(plan, phase)?;
     let fullest = if count {
-        Some(fill::searched(&judged, fill::STEPS, None)?.0)
+        Some(fill::searched(&judged, false, fill::STEPS, None)?.0)
     } else {
         None
     };

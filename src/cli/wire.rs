@@ -33,6 +33,7 @@ struct Report {
     unpowered: Vec<Id>,
     circuits: Vec<CircuitRow>,
     boxes: Vec<BoxRow>,
+    boxes_bound: usize,
     missing: Vec<String>,
     steps: u64,
 }
@@ -113,19 +114,19 @@ fn report(judged: &Judged, wired: &Wired) -> Report {
         unpowered: wired.unpowered(),
         circuits: wired.lines(&judged.layout).into_iter().map(row).collect(),
         boxes: boxes(judged, wired),
+        boxes_bound: wired.boxes.at_least,
         missing: wired.missing(&judged.layout),
         steps: outcome.steps,
     }
 }
 
 fn boxes(judged: &Judged, wired: &Wired) -> Vec<BoxRow> {
-    let lines: Vec<Line> = wired.lines(&judged.layout);
-    let added: Vec<&Line> = lines.iter().filter(|line| !line.existing).collect();
+    let layout = &judged.layout;
     wired
-        .hung(&judged.layout)
+        .hung(layout)
         .map(|(id, hung)| BoxRow {
             id,
-            circuit: added.get(hung.added).map(|line| line.id),
+            circuit: wired.circuit_of(layout, hung),
             wall: hung.at.wall,
             along_mm: hung.at.along.mm(),
             height_mm: hung.height.mm(),

@@ -122,8 +122,8 @@ pub enum StockEntry {
 /// What a person asks of the search for the fullest arrangement.
 #[derive(Clone, Debug, PartialEq)]
 pub enum FillAction {
-    /// Search the phase on show with these rack kinds, all of them where `None`.
-    Start(Option<BTreeSet<KindId>>),
+    /// Search the phase on show with these rack kinds, all of them where `None`; where true, bounded by nothing but the floor.
+    Start(Option<BTreeSet<KindId>>, bool),
     /// Stop searching and keep what was found.
     Stop,
     /// Put everything that was found into the plan.

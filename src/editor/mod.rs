@@ -6,6 +6,7 @@ pub mod app;
 pub mod command;
 pub mod derived;
 mod dialogs;
+mod errand;
 mod figure;
 mod files;
 pub mod filling;

@@ -6,7 +6,7 @@ use crate::stock::KindId;
 use crate::units::capital;
 
 /// Said beside every count until power and floor load are judged too.
-pub const FLOOR_ONLY: &str = "floor only: power and floor load not yet judged";
+pub const NOT_JUDGED: &str = "cords, UPS and floor load not judged";
 
 /// What may be said of the count.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -61,6 +61,37 @@ impl StoppedBy {
     }
 }
 
+/// What carries printers besides the floor.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Carrier {
+    /// The cooling units.
+    Cooling,
+    /// The circuits drawn.
+    Circuits,
+    /// Panel, feeder and service.
+    Supply,
+}
+
+impl Carrier {
+    /// As in "the circuits carry".
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Cooling => "the cooling carries",
+            Self::Circuits => "the circuits carry",
+            Self::Supply => "the supply carries",
+        }
+    }
+}
+
+/// The printers that something besides the floor carries.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Budget {
+    /// What carries them.
+    pub carrier: Carrier,
+    /// How many.
+    pub printers: u32,
+}
+
 /// One thing that the arrangement adds.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Placement {
@@ -89,8 +120,8 @@ pub struct Answer {
     pub bound: u32,
     /// What may be said.
     pub claim: Claim,
-    /// The printers of the phase that the cooling carries, where that is the bound and not the floor.
-    pub cooling: Option<u32>,
+    /// The printers of the phase that cooling or power carries, where that is the bound and not the floor.
+    pub carried: Option<Budget>,
     /// The lattice's step in millimetres where the claim rests on one.
     pub lattice_mm: Option<f64>,
     /// The step in the plan's own units, in words, where the claim rests on a lattice.
@@ -110,16 +141,14 @@ pub struct Answer {
 impl Answer {
     /// The claim as it is worded everywhere.
     pub fn words(&self) -> String {
-        match self.claim {
-            Claim::Proved if self.cooling.is_some() => {
-                "proved: the cooling carries no more".to_owned()
-            }
-            Claim::Proved => "proved: no arrangement holds more".to_owned(),
-            Claim::ProvedOnLattice => format!(
+        match (self.claim, self.carried) {
+            (Claim::Proved, Some(most)) => format!("proved: {} no more", most.carrier.words()),
+            (Claim::Proved, None) => "proved: no arrangement holds more".to_owned(),
+            (Claim::ProvedOnLattice, _) => format!(
                 "proved on the {} lattice",
                 self.lattice_words.as_deref().unwrap_or("planning")
             ),
-            Claim::Found => format!("found; no arrangement can hold more than {}", self.bound),
+            (Claim::Found, _) => format!("found; no arrangement can hold more than {}", self.bound),
         }
     }
 
@@ -150,9 +179,10 @@ impl Answer {
         if hoped_for.is_some_and(|n| n <= printers) {
             return format!("{hoped}the floor holds {printers}.");
         }
-        if self.cooling.is_some() {
+        if let Some(most) = self.carried {
+            let carries = most.carrier.words();
             return capital(&format!(
-                "{hoped}the floor holds {printers}: the cooling carries no more."
+                "{hoped}the floor holds {printers}: {carries} no more."
             ));
         }
         capital(&format!(

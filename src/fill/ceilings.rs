@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::answer::Answer;
 use crate::handbook::circuit;
-use crate::layout::{HeatTerm, Layout, Load, Total};
+use crate::layout::{CircuitLoad, HeatTerm, Layout, Load, Total};
 use crate::plan::{Head, Id, Item};
 use crate::stock::{FigureOrigin, KindId, PrinterKind, UpsKind};
 use crate::units::{Amps, Ratio};
@@ -108,22 +108,8 @@ pub fn leading_of<'a>(head: &Head, placed: impl Iterator<Item = &'a KindId>) -> 
 
 /// What every circuit of the phase can carry: running within the share for long loads, heating within the breaker.
 fn circuits(layout: &Layout, kind: Option<&PrinterKind>) -> Ceiling {
-    let limits = layout.limits();
-    let plan = layout.plan();
-    let allows = kind.and_then(apparent).and_then(|(running_va, peak_va)| {
-        let circuits = &layout.power().circuits;
-        let each = circuits
-            .iter()
-            .filter_map(|(id, load)| Some((plan.circuits().get(*id)?, &load.others_load)));
-        each.map(|(c, others)| {
-            let va = c.breaker.value() * c.volts.value();
-            let left = |share: Ratio, taken: &Total| (va * share.value() - taken.known).max(0.0);
-            let running = left(limits.continuous_share.value, &others.running_va) / running_va;
-            let peak = left(limits.breaker_share.value, &others.peak_va) / peak_va;
-            whole(running).min(whole(peak))
-        })
-        .reduce(u32::saturating_add)
-    });
+    let each = kind.and_then(apparent);
+    let allows = each.and_then(|each| on_circuits(layout, each, |c| &c.others_load));
     Ceiling {
         limit: "circuits",
         basis: basis(
@@ -135,14 +121,32 @@ fn circuits(layout: &Layout, kind: Option<&PrinterKind>) -> Ceiling {
     }
 }
 
+/// Printers that all circuits carry beside what they bear already; none without a circuit.
+fn on_circuits(layout: &Layout, (running_va, peak_va): (f64, f64), bears: Bears) -> Option<u32> {
+    let limits = layout.limits();
+    let circuits = layout.power().circuits.iter();
+    let each = circuits.filter_map(|(id, load)| {
+        let circuit = layout.plan().circuits().get(*id)?;
+        Some((circuit, bears(load)))
+    });
+    each.map(|(c, borne)| {
+        let va = c.breaker.value() * c.volts.value();
+        let left = |share: Ratio, taken: &Total| (va * share.value() - taken.known).max(0.0);
+        let running = left(limits.continuous_share.value, &borne.running_va) / running_va;
+        let peak = left(limits.breaker_share.value, &borne.peak_va) / peak_va;
+        whole(running).min(whole(peak))
+    })
+    .reduce(u32::saturating_add)
+}
+
+/// Which of what hangs on a circuit counts as borne already.
+type Bears = fn(&CircuitLoad) -> &Load;
+
 /// What panel, feeder and service carry, each spread evenly over the legs, in printers at the voltage of an outlet: the least of
 /// those whose rating is entered, after the other loads.
 fn supply(layout: &Layout, kind: Option<&PrinterKind>) -> Ceiling {
-    let allows = kind.and_then(apparent).and_then(|each| {
-        rated_legs(layout)
-            .map(|amperes| by_legs(layout, amperes, each))
-            .min()
-    });
+    let each = kind.and_then(apparent);
+    let allows = each.and_then(|each| on_supply(layout, each, |c| &c.others_load));
     Ceiling {
         limit: "supply",
         basis: basis(
@@ -152,6 +156,13 @@ fn supply(layout: &Layout, kind: Option<&PrinterKind>) -> Ceiling {
         ),
         allows,
     }
+}
+
+/// Printers that panel, feeder and service carry beside what their circuits bear already; none where no rating is entered.
+fn on_supply(layout: &Layout, each: (f64, f64), bears: Bears) -> Option<u32> {
+    rated_legs(layout)
+        .map(|amperes| by_legs(layout, amperes, each, bears))
+        .min()
 }
 
 /// The amperes on each leg that feeder, service and the one panel may give this room.
@@ -171,19 +182,18 @@ fn rated_legs(layout: &Layout) -> impl Iterator<Item = f64> {
     agreed.chain(panels)
 }
 
-/// Printers that so many amperes on each leg carry beside the other loads.
-fn by_legs(layout: &Layout, amperes: f64, (running_va, peak_va): (f64, f64)) -> u32 {
+/// Printers that so many amperes on each leg carry beside what the circuits bear already.
+fn by_legs(layout: &Layout, amperes: f64, (running_va, peak_va): (f64, f64), bears: Bears) -> u32 {
     let limits = layout.limits();
     let system = layout.plan().head().system;
     let whole_va = amperes * system.outlet_volts() * system.legs() as f64;
-    let others = |figure: fn(&Load) -> &Total| {
+    let borne = |figure: fn(&Load) -> &Total| {
         let loads = layout.power().circuits.values();
-        let of_others = loads.map(|c| figure(&c.others_load).known);
-        of_others.fold(0.0, |sum, va| sum + va)
+        loads.map(|c| figure(bears(c)).known).sum::<f64>()
     };
     let left = |share: Ratio, taken: f64| (whole_va * share.value() - taken).max(0.0);
-    let running = left(limits.continuous_share.value, others(|l| &l.running_va)) / running_va;
-    let peak = left(limits.breaker_share.value, others(|l| &l.peak_va)) / peak_va;
+    let running = left(limits.continuous_share.value, borne(|l| &l.running_va)) / running_va;
+    let peak = left(limits.breaker_share.value, borne(|l| &l.peak_va)) / peak_va;
     whole(running).min(whole(peak))
 }
 
@@ -263,15 +273,39 @@ fn cooling(layout: &Layout, kind: Option<&PrinterKind>) -> Ceiling {
     }
 }
 
-/// What the cooling says to a search.
+/// What cooling or power says to a search.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum Carried {
-    /// There is no unit to carry anything.
-    NoUnit,
+    /// There is none of it, or nobody rated it.
+    Nothing,
     /// So many printers of the kind counted in besides those that stay, by figures that people entered.
     More(u32),
     /// It bounds nothing, and why.
     Unsure(String),
+}
+
+/// How many printers of that kind the circuits of a phase carry besides what stays on them in `layout`, wherever cords reach; their
+/// UPS's loss is not counted, so that it is never too few.
+pub(super) fn circuits_besides(layout: &Layout, kind: &PrinterKind) -> Carried {
+    powered_besides(kind, |each| on_circuits(layout, each, |c| &c.load))
+}
+
+/// The same for panel, feeder and service.
+pub(super) fn supply_besides(layout: &Layout, kind: &PrinterKind) -> Carried {
+    powered_besides(kind, |each| on_supply(layout, each, |c| &c.load))
+}
+
+fn powered_besides(kind: &PrinterKind, more: impl Fn((f64, f64)) -> Option<u32>) -> Carried {
+    let Some(each) = apparent(kind) else {
+        return Carried::Unsure("a power figure of the printer is not entered".to_owned());
+    };
+    match more(each) {
+        None => Carried::Nothing,
+        Some(more) if kind.figures == FigureOrigin::Guess => Carried::Unsure(format!(
+            "the printer's figures are a guess; by them, {more} more"
+        )),
+        Some(more) => Carried::More(more),
+    }
 }
 
 /// How many printers of that kind the cooling of a phase carries besides those that stay in `layout`; `all` is the phase before anything is replaced. Only figures that people
@@ -279,7 +313,7 @@ pub(super) enum Carried {
 pub(super) fn carried_besides(all: &Layout, layout: &Layout, kind: &PrinterKind) -> Carried {
     let heat = layout.heat();
     if heat.units.is_empty() {
-        return Carried::NoUnit;
+        return Carried::Nothing;
     }
     let (allows, mut guessed) = match by_heat(all, Some(kind)) {
         Ok(found) => found,

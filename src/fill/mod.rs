@@ -29,7 +29,7 @@ mod tidy;
 mod tolerance;
 mod way_in;
 
-pub use answer::{Answer, Claim, FLOOR_ONLY, Placement, StoppedBy};
+pub use answer::{Answer, Budget, Carrier, Claim, NOT_JUDGED, Placement, StoppedBy};
 pub use ceilings::{Ceiling, Headroom, leading_of};
 pub use lattice::{Axis, Lattice, common_step};
 pub use placed::{Unsound, adopt, verify};

@@ -4,8 +4,8 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use super::answer::Placement;
-use super::ceilings::{Carried, carried_besides, leading_kind};
+use super::answer::{Budget, Carrier, Placement};
+use super::ceilings::{Carried, carried_besides, circuits_besides, leading_kind, supply_besides};
 use super::frame::{self, Floor, WallLine};
 use super::kinds::{self, Choice};
 use super::problem::{Problem, Put, Rect, Start};
@@ -30,8 +30,8 @@ pub struct Asked {
     pub exact: bool,
     /// Printers of the phase that stay where they are.
     pub pinned: u32,
-    /// Printers that the cooling carries besides those that stay, where its figures are sure.
-    pub carried: Option<u32>,
+    /// Printers that cooling or power carries besides those that stay, the least of those whose figures are sure.
+    pub carried: Option<Budget>,
     /// What an answer rests on, sentence by sentence.
     pub assumptions: Vec<String>,
     /// The printer kind that is counted in.
@@ -80,13 +80,20 @@ impl Asked {
         };
         let mut assumptions = assumptions(&layout, &floor, &staying, &choices, &leading);
         assumptions.extend(what_is_left_out(&layout, ask, left_out, way_out));
-        let carried = carried_besides(&whole, &layout, printer);
-        assumptions.extend(what_is_carried(&layout, &carried));
+        let budgets = if ask.floor_only {
+            assumptions.push("floor only: neither cooling nor power bounds the count".to_owned());
+            Vec::new()
+        } else {
+            vec![
+                (Carrier::Cooling, carried_besides(&whole, &layout, printer)),
+                (Carrier::Circuits, circuits_besides(&layout, printer)),
+                (Carrier::Supply, supply_besides(&layout, printer)),
+            ]
+        };
+        let told = budgets.iter();
+        assumptions.extend(told.filter_map(|(by, carried)| what_is_carried(&layout, *by, carried)));
         Ok(Self {
-            carried: match carried {
-                Carried::More(printers) => Some(printers),
-                Carried::NoUnit | Carried::Unsure(_) => None,
-            },
+            carried: least(&budgets),
             problem,
             exact: !staying.odd,
             pinned: u32::try_from(layout.printers().count()).unwrap_or(u32::MAX),
@@ -95,6 +102,11 @@ impl Asked {
             floor,
             choices,
         })
+    }
+
+    /// The most printers that may be added, where something besides the floor says so.
+    pub fn most_added(&self) -> Option<u32> {
+        self.carried.map(|most| most.printers)
     }
 
     /// One body of this problem as it stands in the plan.
@@ -321,7 +333,8 @@ fn assumptions(
         .collect();
     let printer = stock.printers.get(leading).map_or("", |k| k.name.as_str());
     let mut said = vec![
-        "floor only: power and floor load are not yet judged".to_owned(),
+        "which cords reach, UPS and floor load are not judged: wire the phase when the racks stand"
+            .to_owned(),
         format!("counted in {leading} ({printer})"),
         format!("racks allowed: {}", racks.join(", ")),
         "racks stand parallel to the room's main direction".to_owned(),
@@ -347,17 +360,37 @@ fn assumptions(
     said
 }
 
-/// What the cooling has to do with the count.
-fn what_is_carried(layout: &Layout, carried: &Carried) -> Option<String> {
+/// The least of those that are sure.
+fn least(budgets: &[(Carrier, Carried)]) -> Option<Budget> {
+    let sure = budgets
+        .iter()
+        .filter_map(|(carrier, carried)| match carried {
+            Carried::More(printers) => Some(Budget {
+                carrier: *carrier,
+                printers: *printers,
+            }),
+            Carried::Nothing | Carried::Unsure(_) => None,
+        });
+    sure.min_by_key(|budget| budget.printers)
+}
+
+/// What cooling or power has to do with the count.
+fn what_is_carried(layout: &Layout, by: Carrier, carried: &Carried) -> Option<String> {
+    let (when, nothing) = match by {
+        Carrier::Cooling => (" on the hottest day", "the cooling bounds nothing here"),
+        Carrier::Circuits => ("", "the circuits bound nothing here"),
+        Carrier::Supply => ("", "the supply bounds nothing here"),
+    };
     match carried {
-        Carried::NoUnit => None,
+        Carried::Nothing => None,
         Carried::More(more) => {
             let all = layout.printers().count() + usize::try_from(*more).unwrap_or(0);
             Some(format!(
-                "no more printers are placed than the cooling carries on the hottest day: {all} in all; racks beyond that are left out, or in part empty"
+                "no more printers are placed than {}{when}: {all} in all; racks beyond that are left out, or in part empty",
+                by.words()
             ))
         }
-        Carried::Unsure(why) => Some(format!("the cooling bounds nothing here: {why}")),
+        Carried::Unsure(why) => Some(format!("{nothing}: {why}")),
     }
 }
 

@@ -6,7 +6,7 @@ use std::fmt;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-use super::answer::{Answer, Claim, Placement, StoppedBy};
+use super::answer::{Answer, Budget, Claim, Placement, StoppedBy};
 use super::placed::{faults, staying_findings, verified};
 use super::problem::Put;
 use super::room::Asked;
@@ -27,6 +27,8 @@ pub struct Ask {
     pub kinds: Option<BTreeSet<KindId>>,
     /// Two corners of the part of the floor to fill; the whole room where `None`.
     pub part: Option<(Point, Point)>,
+    /// True where nothing but the floor is to bound the count: neither cooling nor power.
+    pub floor_only: bool,
     /// Most steps of search.
     pub steps: u64,
 }
@@ -157,7 +159,7 @@ impl Sound<'_> {
             .is_some_and(|(puts, _)| *puts == solved.puts);
         if !known {
             let all = solved.puts.iter().map(|put| self.asked.placement(put));
-            let placements = up_to(self.asked.carried, all);
+            let placements = up_to(self.asked.most_added(), all);
             let answer = self.made(solved, &placements);
             if verified(self.library, self.plan, self.ask, &answer, &self.staying).is_ok() {
                 self.best = Some((solved.puts.clone(), placements));
@@ -173,16 +175,20 @@ impl Sound<'_> {
         best.map_or(solved.puts.is_empty(), |(puts, _)| *puts == solved.puts)
     }
 
-    /// True where the cooling carries no more printers than an answer adds, so that nothing is left to search.
+    /// True where cooling or power carries no more printers than an answer adds, so that nothing is left to search.
     fn is_enough(&self, answer: &Answer) -> bool {
-        answer.added > 0 && self.asked.carried.is_some_and(|most| answer.added >= most)
+        answer.added > 0
+            && self
+                .asked
+                .most_added()
+                .is_some_and(|most| answer.added >= most)
     }
 
     fn made(&self, solved: &Solved, placements: &[Placement]) -> Answer {
         let asked = self.asked;
         let added: u32 = placements.iter().map(|p| p.printers).sum();
-        let carried = asked.carried.filter(|most| *most < solved.bound);
-        let claim = if carried == Some(added) {
+        let carried = asked.carried.filter(|most| most.printers < solved.bound);
+        let claim = if carried.is_some_and(|most| most.printers == added) {
             Claim::Proved
         } else if added < solved.printers {
             Claim::Found
@@ -203,9 +209,12 @@ impl Sound<'_> {
             printers: asked.pinned + added,
             pinned: asked.pinned,
             added,
-            bound: asked.pinned + carried.unwrap_or(solved.bound),
+            bound: asked.pinned + carried.map_or(solved.bound, |most| most.printers),
             claim,
-            cooling: carried.map(|most| asked.pinned + most),
+            carried: carried.map(|most| Budget {
+                printers: asked.pinned + most.printers,
+                ..most
+            }),
             lattice_mm: lattice.map(Length::mm),
             lattice_words: lattice.map(|l| l.shown(practice)),
             assumptions,

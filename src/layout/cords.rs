@@ -121,6 +121,14 @@ impl Layout {
             .map(|way| way.length)
     }
 
+    /// How far along the walls, from the first corner on, the place on a wall is that is nearest to where a cord starts, in
+    /// millimetres.
+    pub fn cord_along_walls(&self, start: &CordStart) -> Option<f64> {
+        let (wall, along) = self.nearest_wall(start.end.at)?;
+        let before = self.walls().take_while(|w| w.number < wall.number);
+        Some(before.map(|w| w.length).sum::<f64>() + along)
+    }
+
     /// True where a cord of a UPS or of the printers on a rack goes to that thing.
     pub fn plugs_into(&self, part: &Part, to: Id) -> bool {
         let supply = || match self.plan.items().get(part.id) {

@@ -36,7 +36,7 @@ impl Total {
     }
 }
 
-/// Real and apparent power, running and at the peak after an outage, when everything heats at once.
+/// Real and apparent power, running and at the peak after an outage, when everything heats at once; and what it draws idle.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Load {
     /// Running, in watts.
@@ -47,17 +47,22 @@ pub struct Load {
     pub peak_w: Total,
     /// Everything heating at once, in volt-amperes.
     pub peak_va: Total,
+    /// Switched on and idle, in watts.
+    pub standby_w: Total,
 }
 
 impl Load {
     /// The load of one printer.
     fn of_printer(id: Id, kind: Option<&PrinterKind>) -> Self {
-        Self::of_figures(
+        let mut load = Self::of_figures(
             id,
             kind.and_then(|k| k.running),
             kind.and_then(|k| k.peak),
             kind.and_then(|k| k.power_factor),
-        )
+        );
+        let standby = kind.and_then(|k| k.standby);
+        load.standby_w.add(id, standby.map(Watts::value));
+        load
     }
 
     /// The load of a thing with these figures; what is missing is missing of `id`.
@@ -85,6 +90,7 @@ impl Load {
         self.running_va.add_total(&other.running_va);
         self.peak_w.add_total(&other.peak_w);
         self.peak_va.add_total(&other.peak_va);
+        self.standby_w.add_total(&other.standby_w);
     }
 
     /// What a UPS with this load behind it takes from its outlet: the load over the efficiency, and at the peak the
@@ -110,6 +116,7 @@ impl Load {
             running_va: with_loss(&self.running_va),
             peak_w: with_loss(&self.peak_w),
             peak_va: with_loss(&self.peak_va),
+            standby_w: with_loss(&self.standby_w),
         };
         taken.peak_w.add(id, recharge);
         taken.peak_va.add(id, recharge);

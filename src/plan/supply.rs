@@ -49,6 +49,9 @@ pub struct Supply {
     /// True where the owner lets supplies that take any voltage hang on a circuit of the higher one.
     #[serde(skip_serializing_if = "is_default")]
     pub higher_voltage: bool,
+    /// Whether the room counts as damp (a cellar, a garage, a sink near), so that people need a protective device at every outlet.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub damp: Option<bool>,
 }
 
 impl Supply {

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::problem::{Amps, Circuit, Load, Offer, Outlet, Problem, Reach};
 use super::supplies::{printers_on_supplies, stays};
 use crate::layout::{self, CordStart, Layout, Total};
-use crate::plan::{Id, Item, Presence};
+use crate::plan::{Id, Item, Presence, Status};
 use crate::units::Practice;
 
 /// Receptacles of an added circuit: one box of four, or several that hold as many.
@@ -30,8 +30,8 @@ pub struct Asked {
     pub problem: Problem,
     /// What each load is.
     pub plugs: Vec<Plug>,
-    /// The mark of each outlet.
-    pub outlets: Vec<Id>,
+    /// The mark of each outlet; none where a new circuit of the plan has no box yet.
+    pub outlets: Vec<Option<Id>>,
     /// The mark of each circuit.
     pub circuits: Vec<Id>,
     /// The voltage of each class.
@@ -113,8 +113,17 @@ impl Asked {
                         circuit: number,
                         receptacles: u32::from(item.receptacles),
                     });
-                    self.outlets.push(*outlet);
+                    self.outlets.push(Some(*outlet));
                 }
+            }
+            // A new circuit without a box or a load of its own gets a box like one to be added.
+            let bare = load.outlets.is_empty() && load.others.is_empty();
+            if bare && circuit.presence.status == Status::New {
+                self.problem.outlets.push(Outlet {
+                    circuit: number,
+                    receptacles: RECEPTACLES,
+                });
+                self.outlets.push(None);
             }
         }
     }
@@ -184,9 +193,11 @@ impl Asked {
                 plug.from
             ));
         }
-        let reach = self.reach(layout, start, now);
-        let at = now.and_then(|outlet| self.outlets.iter().position(|o| *o == outlet));
+        let mut reach = self.reach(layout, start, now);
+        let at = now.and_then(|outlet| self.outlets.iter().position(|o| *o == Some(outlet)));
         let class = self.class_for(&reach, at);
+        reach.extend(self.reach_of_new_boxes(start, class));
+        reach.sort_unstable();
         let volts = self.volts.get(usize::from(class)).copied().unwrap_or(1.0);
         let (Some(running_ma), Some(peak_ma)) = (
             milliamperes(running_va / volts),
@@ -212,7 +223,7 @@ impl Asked {
             "a power figure behind {} is not entered: it stays as it is plugged",
             plug.from
         ));
-        if let Some(outlet) = now.and_then(|o| self.outlets.iter().position(|id| *id == o))
+        if let Some(outlet) = now.and_then(|o| self.outlets.iter().position(|id| *id == Some(o)))
             && let Some(outlet) = self.problem.outlets.get_mut(outlet)
         {
             outlet.receptacles = outlet.receptacles.saturating_sub(1);
@@ -227,10 +238,11 @@ impl Asked {
             .iter()
             .enumerate()
             .filter_map(|(outlet, id)| {
+                let id = (*id)?;
                 let length = start
                     .as_ref()
-                    .and_then(|start| layout.cord_reaches(start, layout.part(*id)?));
-                let length = length.or((now == Some(*id)).then_some(0.0))?;
+                    .and_then(|start| layout.cord_reaches(start, layout.part(id)?));
+                let length = length.or((now == Some(id)).then_some(0.0))?;
                 Some(Reach {
                     outlet,
                     cord_mm: whole(length)?,
@@ -239,6 +251,22 @@ impl Asked {
             .collect();
         reach.sort_unstable();
         reach
+    }
+
+    /// Boxes that are yet to be hung, on circuits of one class: their place is sought later, at most the whole cord away.
+    fn reach_of_new_boxes(&self, start: Option<CordStart>, class: u8) -> Vec<Reach> {
+        let Some(cord_mm) = start.and_then(|s| s.cord).and_then(|cord| whole(cord.mm())) else {
+            return Vec::new();
+        };
+        let of_class = |outlet: usize| {
+            let circuit = self.problem.outlets.get(outlet).map(|o| o.circuit);
+            let circuit = circuit.and_then(|c| self.problem.circuits.get(c));
+            circuit.is_some_and(|c| c.class == class)
+        };
+        let bare = self.outlets.iter().enumerate();
+        bare.filter(|(outlet, id)| id.is_none() && of_class(*outlet))
+            .map(|(outlet, _)| Reach { outlet, cord_mm })
+            .collect()
     }
 
     /// The class of a load: that of the outlet it is plugged into, else of the nearest it reaches, else of an ordinary outlet.
@@ -323,7 +351,7 @@ fn within(amperes: f64) -> u32 {
     clippy::cast_sign_loss,
     reason = "whole, and within the range"
 )]
-fn whole(value: f64) -> Option<u32> {
+pub(super) fn whole(value: f64) -> Option<u32> {
     let rounded = value.max(0.0).round();
     (rounded <= f64::from(u32::MAX)).then_some(rounded as u32)
 }

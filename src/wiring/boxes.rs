@@ -1,5 +1,6 @@
 //! Where the boxes of circuits to be added hang: the fewest for each circuit such that every cord reaches, not behind a rack unless
-//! asked, not over a panel. Exact for a circuit on a lattice of places along the walls; chooses no circuit.
+//! asked, not over a panel's working space. Exact for a circuit on a lattice of places along the walls, with a bound for the room; adds
+//! no circuit, and leaves on each as much as it carries.
 
 use std::collections::BTreeMap;
 
@@ -23,11 +24,20 @@ const OFF_MM: f64 = 100.0;
 /// Half the width of a box with its plugs, in millimetres: common practice, no source.
 const HALF_MM: f64 = 60.0;
 
+/// What feeds a box that is to be hung.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Feed {
+    /// A circuit to be added, by its place in [`Outcome::added`].
+    Added(usize),
+    /// A circuit of the plan that has no box yet, by the place of that box among the outlets of the problem.
+    Outlet(usize),
+}
+
 /// A box to be hung.
 #[derive(Clone, Debug, PartialEq)]
 pub struct NewBox {
-    /// Its circuit, by place in [`Outcome::added`].
-    pub added: usize,
+    /// What feeds it.
+    pub on: Feed,
     /// Its middle on the wall, measured from the wall's first corner.
     pub at: WallPlace,
     /// Its middle above the floor.
@@ -43,38 +53,227 @@ pub struct NewBox {
 pub struct Boxes {
     /// Circuit by circuit.
     pub hung: Vec<NewBox>,
+    /// No fewer boxes at places of the lattice serve these circuits.
+    pub at_least: usize,
     /// What no free place on a wall is within reach of.
     pub out_of_reach: Vec<Id>,
 }
 
-/// A place for a box, and how long the cord of each plug of a circuit is to it.
+impl Boxes {
+    /// How many boxes, and how sure that no fewer do; none where there is none to hang.
+    pub fn words(&self) -> Option<String> {
+        let boxes = match self.hung.len() {
+            0 => return None,
+            1 => "1 box to be hung".to_owned(),
+            n => format!("{n} boxes to be hung"),
+        };
+        Some(if self.hung.len() <= self.at_least {
+            format!("{boxes}; proved: no fewer serve these circuits")
+        } else {
+            format!("{boxes}; found, at least {} are needed", self.at_least)
+        })
+    }
+}
+
+/// A place for a box, and how long the cord of each load is to it.
 struct Spot {
     at: WallPlace,
     cords: Vec<Option<f64>>,
 }
 
-/// The fewest boxes for every added circuit.
-pub(super) fn boxes(layout: &Layout, asked: &Asked, outcome: &Outcome, behind: bool) -> Boxes {
-    let mut all = Boxes::default();
-    if outcome.added.is_empty() {
-        return all;
+/// Loads that need a box, and where one may hang. Loads are counted in this list.
+struct Sought {
+    /// Which of the problem's loads each is.
+    loads: Vec<usize>,
+    /// How far along the walls each begins, in millimetres.
+    along: Vec<f64>,
+    spots: Vec<Spot>,
+}
+
+/// Loads by what feeds their boxes.
+type Groups = BTreeMap<Feed, Vec<usize>>;
+
+/// The fewest boxes for every circuit that needs some. Loads that draw the same may change their circuits for it.
+pub(super) fn boxes(layout: &Layout, asked: &Asked, outcome: &mut Outcome, behind: bool) -> Boxes {
+    let fed: Vec<(usize, Feed)> = (outcome.places.iter().enumerate())
+        .filter_map(|(load, place)| Some((load, feed(asked, *place)?)))
+        .collect();
+    if fed.is_empty() {
+        return Boxes::default();
     }
     let height = usual_height(layout);
     let places = free_places(layout, height, behind);
-    for added in 0..outcome.added.len() {
-        let on_it = outcome.places.iter().zip(&asked.plugs);
-        let plugs: Vec<Id> = on_it
-            .filter(|(place, _)| **place == Place::Added(added))
-            .map(|(_, plug)| plug.from)
-            .collect();
-        let starts = starts(layout, &plugs);
-        let spots: Vec<Spot> = places
+    let loads: Vec<usize> = fed.iter().map(|(load, _)| *load).collect();
+    let starts = starts(layout, asked, &loads);
+    let sought = Sought {
+        along: starts
+            .iter()
+            .map(|s| s.as_ref().and_then(|s| layout.cord_along_walls(s)))
+            .map(Option::unwrap_or_default)
+            .collect(),
+        spots: places
             .iter()
             .filter_map(|at| spot(layout, *at, height, &starts))
-            .collect();
-        hang(added, &plugs, &spots, height, &mut all);
+            .collect(),
+        loads,
+    };
+    let mut groups = Groups::new();
+    for (k, (_, feed)) in fed.iter().enumerate() {
+        groups.entry(*feed).or_default().push(k);
     }
+    gather(asked, &sought, &mut groups);
+    for (feed, group) in &groups {
+        for load in group.iter().filter_map(|k| sought.loads.get(*k)) {
+            if let Some(place) = outcome.places.get_mut(*load) {
+                *place = feed.place();
+            }
+        }
+    }
+    hung(asked, &sought, &groups, height)
+}
+
+impl Feed {
+    fn place(self) -> Place {
+        match self {
+            Self::Added(k) => Place::Added(k),
+            Self::Outlet(k) => Place::Outlet(k),
+        }
+    }
+}
+
+/// What feeds the box that a load needs; none where it has one, or stays without power.
+fn feed(asked: &Asked, place: Place) -> Option<Feed> {
+    match place {
+        Place::Added(k) => Some(Feed::Added(k)),
+        Place::Outlet(k) => asked.outlets.get(k)?.is_none().then_some(Feed::Outlet(k)),
+        Place::Unpowered(_) => None,
+    }
+}
+
+fn hung(asked: &Asked, sought: &Sought, groups: &Groups, height: Length) -> Boxes {
+    let mark = |k: &usize| {
+        let load = sought.loads.get(*k)?;
+        asked.plugs.get(*load).map(|plug| plug.from)
+    };
+    let reached = |k: &usize| sought.spots.iter().any(|s| s.reaches(*k));
+    let mut all = Boxes::default();
+    for (feed, group) in groups {
+        for (spot, on_it) in fewest_for(&sought.spots, group) {
+            let mut plugs: Vec<Id> = on_it.iter().filter_map(mark).collect();
+            plugs.sort_unstable();
+            all.hung.push(NewBox {
+                on: *feed,
+                at: spot.at,
+                height,
+                receptacles: u8::try_from(RECEPTACLES).unwrap_or(u8::MAX),
+                plugs,
+            });
+        }
+        let lost = group.iter().filter(|k| !reached(k));
+        all.out_of_reach.extend(lost.filter_map(mark));
+    }
+    let served = groups.values().filter(|group| group.iter().any(reached));
+    all.at_least = served.count().max(apart(sought));
     all
+}
+
+/// So many loads of which no two could share a box, whatever feeds them.
+fn apart(sought: &Sought) -> usize {
+    let mut order: Vec<(usize, usize)> = (0..sought.loads.len())
+        .map(|k| {
+            let within = sought.spots.iter().filter(|s| s.reaches(k));
+            (within.count(), k)
+        })
+        .filter(|(within, _)| *within > 0)
+        .collect();
+    // Those with few places first: they take little from the others.
+    order.sort_unstable();
+    let mut taken = vec![false; sought.spots.len()];
+    let mut count = 0;
+    for (_, k) in order {
+        let within = || (sought.spots.iter().zip(0..)).filter(move |(s, _)| s.reaches(k));
+        if within().any(|(_, n): (_, usize)| taken.get(n) == Some(&true)) {
+            continue;
+        }
+        count += 1;
+        for (_, n) in within() {
+            if let Some(taken) = taken.get_mut(n) {
+                *taken = true;
+            }
+        }
+    }
+    count
+}
+
+/// Brings loads that draw the same, and begin near each other, onto one circuit where that saves boxes or cord. Every circuit carries
+/// as much as before.
+fn gather(asked: &Asked, sought: &Sought, groups: &mut Groups) {
+    let alike = |k: usize| {
+        let load = asked.problem.loads.get(*sought.loads.get(k)?)?;
+        Some((load.class, load.draw))
+    };
+    let mut kinds: BTreeMap<_, Vec<usize>> = BTreeMap::new();
+    for k in 0..sought.loads.len() {
+        kinds.entry(alike(k)).or_default().push(k);
+    }
+    let mut kinds: Vec<Vec<usize>> = kinds.into_values().collect();
+    kinds.sort_by_key(|kind| std::cmp::Reverse(kind.len()));
+    let along = |k: &usize| sought.along.get(*k).copied().unwrap_or_default();
+    for kind in &mut kinds {
+        kind.sort_by(|a, b| along(a).total_cmp(&along(b)).then(a.cmp(b)));
+        // The ring of walls is cut at one place after another of the first circuit.
+        let most = groups.values().map(Vec::len).max().unwrap_or(0);
+        for turn in 0..most.min(kind.len()) {
+            let mut ring = kind.clone();
+            ring.rotate_left(turn);
+            let other = dealt(sought, groups, &ring);
+            if cost(sought, &other) < cost(sought, groups) {
+                *groups = other;
+            }
+        }
+    }
+}
+
+/// The same groups with loads of one kind dealt out in that order: as many to each as it had, those first whose other loads
+/// begin first.
+fn dealt(sought: &Sought, groups: &Groups, ring: &[usize]) -> Groups {
+    let mut others = groups.clone();
+    for group in others.values_mut() {
+        group.retain(|k| !ring.contains(k));
+    }
+    let mean = |feed: &Feed| {
+        let group = others.get(feed).map_or(&[][..], Vec::as_slice);
+        let along = group.iter().filter_map(|k| sought.along.get(*k));
+        along.sum::<f64>() / group.len().max(1) as f64
+    };
+    let mut order: Vec<(f64, Feed)> = groups.keys().map(|feed| (mean(feed), *feed)).collect();
+    order.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    let mut left = ring.iter();
+    for (_, feed) in order {
+        let had = groups.get(&feed).map_or(0, Vec::len);
+        let kept = others.entry(feed).or_default();
+        let more = had.saturating_sub(kept.len());
+        kept.extend(left.by_ref().take(more));
+    }
+    others
+}
+
+/// Boxes of all groups, then cord in whole millimetres.
+fn cost(sought: &Sought, groups: &Groups) -> (usize, u64) {
+    let boxes = groups.values().flat_map(|g| fewest_for(&sought.spots, g));
+    boxes.fold((0, 0), |(count, cords), (spot, plugs)| {
+        let own = plugs.iter().filter_map(|k| spot.cords.get(*k).copied()?);
+        (
+            count + 1,
+            cords + super::ask::whole(own.sum()).map_or(0, u64::from),
+        )
+    })
+}
+
+impl Spot {
+    fn reaches(&self, load: usize) -> bool {
+        self.cords.get(load).is_some_and(Option::is_some)
+    }
 }
 
 /// The height of most outlets of the plan, else 18 in or 300 mm.
@@ -135,23 +334,34 @@ fn is_free(layout: &Layout, face: &WallFace, along: f64, height: f64, behind: bo
             && body.heights.low < height
             && height < body.heights.high
     });
+    let before_panel = layout.panels().any(|(part, _)| {
+        part.space.as_ref().is_some_and(|space| {
+            let middle = (space.case.0 + space.case.1) * 0.5;
+            space.wall.number == face.wall.number
+                && (along - middle).abs() < space.width * 0.5 + HALF_MM
+                && height < space.heights.high
+        })
+    });
     let wet = layout.of_kind(ItemKind::Zone).any(|part| {
         let zone = part.zone.as_ref();
         zone.is_some_and(|z| {
             z.is_wet_in(layout.phase()) && z.shape.contains(face.wall.point(along, 0.0))
         })
     });
-    off_corners && !fixed && !hidden && !wet
+    off_corners && !fixed && !hidden && !before_panel && !wet
 }
 
-fn starts(layout: &Layout, plugs: &[Id]) -> Vec<Option<CordStart>> {
+fn starts(layout: &Layout, asked: &Asked, loads: &[usize]) -> Vec<Option<CordStart>> {
     let of_printer = |id: Id| {
         let (slot, printer) = layout.printers().find(|(_, p)| p.id == id)?;
         layout.cord_of_printer(slot, printer)
     };
+    let plugs = loads.iter().map(|load| asked.plugs.get(*load));
     plugs
-        .iter()
-        .map(|id| layout.cord_of_ups(*id).or_else(|| of_printer(*id)))
+        .map(|plug| {
+            let id = plug?.from;
+            layout.cord_of_ups(id).or_else(|| of_printer(id))
+        })
         .collect()
 }
 
@@ -173,27 +383,27 @@ fn spot(
         .then_some(Spot { at, cords })
 }
 
-/// Hangs the fewest boxes that every plug of a circuit reaches: over all sets of plugs, the best place that serves just these, and of
-/// these sets the fewest that make up the whole. An added circuit takes no more than [`RECEPTACLES`] plugs, so that there are few.
-fn hang(added: usize, plugs: &[Id], spots: &[Spot], height: Length, all: &mut Boxes) {
-    let reached: Vec<usize> = (0..plugs.len())
-        .filter(|k| {
-            spots
-                .iter()
-                .any(|s| s.cords.get(*k).is_some_and(Option::is_some))
-        })
+/// The fewest boxes that all plugs of one circuit reach, each with its plugs: over all sets of plugs, the best place that serves just
+/// these, and of these sets the fewest that make up the whole. Such a circuit takes no more than [`RECEPTACLES`] plugs, so that there
+/// are few sets.
+fn fewest_for<'a>(spots: &'a [Spot], plugs: &[usize]) -> Vec<(&'a Spot, Vec<usize>)> {
+    let near: Vec<&Spot> = spots
+        .iter()
+        .filter(|spot| plugs.iter().any(|k| spot.reaches(*k)))
         .collect();
-    let lost = (0..plugs.len()).filter(|k| !reached.contains(k));
-    all.out_of_reach
-        .extend(lost.filter_map(|k| plugs.get(k).copied()));
+    let reached: Vec<usize> = plugs
+        .iter()
+        .copied()
+        .filter(|k| near.iter().any(|s| s.reaches(*k)))
+        .collect();
     let sets = 1_usize << reached.len().min(16);
     // For each set of plugs the best box that serves all of it.
     let best: Vec<Option<(f64, &Spot)>> = (0..sets)
         .map(|set| {
-            let serve = spots.iter().filter_map(|spot| {
+            let serve = near.iter().filter_map(|spot| {
                 let cords = members(set, &reached).map(|k| spot.cords.get(k).copied().flatten());
                 let sum = cords.sum::<Option<f64>>()?;
-                Some((sum, spot))
+                Some((sum, *spot))
             });
             let key = |(sum, spot): &(f64, &Spot)| (*sum, spot.at.wall, spot.at.along);
             serve.min_by(|a, b| {
@@ -202,18 +412,11 @@ fn hang(added: usize, plugs: &[Id], spots: &[Spot], height: Length, all: &mut Bo
             })
         })
         .collect();
-    for set in fewest(&best) {
-        if let Some(Some((_, spot))) = best.get(set) {
-            let on_it = members(set, &reached).filter_map(|k| plugs.get(k).copied());
-            all.hung.push(NewBox {
-                added,
-                at: spot.at,
-                height,
-                receptacles: u8::try_from(RECEPTACLES).unwrap_or(u8::MAX),
-                plugs: on_it.collect(),
-            });
-        }
-    }
+    let boxes = fewest(&best).into_iter().filter_map(|set| {
+        let (_, spot) = best.get(set).copied().flatten()?;
+        Some((spot, members(set, &reached).collect()))
+    });
+    boxes.collect()
 }
 
 fn members(set: usize, of: &[usize]) -> impl Iterator<Item = usize> + '_ {

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::ask::{Asked, free_places};
-use super::boxes::{Boxes, NewBox, boxes};
+use super::boxes::{Boxes, Feed, NewBox, boxes};
 use super::outcome::{Claim, Outcome, Place, Why};
 use super::problem::Amps;
 use super::solve::solve;
@@ -66,8 +66,8 @@ pub fn wire_also_behind(
     stop: &dyn Fn() -> bool,
 ) -> Wired {
     let asked = Asked::of(layout);
-    let outcome = solve(&asked.problem, steps, stop);
-    let boxes = boxes(layout, &asked, &outcome, behind);
+    let mut outcome = solve(&asked.problem, steps, stop);
+    let boxes = boxes(layout, &asked, &mut outcome, behind);
     Wired {
         asked,
         outcome,
@@ -208,6 +208,7 @@ impl Wired {
             self.hung(layout)
                 .map(|(id, hung)| self.box_in_words(layout, id, hung)),
         );
+        said.extend(self.boxes.words());
         if !self.boxes.out_of_reach.is_empty() {
             said.push(format!(
                 "{}: no free place for a box on any wall is within reach of the cord; allow boxes behind racks, or a longer cord of its maker",
@@ -231,9 +232,20 @@ impl Wired {
         marks.into_iter().zip(hung)
     }
 
+    /// The circuit that a box to be hung is on.
+    pub fn circuit_of(&self, layout: &Layout, hung: &NewBox) -> Option<Id> {
+        match hung.on {
+            Feed::Added(k) => self.added(layout).get(k).map(|line| line.id),
+            Feed::Outlet(outlet) => {
+                let circuit = self.asked.problem.outlets.get(outlet)?.circuit;
+                self.asked.circuits.get(circuit).copied()
+            }
+        }
+    }
+
     fn box_in_words(&self, layout: &Layout, id: Id, hung: &NewBox) -> String {
         let practice = layout.plan().practice();
-        let circuit = self.added(layout).get(hung.added).map(|line| line.id);
+        let circuit = self.circuit_of(layout, hung);
         format!(
             "hang {id}: {} receptacles on {} at wall {}, {} from its first corner, {} above the floor, for {}",
             hung.receptacles,
@@ -289,7 +301,7 @@ impl Wired {
         let places = self.outcome.places.iter().zip(&self.asked.plugs);
         let there = places.map(|(place, plug)| {
             let outlet = match place {
-                Place::Outlet(outlet) => self.asked.outlets.get(*outlet).copied(),
+                Place::Outlet(outlet) => self.asked.outlets.get(*outlet).copied().flatten(),
                 Place::Added(_) | Place::Unpowered(_) => None,
             };
             (plug.from, outlet)
@@ -302,7 +314,6 @@ impl Wired {
     }
 
     fn new_boxes(&self, layout: &Layout) -> Vec<(Id, Record)> {
-        let circuits = self.added(layout);
         self.hung(layout)
             .map(|(id, hung)| {
                 let outlet = Outlet {
@@ -310,7 +321,7 @@ impl Wired {
                     height: hung.height,
                     receptacles: hung.receptacles,
                     receptacle: None,
-                    circuit: circuits.get(hung.added).map(|line| line.id),
+                    circuit: self.circuit_of(layout, hung),
                     presence: Presence::new_in(layout.phase()),
                 };
                 (id, Record::Item(Box::new(Item::Outlet(outlet))))

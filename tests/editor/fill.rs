@@ -167,7 +167,7 @@ fn answer(racks: usize, bound: u32, claim: Claim) -> Answer {
         added,
         bound,
         claim,
-        cooling: None,
+        carried: None,
         lattice_mm: None,
         lattice_words: None,
         assumptions: vec![
@@ -326,7 +326,7 @@ fn what_is_found_refines_while_the_window_goes_on() {
     assert!(explained(&app, &answer(2, 54, Claim::Proved)));
     app.get_by_label_contains("floor ceiling: 54 printers");
     app.get_by_label_contains("51 of 54, proved");
-    assert!(has(&app, "loor only: power and floor load not yet judged"));
+    assert!(has(&app, "ords, UPS and floor load not judged"));
     app.get_by_label_contains("proof reached");
     app.get_by_label("Assumptions (3)").click();
     settle(&mut app);
@@ -739,6 +739,7 @@ fn begun(search: impl Fn(&dyn Watch) -> Answer + Send + Sync + 'static, most: Du
     let library = Library::builtin().unwrap();
     let opened = storage::plan_of(&library, "example", EXAMPLE.as_bytes()).unwrap();
     let ask = Ask {
+        floor_only: false,
         phase: PhaseNo(3),
         kinds: None,
         part: None,

@@ -40,7 +40,7 @@ fn counting(held: bool, stopped: &Arc<AtomicBool>) -> Filler {
                     added: printers,
                     bound: printers,
                     claim: Claim::Proved,
-                    cooling: None,
+                    carried: None,
                     lattice_mm: None,
                     lattice_words: None,
                     assumptions: Vec::new(),

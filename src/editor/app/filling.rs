@@ -40,9 +40,9 @@ impl Editor {
 
     pub(super) fn fill(&mut self, ui: &Ui, action: FillAction) {
         match action {
-            FillAction::Start(kinds) => {
+            FillAction::Start(kinds, floor_only) => {
                 let part = self.filling.part();
-                self.begin_fill(ui, kinds, part, None);
+                self.begin_fill(ui, (kinds, floor_only), part, None);
                 self.status = format!("Counting what phase {} holds.", self.phase);
             }
             FillAction::Stop => {
@@ -95,17 +95,18 @@ impl Editor {
     /// The first count of a new plan, without being asked.
     pub(super) fn first_count(&mut self, ui: &Ui) {
         self.views.fill.show(true);
-        self.begin_fill(ui, None, None, Some(FIRST_COUNT));
+        self.begin_fill(ui, (None, false), None, Some(FIRST_COUNT));
     }
 
     fn begin_fill(
         &mut self,
         ui: &Ui,
-        kinds: Option<BTreeSet<KindId>>,
+        (kinds, floor_only): (Option<BTreeSet<KindId>>, bool),
         part: Option<(Point, Point)>,
         most: Option<Duration>,
     ) {
         let ask = Ask {
+            floor_only,
             phase: self.phase,
             kinds,
             part,

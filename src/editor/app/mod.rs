@@ -211,6 +211,7 @@ impl Editor {
     /// Waits for everything that is worked out behind: for pictures, which show a finished frame.
     pub fn settle(&mut self) {
         self.mends.finish();
+        self.views.schedule.finish();
         self.views.floor.tracing.finish();
     }
 

@@ -115,7 +115,7 @@ impl Gesture {
                 from_phase,
             } => {
                 let reach = if *free { 0.0 } else { reach_mm };
-                let edit = dragged(library, layout, ids, (*from, *to), reach, typed)?;
+                let edit = dragged(layout, ids, (*from, *to), reach, typed)?;
                 if let (Edit::Move(ids, by), true) = (&edit, *from_phase) {
                     return layout.plan().relocated(ids, layout.phase(), *by);
                 }
@@ -138,7 +138,6 @@ impl Gesture {
 
 /// The edit of a drag: one thing on a wall goes to the nearest wall, everything else moves by the same, snapped amount.
 fn dragged(
-    library: &Library,
     layout: &Layout,
     ids: &[Id],
     (from, to): (Point, Point),
@@ -156,14 +155,16 @@ fn dragged(
     }
     let plain = whole(to - from, layout);
     let by = if reach_mm > 0.0 || !typed.text.is_empty() {
-        let moved = Edit::Move(ids.to_vec(), plain);
-        let after = layout.step(
-            library,
-            &Arc::new(layout.plan().edited(&library.stock, &moved).ok()?),
-        );
-        let lead = ids.iter().find_map(|id| Outline::of(after.part(*id)?));
+        // All others stay where they are, so that the outline alone tells where it would rest.
+        let lead = ids.iter().find_map(|id| Outline::of(layout.part(*id)?));
         let more = lead.map_or((Length::ZERO, Length::ZERO), |outline| {
-            settled(&after, &outline, ids, reach_mm, typed)
+            let by = Point::new(plain.0.mm(), plain.1.mm());
+            let (body, to_walls) = (outline.body.moved(by), outline.to_walls.moved(by));
+            let outline = Outline {
+                body: &body,
+                to_walls: &to_walls,
+            };
+            settled(layout, &outline, ids, reach_mm, typed)
         });
         (plain.0 + more.0, plain.1 + more.1)
     } else {

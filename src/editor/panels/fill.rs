@@ -8,11 +8,12 @@ use egui::{Checkbox, Key, Label, RichText, Role, ScrollArea, Stroke, Ui, WidgetI
 use crate::editor::action::{Action, Actions, Command, FillAction};
 use crate::editor::command;
 use crate::editor::filling::Proposal;
+use crate::editor::help;
 use crate::editor::panels::fill_walls;
 use crate::editor::shown::Shown;
 use crate::editor::theme::{self, line, palette, text};
 use crate::editor::widgets::{self, Field, FieldEvent};
-use crate::fill::{Answer, FLOOR_ONLY, Placement, StoppedBy, may_all_go, may_go};
+use crate::fill::{Answer, NOT_JUDGED, Placement, StoppedBy, may_all_go, may_go};
 use crate::geometry::Point;
 use crate::plan::{Item, ItemKind};
 use crate::stock::{KindId, RackKind};
@@ -26,6 +27,8 @@ pub struct FillView {
     fresh: bool,
     /// The rack kinds that are not to be used.
     without: BTreeSet<KindId>,
+    /// Neither cooling nor power is to bound the count.
+    floor_only: bool,
     /// What is typed over the part of the floor, side by side: the value it began from, the draft, what was wrong.
     sides: [(String, String, String); 4],
 }
@@ -154,7 +157,7 @@ fn progress(ui: &mut Ui, shown: &Shown<'_>) {
             }
             (None, Some(answer)) => {
                 count(ui, answer);
-                small(ui, FLOOR_ONLY);
+                small(ui, NOT_JUDGED);
                 plain(
                     ui,
                     "Known of this phase. Start to see it on the floor again.",
@@ -181,7 +184,7 @@ fn progress(ui: &mut Ui, shown: &Shown<'_>) {
     if let Some(words) = goes(shown, proposal) {
         plain(ui, &words);
     }
-    small(ui, FLOOR_ONLY);
+    small(ui, NOT_JUDGED);
     let placed = shown.headroom.placed;
     if let Some(more) = placed.checked_sub(answer.bound).filter(|more| *more > 0) {
         plain(
@@ -251,7 +254,7 @@ fn run_buttons(ui: &mut Ui, shown: &Shown<'_>, view: &FillView, actions: &mut Ac
             };
             let start = ui.add_enabled_ui(any, |ui| widgets::action(ui, label));
             if start.inner.clicked() {
-                actions.ask(Action::Fill(FillAction::Start(kinds)));
+                actions.ask(Action::Fill(FillAction::Start(kinds, view.floor_only)));
             }
         }
         if proposal.is_some() && widgets::action(ui, "Discard").clicked() {
@@ -396,6 +399,11 @@ fn question(ui: &mut Ui, shown: &Shown<'_>, view: &mut FillView, actions: &mut A
             .show(ui, |ui| ui.label(words));
     }
     ui.spacing_mut().item_spacing.y = 5.0;
+    let floor_only = ui.checkbox(&mut view.floor_only, "Count the floor only");
+    help::behind(
+        floor_only,
+        "Ticked: neither cooling nor circuits nor supply bound the count. Otherwise it stops at what those drawn carry, where their figures are no guess.",
+    );
     if chosen_kinds(shown, view).is_some_and(|some| some.is_empty()) {
         small(ui, "Tick at least one rack to start.");
     }

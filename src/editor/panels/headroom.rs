@@ -10,7 +10,7 @@ use egui::{
 use crate::editor::shown::Shown;
 use crate::editor::theme::{self, Palette, line, palette, text};
 use crate::editor::widgets;
-use crate::fill::{Answer, Ceiling, FLOOR_ONLY, Headroom};
+use crate::fill::{Answer, Ceiling, Headroom, NOT_JUDGED};
 
 const HEIGHT: f32 = 96.0;
 /// What name and count take by themselves.
@@ -115,11 +115,11 @@ fn count(ui: &Ui, shown: &Shown<'_>, rect: Rect, colours: &Palette) {
             } else {
                 colours.frame_text
             };
-            (answer.words(), FLOOR_ONLY, colour)
+            (answer.words(), NOT_JUDGED, colour)
         }
         None if shown.filling.is_searching(shown.phase()) => (
             "counting what the floor holds".to_owned(),
-            FLOOR_ONLY,
+            NOT_JUDGED,
             colours.frame_text,
         ),
         None if shown.headroom.slots == 0 => (
@@ -344,7 +344,7 @@ impl<'a> Tape<'a> {
         );
         painter.galley(plate.min + vec2(6.0, 1.5), galley, ink);
         let name = format!(
-            "{word}: {} printers, {}. {FLOOR_ONLY}",
+            "{word}: {} printers, {}. {NOT_JUDGED}",
             answer.printers,
             answer.words()
         );

@@ -61,6 +61,11 @@ impl ScheduleView {
         self.kept = None;
         self.wiring = WiringView::default();
     }
+
+    /// Waits for what is worked out behind.
+    pub fn finish(&mut self) {
+        self.wiring.finish();
+    }
 }
 
 /// Shows the panel.

@@ -6,9 +6,11 @@ use egui::{Frame, Margin, RichText, Stroke, Ui};
 
 use super::schedule::sentence;
 use crate::editor::action::Actions;
+use crate::editor::errand::{Errand, Taken};
 use crate::editor::shown::Shown;
 use crate::editor::theme::{self, corner, line, palette, text};
 use crate::editor::widgets;
+use crate::layout::Layout;
 use crate::plan::{Edit, Item, PhaseNo, Plan, Record};
 use crate::units::capital;
 use crate::wiring::{STEPS, wire};
@@ -17,40 +19,72 @@ use crate::wiring::{STEPS, wire};
 #[derive(Debug, Default)]
 pub(super) struct WiringView {
     found: Option<Found>,
+    /// What is being worked out.
+    work: Option<Errand<Found>>,
+    /// The plan and phase that both are for.
+    of: Option<(Arc<Plan>, PhaseNo)>,
 }
 
 /// A wiring in words, and what it would change.
 #[derive(Debug)]
 struct Found {
-    /// The plan it was found for; it holds for no other.
-    plan: Arc<Plan>,
-    phase: PhaseNo,
     title: String,
     sentences: Vec<String>,
     edit: Option<Edit>,
 }
 
 impl WiringView {
-    /// Drops what was found for another plan or phase.
+    /// Takes in what was found; drops what is for another plan or phase.
     pub(super) fn follow(&mut self, shown: &Shown<'_>) {
-        let now = shown.history.plan();
-        self.found = self
-            .found
-            .take()
-            .filter(|f| Arc::ptr_eq(&f.plan, now) && f.phase == shown.phase());
+        let now = (shown.history.plan(), shown.phase());
+        let same =
+            |(plan, phase): &(Arc<Plan>, PhaseNo)| Arc::ptr_eq(plan, now.0) && *phase == now.1;
+        if !self.of.as_ref().is_some_and(same) {
+            *self = Self::default();
+        }
+        self.take_in(Errand::taken);
+    }
+
+    fn take_in(&mut self, take: impl Fn(&Errand<Found>) -> Taken<Found>) {
+        self.found = match self.work.as_ref().map(take) {
+            None | Some(Taken::Busy) => return,
+            Some(Taken::Done(found)) => Some(found),
+            Some(Taken::Lost) => None,
+        };
+        self.work = None;
+    }
+
+    /// Waits until everything is worked out.
+    pub(super) fn finish(&mut self) {
+        self.take_in(Errand::finished);
+    }
+
+    fn begin(&mut self, ui: &Ui, shown: &Shown<'_>) {
+        self.found = None;
+        self.of = Some((Arc::clone(shown.history.plan()), shown.phase()));
+        let (layout, ctx) = (shown.layout.clone(), ui.ctx().clone());
+        let wake = move || ctx.request_repaint();
+        self.work = Errand::begin("wiring", wake, move |stop| found(&layout, stop));
+        self.take_in(Errand::taken_in_a_moment);
     }
 }
 
-/// The button that wires the phase.
+/// The button that wires the phase, or stops that and takes the best that was found.
 pub(super) fn wire_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut WiringView) {
-    if widgets::action(ui, "Wire this phase").clicked() {
-        view.found = Some(found(shown));
+    let Some(work) = &view.work else {
+        if widgets::action(ui, "Wire this phase").clicked() {
+            view.begin(ui, shown);
+        }
+        return;
+    };
+    ui.weak("Wiring…");
+    if widgets::action_named(ui, "Stop", "Stop the wiring and take the best found").clicked() {
+        work.stop();
     }
 }
 
-fn found(shown: &Shown<'_>) -> Found {
-    let layout = shown.layout;
-    let wired = wire(layout, STEPS, &|| false);
+fn found(layout: &Layout, stop: &dyn Fn() -> bool) -> Found {
+    let wired = wire(layout, STEPS, stop);
     let edit = wired.edit(layout);
     let asked: usize = wired.asked.plugs.iter().map(|p| p.printers.len()).sum();
     let without = wired.unpowered().len();
@@ -66,8 +100,6 @@ fn found(shown: &Shown<'_>) -> Found {
         change_words,
     ));
     Found {
-        plan: Arc::clone(shown.plan),
-        phase: shown.phase(),
         title: format!("{}.", capital(&wired.words())),
         sentences,
         edit,

@@ -4,7 +4,7 @@ use super::Subject;
 use super::block::{Block, Heading};
 use super::view::{dimension, dimension_mm};
 use crate::checks::Findings;
-use crate::fill::{Answer, FLOOR_ONLY, Headroom};
+use crate::fill::{Answer, Headroom, NOT_JUDGED};
 use crate::geometry::Bounds;
 use crate::layout::{CircuitLoad, Layout, Part, Total};
 use crate::plan::{
@@ -46,7 +46,7 @@ pub(super) fn fullest(subject: &Subject<'_>, answer: &Answer) -> Block {
     let hoped_for = subject.layout.plan().head().hoped_for;
     let lines: Vec<String> = [
         format!("{} printers; {}.", answer.printers, answer.words()),
-        format!("{} ({FLOOR_ONLY})", answer.against(hoped_for, false)),
+        format!("{} ({NOT_JUDGED})", answer.against(hoped_for, false)),
     ]
     .into_iter()
     .chain(answer.assumptions.iter().map(|words| capital(words)))

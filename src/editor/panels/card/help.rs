@@ -520,6 +520,9 @@ fn plan(label: &str) -> &'static str {
         "share of them" => {
             "How much of feeder and service this room may take, as agreed with the landlord in writing. Empty: nobody said."
         }
+        "room counts as" => {
+            "Damp: a cellar, a garage, a sink near by. Then every outlet needs a device that protects people; ask a licensed electrician how the local code counts it."
+        }
         "Higher voltage for auto-ranging machines" => {
             "Tick where machines whose plate says 100 to 240 V may hang on a circuit between two legs: the same watts take fewer amperes. An electrician wires it, with outlets made for it."
         }

@@ -2,7 +2,7 @@
 //! and UPS. Adds nothing up.
 
 use super::circuit;
-use super::form::{Form, allowed};
+use super::form::{Form, allowed, or_unknown};
 use super::heat::percent;
 use crate::editor::figure::read_maybe;
 use crate::editor::shown::Shown;
@@ -59,6 +59,18 @@ fn given(form: &mut Form<'_, '_>) {
         let share = percent(typed)?;
         saying(shown, |s| s.share = share)
     });
+    let damp = [(true, "damp"), (false, "dry")].map(|(damp, word)| (damp, word.to_owned()));
+    form.choice(
+        "room counts as",
+        &now.damp,
+        &or_unknown(damp.into_iter()),
+        |damp| {
+            Some(Edit::SetSupply(Box::new(Supply {
+                damp,
+                ..now.clone()
+            })))
+        },
+    );
     // A system with one voltage has no higher one to allow.
     if now.higher_voltage || shown.plan.head().system.higher_volts().is_some() {
         let label = "Higher voltage for auto-ranging machines";
