@@ -15,6 +15,7 @@ use std::sync::Arc;
 
 use aislewright::checks::Standing;
 use aislewright::fill::Headroom;
+use aislewright::geometry::Point;
 use aislewright::layout::Layout;
 use aislewright::plan::{
     Circuit, CircuitBuild, Conductor, Curve, Edit, Head, Id, Item, Label, OtherLoad, Outlet,
@@ -22,7 +23,7 @@ use aislewright::plan::{
     Status, Supply, SupplyLeg, Ups, UpsPlace, WallPlace, Zone, ZoneUse,
 };
 use aislewright::stock::{KindId, PrinterKind};
-use aislewright::units::{Amps, Length, Ratio, Volts, Watts};
+use aislewright::units::{Amps, Length, Practice, Ratio, Volts, Watts};
 use common::{edited, id, inches, is, judged, library, put, rack_at, that_says};
 
 fn kind(name: &str) -> KindId {
@@ -301,6 +302,33 @@ fn the_drop_along_an_estimated_cable() {
         found.text
     );
     assert_eq!(found.standing, Standing::Broken);
+}
+
+/// With O1 24 3/4 in from the corner the estimate is 210 3/4 in: 17 ft 7 in to the inch, 5353 mm and so 5350 mm to the centimetre.
+/// Its way in the plan goes from the panel's middle by the corner to the box. What was measured is said as it was.
+#[test]
+fn an_estimated_cable_is_said_to_the_inch() {
+    let mut moved = outlet(2, 24, "C01");
+    if let Item::Outlet(outlet) = &mut moved {
+        outlet.at.along = Length::from_mm(24.75 * 25.4);
+    }
+    let plan = put(&on_two_legs(), "O1", moved);
+    let layout = Layout::of(library(), &plan, PhaseNo(1));
+    let run = layout.cable_run(id("C01")).unwrap();
+    assert_eq!(run.length_shown(Practice::Us), "17' 7\"");
+    assert_eq!(run.length_shown(Practice::Metric), "5350 mm");
+    let ways = layout.cable_ways(id("C01"));
+    let inch = |x: f64, y: f64| Point::new(x * 25.4, y * 25.4);
+    let expected = [inch(144.0, 60.0), inch(144.0, 120.0), inch(119.25, 120.0)];
+    assert_eq!((ways.len(), ways[0].outlet), (1, id("O1")));
+    assert_eq!(ways[0].path.len(), 3);
+    for (at, wanted) in ways[0].path.iter().zip(expected) {
+        assert!(at.distance(wanted) < 0.01, "{at} is not {wanted}");
+    }
+    let measured = Length::from_mm(210.25 * 25.4);
+    let plan = changed(&plan, "C01", |c| c.built.run = Some(measured));
+    let run = Layout::of(library(), &plan, PhaseNo(1)).cable_run(id("C01"));
+    assert_eq!(run.unwrap().length_shown(Practice::Us), "17' 6 1/4\"");
 }
 
 /// NEC 240.4(D): 14 AWG is protected by 15 A at most.

@@ -7,7 +7,7 @@ use super::{Check, Finding, Severity, Standing, anything};
 use crate::handbook::circuit as handbook;
 use crate::layout::{CircuitLoad, Layout, Part, Total};
 use crate::plan::{Circuit, Conductor, Id, Item, ItemKind, Limit};
-use crate::units::{Length, Ratio};
+use crate::units::Ratio;
 
 pub(super) const CHECK: Check = Check {
     id: "circuits",
@@ -221,7 +221,7 @@ fn lost_along(
         },
         allowed,
     );
-    let length = Length::from_mm(run.length_mm.round()).shown(layout.plan().practice());
+    let length = run.length_shown(layout.plan().practice());
     let how = if run.measured {
         "measured"
     } else {

@@ -194,6 +194,8 @@ pub struct Palette {
     pub zone_jet: Tone,
     /// A floor that gets wet.
     pub zone_wet: Tone,
+    /// Cables and cords, by turns; each circuit has its number and its dashes besides.
+    pub wires: [Color32; 3],
 }
 
 impl Palette {
@@ -343,6 +345,7 @@ const LIGHT: Palette = Palette {
     zone_keep_out: tone(0x00D5_5E00, 0x00CF_5B00, 0x0092_3B00),
     zone_jet: tone(0x0056_B4E9, 0x0000_72B2, 0x0000_6199),
     zone_wet: tone(0x0056_B4E9, 0x0000_72B2, 0x0000_6199),
+    wires: [hex(0x0000_72B2), hex(0x00B0_5D8B), hex(0x0000_8560)],
 };
 
 const DARK: Palette = Palette {
@@ -384,6 +387,7 @@ const DARK: Palette = Palette {
     zone_keep_out: tone(0x00D5_5E00, 0x00F0_7A22, 0x00FF_A871),
     zone_jet: tone(0x0056_B4E9, 0x0056_B4E9, 0x0083_C8F0),
     zone_wet: tone(0x0056_B4E9, 0x0056_B4E9, 0x0083_C8F0),
+    wires: [hex(0x0056_B4E9), hex(0x00CC_79A7), hex(0x0023_B98D)],
     ..LIGHT
 };
 

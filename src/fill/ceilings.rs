@@ -79,6 +79,17 @@ impl Headroom {
         self
     }
 
+    /// What the supply carries, as a sentence.
+    pub fn supply_in_words(&self) -> Option<String> {
+        let ceiling = self.ceiling("supply")?;
+        let basis = &ceiling.basis;
+        Some(match ceiling.allows {
+            Some(1) => format!("The supply carries 1 printer: {basis}."),
+            Some(n) => format!("The supply carries {n} printers: {basis}."),
+            None => format!("What the supply carries is not known: {basis}."),
+        })
+    }
+
     /// The ceiling of that limit.
     pub fn ceiling(&self, limit: &str) -> Option<&Ceiling> {
         self.ceilings.iter().find(|c| c.limit == limit)

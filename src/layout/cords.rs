@@ -404,7 +404,7 @@ impl Layout {
     }
 
     /// The way along the walls from one place to another, corners included.
-    fn round_the_walls(
+    pub(super) fn round_the_walls(
         &self,
         from: (Wall, f64),
         to: (Wall, f64),
@@ -443,7 +443,7 @@ impl Layout {
     }
 }
 
-fn path_length(path: &[Point]) -> f64 {
+pub(super) fn path_length(path: &[Point]) -> f64 {
     path.windows(2)
         .map(|leg| match leg {
             [a, b] => a.distance(*b),

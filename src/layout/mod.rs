@@ -38,7 +38,7 @@ pub use measure::{Across, Clear, Gap, Met};
 pub use part::{Doorway, Drawn, Heights, Opening, Part, Solid, WorkSpace};
 pub use power::{CircuitLoad, Load, Power, Total, UpsLoad};
 pub use rack::{Level, PlacedPrinter, RackParts, Slot, Strip, over, side_by_side};
-pub use runs::{CableRun, Drop};
+pub use runs::{CableRun, CableWay, Drop};
 pub use spools::SpoolPlaces;
 pub use supply::{LegLoad, Places, SupplyLoad};
 pub use wall::Wall;

@@ -1,11 +1,12 @@
 //! The cable of a circuit from its panel to its boxes: measured, or estimated up the wall, along walls under the ceiling and down.
 //! Judges nothing.
 
-use super::{Layout, Part};
-use crate::geometry::Polygon;
+use super::cords::path_length;
+use super::{Layout, Part, Wall};
+use crate::geometry::Point;
 use crate::handbook::circuit;
 use crate::plan::{Circuit, Id, Item, ItemKind, Panel, WallPlace};
-use crate::units::Length;
+use crate::units::{Length, Practice};
 
 /// Power factor for the drop of a circuit whose loads do not say one: IEC 60364-5-52:2009 annex G.
 const COS_PHI: f64 = 0.8;
@@ -17,6 +18,29 @@ pub struct CableRun {
     pub length_mm: f64,
     /// True where somebody measured it.
     pub measured: bool,
+}
+
+impl CableRun {
+    /// Its length for reading: as measured; an estimate to the whole inch or centimetre, as it is no better than that.
+    pub fn length_shown(&self, practice: Practice) -> String {
+        let step_mm = match practice {
+            _ if self.measured => return Length::from_mm(self.length_mm).shown(practice),
+            Practice::Us => 25.4,
+            Practice::Metric => 10.0,
+        };
+        Length::from_mm((self.length_mm / step_mm).round() * step_mm).shown(practice)
+    }
+}
+
+/// The way that the cable of a circuit is reckoned to take to one of its boxes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CableWay {
+    /// The box.
+    pub outlet: Id,
+    /// Length in millimetres, up to the ceiling and down again included.
+    pub length_mm: f64,
+    /// The way in the plan, from the panel along the walls to the box.
+    pub path: Vec<Point>,
 }
 
 /// The voltage that is lost along a circuit's cable.
@@ -38,15 +62,23 @@ impl Layout {
                 measured: true,
             });
         }
-        let boxes = &self.power.circuits.get(&id)?.outlets;
-        let runs = boxes
-            .iter()
-            .filter_map(|outlet| self.cable_to(circuit, *outlet));
-        let length_mm = runs.max_by(f64::total_cmp)?;
+        let ways = self.cable_ways(id).into_iter().map(|way| way.length_mm);
         Some(CableRun {
-            length_mm,
+            length_mm: ways.max_by(f64::total_cmp)?,
             measured: false,
         })
+    }
+
+    /// The ways that the cable of a circuit is reckoned to take to each of its boxes; none while its panel is unknown.
+    pub fn cable_ways(&self, id: Id) -> Vec<CableWay> {
+        let load = self.power.circuits.get(&id);
+        let Some((circuit, load)) = self.plan.circuits().get(id).zip(load) else {
+            return Vec::new();
+        };
+        let boxes = load.outlets.iter();
+        boxes
+            .filter_map(|outlet| self.cable_to(circuit, *outlet))
+            .collect()
     }
 
     /// The panels of the phase.
@@ -71,7 +103,7 @@ impl Layout {
     }
 
     /// Up from the panel, along the walls under the ceiling the shorter way round, down to the box.
-    fn cable_to(&self, circuit: &Circuit, outlet: Id) -> Option<f64> {
+    fn cable_to(&self, circuit: &Circuit, outlet: Id) -> Option<CableWay> {
         let panel = self.panel_of(circuit)?;
         let Item::Panel(case) = self.plan.items().get(panel)? else {
             return None;
@@ -83,11 +115,20 @@ impl Layout {
             along: case.at.along + Length::from_mm(case.width.mm() * 0.5),
             ..case.at
         };
-        let along = round(&self.room, middle, at.at)?;
+        let on_wall = |place: WallPlace| Some((Wall::at(&self.room, place)?, place.along.mm()));
+        let (from, to) = (on_wall(middle)?, on_wall(at.at)?);
+        let ways = [true, false].map(|anticlockwise| self.round_the_walls(from, to, anticlockwise));
+        let path = ways
+            .into_iter()
+            .min_by(|a, b| path_length(a).total_cmp(&path_length(b)))?;
         let ceiling = self.plan.room().ceiling.mm();
         let up = ceiling - (case.bottom + case.height).mm();
         let down = ceiling - at.height.mm();
-        Some(up.max(0.0) + along + down.max(0.0))
+        Some(CableWay {
+            outlet,
+            length_mm: up.max(0.0) + path_length(&path) + down.max(0.0),
+            path,
+        })
     }
 
     /// The voltage lost along a circuit's cable at a current, for its conductor: by NEC chapter 9 table 8 (stranded, 75 °C) for
@@ -117,16 +158,4 @@ impl Layout {
             .filter(|(_, va)| *va > 0.0)
             .map_or(COS_PHI, |(watts, va)| (watts / va).min(1.0))
     }
-}
-
-/// The shorter way along the walls between two places on them, in millimetres.
-fn round(room: &Polygon, a: WallPlace, b: WallPlace) -> Option<f64> {
-    let sides: Vec<f64> = room.sides().map(|(p, q)| p.distance(q)).collect();
-    let whole: f64 = sides.iter().fold(0.0, |sum, side| sum + side);
-    let at = |place: WallPlace| {
-        let before = sides.get(..usize::from(place.wall))?;
-        Some(before.iter().fold(0.0, |sum, side| sum + side) + place.along.mm())
-    };
-    let way = (at(a)? - at(b)?).abs();
-    Some(way.min(whole - way))
 }

@@ -3,7 +3,7 @@
 
 use crate::layout::{CableRun, Drop, Layout, LegLoad, Total};
 use crate::plan::{Circuit, Id, Presence};
-use crate::units::{Length, Practice};
+use crate::units::Practice;
 
 /// Said with every schedule.
 pub const CAUTION: &str =
@@ -56,6 +56,12 @@ pub fn schedule(layout: &Layout) -> Vec<Row> {
     circuits.filter_map(|id| row(layout, *id)).collect()
 }
 
+/// The circuits that were there before the layout's phase and are taken out in it.
+pub fn taken_out(layout: &Layout) -> impl Iterator<Item = (Id, &Circuit)> {
+    let circuits = layout.plan().circuits().iter();
+    circuits.filter(|(_, circuit)| circuit.presence.leaves == Some(layout.phase()))
+}
+
 fn row(layout: &Layout, id: Id) -> Option<Row> {
     let system = layout.plan().head().system;
     let limits = layout.limits();
@@ -100,25 +106,33 @@ impl Row {
 
     /// The cells under [`HEADINGS`]. "?" where a figure is not known.
     pub fn cells(&self, practice: Practice) -> [String; 13] {
-        let curve = self.circuit.built.curve.map_or("", |c| c.letter());
-        let breaker = format!("{curve} {}", self.circuit.breaker.shown());
         [
             self.id.to_string(),
-            breaker.trim().to_owned(),
+            breaker_in_words(&self.circuit),
             self.poles.to_string(),
-            self.legs.clone().unwrap_or_else(unknown),
+            self.legs_in_words(),
             marks(&self.outlets),
             marks(&self.supplies),
             self.loads_in_words(),
             amperes(&self.running),
-            self.running_share.map_or_else(unknown, per_cent),
+            share_in_words(self.running_share),
             amperes(&self.peak),
-            self.peak_share.map_or_else(unknown, per_cent),
-            self.cable_in_words(practice),
+            share_in_words(self.peak_share),
+            format!(
+                "{}, {}",
+                self.conductor_in_words(),
+                self.run_in_words(practice)
+            ),
             self.drop_in_words(),
         ]
     }
 
+    /// The legs it loads, as in "L1+L2".
+    pub fn legs_in_words(&self) -> String {
+        self.legs.clone().unwrap_or_else(unknown)
+    }
+
+    /// Printers and other loads, as in "6 + door heater".
     fn loads_in_words(&self) -> String {
         let printers = self.printers.to_string();
         std::iter::once(printers)
@@ -127,27 +141,32 @@ impl Row {
             .join(" + ")
     }
 
-    /// Conductor and run, as in "12 AWG, 17' 6\" est.".
-    fn cable_in_words(&self, practice: Practice) -> String {
-        let conductor = self.circuit.built.conductor.map_or("?", |c| c.words());
-        self.run.map_or_else(
-            || format!("{conductor}, ?"),
-            |run| {
-                let length = Length::from_mm(run.length_mm.round()).shown(practice);
-                let how = if run.measured { "" } else { " est." };
-                format!("{conductor}, {length}{how}")
-            },
-        )
+    /// The conductor of its cable, as in "12 AWG".
+    pub fn conductor_in_words(&self) -> &'static str {
+        self.circuit.built.conductor.map_or("?", |c| c.words())
     }
 
-    /// At the peak, and at the breaker's rating, as in "0.7 / 1.2 %".
-    fn drop_in_words(&self) -> String {
+    /// How far its cable runs, as in "17' 6\" est.".
+    pub fn run_in_words(&self, practice: Practice) -> String {
+        self.run.map_or_else(unknown, |run| {
+            let how = if run.measured { "" } else { " est." };
+            format!("{}{how}", run.length_shown(practice))
+        })
+    }
+
+    /// What is lost at the peak, and at the breaker's rating, in per cent: as in "0.7" and "1.2".
+    pub fn drops_in_words(&self) -> [String; 2] {
         let figure =
             |drop: Option<Drop>| drop.map_or_else(unknown, |d| format!("{:.1}", d.percent));
-        match (self.drop_peak, self.drop_rated) {
-            (None, None) => unknown(),
-            (peak, rated) => format!("{} / {} %", figure(peak), figure(rated)),
+        [figure(self.drop_peak), figure(self.drop_rated)]
+    }
+
+    /// The same in one cell, as in "0.7 / 1.2 %".
+    fn drop_in_words(&self) -> String {
+        if self.drop_peak.is_none() && self.drop_rated.is_none() {
+            return unknown();
         }
+        format!("{} %", self.drops_in_words().join(" / "))
     }
 }
 
@@ -186,12 +205,21 @@ fn unknown() -> String {
     "?".to_owned()
 }
 
-fn per_cent(share: f64) -> String {
-    format!("{:.0} %", share * 100.0)
+/// A breaker's curve and rating, as in "C 16 A".
+pub fn breaker_in_words(circuit: &Circuit) -> String {
+    let curve = circuit.built.curve.map_or("", |c| c.letter());
+    format!("{curve} {}", circuit.breaker.shown())
+        .trim()
+        .to_owned()
+}
+
+/// How far a limit is used.
+pub fn share_in_words(share: Option<f64>) -> String {
+    share.map_or_else(unknown, |share| format!("{:.0} %", share * 100.0))
 }
 
 /// A sum to a tenth of an ampere; with a sign in front where a figure is missing.
-fn amperes(total: &Total) -> String {
+pub fn amperes(total: &Total) -> String {
     if total.missing.is_empty() {
         format!("{:.1}", total.known)
     } else {
@@ -199,7 +227,8 @@ fn amperes(total: &Total) -> String {
     }
 }
 
-fn marks(ids: &[Id]) -> String {
+/// Marks one after the other.
+pub fn marks(ids: &[Id]) -> String {
     if ids.is_empty() {
         return "none".to_owned();
     }

@@ -1,13 +1,15 @@
 //! What can be laid over the floor: switched on by hand, on show by itself where it concerns what is selected or pointed at, told in
 //! a legend, and readable without colour.
 
+use aislewright::editor::floor::{Wanted, apart};
+use aislewright::editor::theme::Palette;
 use aislewright::plan::{
     Camera, Edit, Furniture, FurnitureUse, Item, Light, Plan, Pose, Presence, Record,
 };
 use aislewright::stock::{Face, KindId};
 use aislewright::units::{Angle, Length};
 use egui::accesskit::Role;
-use egui::{Theme, Vec2, vec2};
+use egui::{Rect, Theme, Vec2, pos2, vec2};
 use egui_kittest::kittest::Queryable as _;
 use image::RgbaImage;
 
@@ -106,6 +108,7 @@ fn every_overlay_can_be_told_without_colour() {
             ("Light", "a run of too many"),
             ("Cameras", "no camera sees"),
             ("Power", "plugged in"),
+            ("Wires", "cable of the circuit of that number"),
             ("Phases", "another phase"),
         ] {
             switch(&mut app, overlay);
@@ -134,6 +137,81 @@ fn what_is_concerned_is_on_show() {
     settle(&mut app);
     assert!(app.query_by_label_contains(cameras).is_none());
     app.get_by_label_contains("a run of too many");
+}
+
+/// The wires are on show beside the panel schedule, and while a finding about circuits is pointed at or a circuit is selected; then
+/// only its own are strong.
+#[test]
+fn wires_are_on_show_while_they_are_concerned() {
+    let mut app = over_furnished(vec2(1600.0, 1000.0), Theme::Light);
+    let legend = "cable of the circuit of that number";
+    assert!(app.query_by_label_contains(legend).is_none());
+    app.key_press(egui::Key::F5);
+    settle(&mut app);
+    app.get_by_label_contains(legend);
+    let strong = |app: &mut App, name: &str| {
+        let lines = Palette::of(Theme::Light).wires.map(|c| c.to_array());
+        let picture = keep_picture(app, name);
+        // The floor alone, between the panels at its sides and below the bar.
+        let floor = (245..1195).flat_map(|x| (230..650).map(move |y| (x, y)));
+        let pixels = floor.map(|(x, y)| picture.get_pixel(x, y).0);
+        pixels.filter(|pixel| lines.contains(pixel)).count()
+    };
+    let all = strong(&mut app, "wires-all.png");
+    app.get_by_label_contains("Circuit C02").click();
+    settle(&mut app);
+    let one = strong(&mut app, "wires-one.png");
+    assert!(one * 2 < all, "{all} points of all wires, {one} of one");
+    app.key_press(egui::Key::F5);
+    settle(&mut app);
+    app.get_by_label_contains(legend);
+    app.state_mut().select("R1".parse().unwrap());
+    settle(&mut app);
+    assert!(app.query_by_label_contains(legend).is_none());
+}
+
+/// Twenty tags are wanted 5 points apart along a wall: all have a place, none lies over another or out of view.
+#[test]
+fn tags_of_wires_lie_apart() {
+    let view = Rect::from_min_size(pos2(0.0, 0.0), vec2(400.0, 200.0));
+    let wanted = (0..20_u8).map(|k| Wanted {
+        at: pos2(150.0 + 5.0 * f32::from(k), 120.0),
+        out: vec2(0.0, -1.0),
+        size: vec2(30.0, 14.0),
+    });
+    let placed = apart(&wanted.collect::<Vec<_>>(), view);
+    let placed: Vec<Rect> = placed.into_iter().map(Option::unwrap).collect();
+    for (k, tag) in placed.iter().enumerate() {
+        assert!(view.contains_rect(*tag), "{tag:?}");
+        assert!(
+            placed
+                .iter()
+                .skip(k + 1)
+                .all(|other| !other.intersects(*tag))
+        );
+    }
+}
+
+/// Writes pictures: `PICTURES=/tmp/wires cargo test --test editor pictures_of_wires`.
+#[test]
+fn pictures_of_wires() {
+    let library = aislewright::plan::Library::builtin().unwrap();
+    for name in ["bottling-room", "press-cellar", "long-loft"] {
+        let text = std::fs::read(format!("demo-data/{name}.plan.ron")).unwrap();
+        let plan = aislewright::storage::plan_of(&library, name, &text)
+            .unwrap()
+            .plan;
+        let circuit = plan.circuits().iter().map(|(id, _)| id).last().unwrap();
+        for (theme, look) in [(Theme::Light, "light"), (Theme::Dark, "dark")] {
+            let mut app = window(editor_over(plan.clone(), None), vec2(1600.0, 1000.0), theme);
+            switch(&mut app, "Wires");
+            let all = keep_picture(&mut app, &format!("wires-{name}-{look}.png"));
+            app.state_mut().select(circuit);
+            settle(&mut app);
+            let one = keep_picture(&mut app, &format!("wires-{name}-{look}-one.png"));
+            assert!(darker_or_lighter(&all, &one) > 300, "{name} in {look}");
+        }
+    }
 }
 
 #[test]

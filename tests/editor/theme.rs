@@ -138,6 +138,9 @@ fn on_bodies(p: &Palette) -> Vec<Pair> {
         mark("board", p.body_edge, p.board),
         mark("rule", p.tape_text, p.rule),
     ];
+    for ground in [p.paper, p.rack_body, p.low_body] {
+        pairs.extend(p.wires.map(|colour| mark("wires", colour, ground)));
+    }
     for body in [p.rack_body, p.low_body, p.printer] {
         pairs.extend([
             text("ink on a body", p.ink, body),

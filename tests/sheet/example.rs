@@ -109,7 +109,7 @@ fn everything_of_a_phase_is_in_its_schedule_and_in_the_drawing() {
         let (layout, sheet) = example(phase);
         assert_all_told(&layout, &sheet);
         for circuit in layout.power().circuits.keys() {
-            let line = row(&sheet, &circuit.to_string(), "Circuit schedule");
+            let line = row(&sheet, &circuit.to_string(), "Panel schedule");
             assert_eq!(line.len(), 10, "{line:?}");
             assert_eq!(line[1], "E1");
         }

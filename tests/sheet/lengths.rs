@@ -119,7 +119,7 @@ fn the_scale_bar_measures_right_and_says_so() {
     let sheet = sheet_of(&bottling("A"));
     assert_eq!(
         (sheet.scale, sheet.paper),
-        ("1/4\" = 1'-0\"", "ANSI C, 17 × 22 in")
+        ("1/4\" = 1'-0\"", "Arch C, 18 × 24 in")
     );
     let (x0, x1, ..) = extent(&svg(&sheet).unwrap(), "scale-bar");
     // 1/4 in on paper for a foot: ten feet are 2 1/2 in, 63.5 mm.

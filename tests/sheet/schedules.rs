@@ -32,6 +32,31 @@ pub(crate) fn row(sheet: &Sheet, mark: &str, header: &str) -> Vec<String> {
     line.iter().map(|t| t.words.clone()).collect()
 }
 
+/// The second line of that row, which is 4 mm below the first.
+pub(crate) fn below(sheet: &Sheet, mark: &str, header: &str) -> Vec<String> {
+    let texts = sheet.texts();
+    let first = row(sheet, mark, header);
+    let start = texts
+        .iter()
+        .filter(|t| t.words == mark && t.weight == Weight::Plain)
+        .find(|t| {
+            let beside = |words: &str| {
+                let mut others = texts.iter().filter(|o| o.words == words);
+                others.any(|o| {
+                    (o.at.y - t.at.y).abs() < 0.1 && (0.0..180.0).contains(&(o.at.x - t.at.x))
+                })
+            };
+            first.iter().all(|words| beside(words))
+        })
+        .unwrap_or_else(|| panic!("{mark} under {header}"));
+    let on_line = |p: Point| {
+        (p.y - start.at.y - 4.0).abs() < 0.1 && (-0.1..179.0).contains(&(p.x - start.at.x))
+    };
+    let mut line: Vec<_> = texts.iter().filter(|t| on_line(t.at)).collect();
+    line.sort_by(|a, b| a.at.x.total_cmp(&b.at.x));
+    line.iter().map(|t| t.words.clone()).collect()
+}
+
 #[test]
 fn rows_say_what_the_plan_says() {
     let sheet = sheet_of(&bottling("Bottling room"));
@@ -52,10 +77,29 @@ fn rows_say_what_the_plan_says() {
             "existing"
         ]
     );
-    // 80 % of 20 A for long loads: NEC 210.20(A).
-    let circuit = row(&sheet, "C02", "Circuit schedule");
-    assert_eq!(circuit[..6], ["C02", "E1", "20 A", "120 V", "O3 O4", "6"]);
-    assert_eq!(circuit[8..], ["16.0 A", "existing"]);
+    // Six printers of 120 W running and 300 W at the peak, power factor 0.95, on a UPS of efficiency 0.94 and 90 W of recharging,
+    // at 120 V: 6 * 120 / 0.95 / 0.94 / 120 = 6.719 A of 16 A, which is 80 % of 20 A (NEC 210.20(A)); at the peak
+    // (6 * 300 / 0.95 / 0.94 + 90) / 120 = 17.547 A of 20 A.
+    assert_eq!(
+        row(&sheet, "C02", "Panel schedule"),
+        [
+            "C02", "E1", "20 A", "O3 O4", "U2", "6", "6.7", "17.5", "?", "? %"
+        ]
+    );
+    // Its cable goes up 108 - 78 = 30 in, 105 1/4 in along the south wall, 316 - 42 = 274 in along the west wall to O3 and
+    // 90 in down: 499 1/4 in, to the inch 41 ft 7 in.
+    assert_eq!(
+        below(&sheet, "C02", "Panel schedule"),
+        [
+            "existing",
+            "120 V",
+            "1, ?",
+            "42 %",
+            "88 %",
+            "41' 7\" est.",
+            "? %"
+        ]
+    );
     assert_eq!(
         row(&sheet, "R4", "Rack schedule"),
         [
@@ -111,9 +155,14 @@ fn second_phase() -> Sheet {
         .to_vec();
     let mut box_ = plan.items().get(id("O3")).unwrap().clone();
     box_.presence_mut().leaves = Some(PhaseNo(2));
+    let mut circuit = plan.circuits().get(id("C03")).unwrap().clone();
+    circuit.presence.leaves = Some(PhaseNo(2));
     let edits = [
         Edit::SetPhases(phases),
-        Edit::Put(vec![(id("O3"), Record::Item(Box::new(box_)))]),
+        Edit::Put(vec![
+            (id("O3"), Record::Item(Box::new(box_))),
+            (id("C03"), Record::Circuit(circuit)),
+        ]),
     ];
     for edit in edits {
         session.apply(&library.stock, &edit).unwrap();
@@ -136,6 +185,16 @@ fn a_later_phase_says_what_is_done_and_what_goes() {
     assert!(
         words.contains(&"O3: outlet, west wall, 22' 10\" from the datum"),
         "{words:?}"
+    );
+    assert_eq!(
+        row(&sheet, "C03", "Panel schedule")[..4],
+        ["C03", "E1", "20 A", "–"]
+    );
+    assert_eq!(below(&sheet, "C03", "Panel schedule"), ["removed", "120 V"]);
+    assert_eq!(
+        below(&sheet, "C01", "Panel schedule")[0],
+        "new, ph. 1",
+        "of an earlier phase"
     );
     assert!(
         !words.contains(&"O3"),
@@ -166,7 +225,7 @@ fn every_thing_has_its_row() {
     let sheet = sheet_of(&bottling("Bottling room"));
     let schedules = [
         ("Outlet schedule", &["O1", "O2", "O3", "O4", "O5", "O6"][..]),
-        ("Circuit schedule", &["C01", "C02", "C03"]),
+        ("Panel schedule", &["C01", "C02", "C03"]),
         ("Rack schedule", &["R1", "R2", "R3", "R4", "R5"]),
         ("Openings", &["D1", "W1"]),
         (
@@ -179,6 +238,24 @@ fn every_thing_has_its_row() {
             assert!(row(&sheet, mark, title).len() > 4, "{mark} under {title}");
         }
     }
+}
+
+/// Under the schedule stand what its figures come to and, once, who decides.
+#[test]
+fn the_sentences_of_the_panel_schedule_stand_under_it() {
+    let sheet = sheet_of(&bottling("Bottling room"));
+    let count = |start: &str| {
+        let texts = sheet.texts();
+        texts.iter().filter(|t| t.words.starts_with(start)).count()
+    };
+    // 6.719 A each of two circuits with six printers on a UPS, and 4 * 120 / 0.95 / 120 = 4.211 A of four straight: 17.649 A.
+    // Nobody said the legs.
+    assert_eq!(
+        count("Running: L1 0.0 A, L2 0.0 A, 17.6 A on legs that nobody said."),
+        1
+    );
+    assert_eq!(count("What the supply carries is not known: "), 1);
+    assert_eq!(count(aislewright::wiring::schedule::CAUTION), 1);
 }
 
 #[test]

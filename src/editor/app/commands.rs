@@ -9,6 +9,7 @@ use crate::checks::{CHECKS, Finding, Standing};
 use crate::editor::action::Command;
 use crate::editor::command;
 use crate::editor::dialogs::{PathFor, Then};
+use crate::editor::floor::Overlay;
 use crate::editor::panels::aside::Aside;
 use crate::editor::shown::Selection;
 use crate::editor::tracing::Tool;
@@ -136,6 +137,8 @@ impl Editor {
     fn show_schedule(&mut self, open: bool) {
         self.views.elevation.leave();
         self.views.schedule.show(open);
+        let wires = open.then_some(Overlay::Wires);
+        self.views.floor.overlays.beside(wires);
     }
 
     /// Puts a list in the stock drawer's place, or the drawer back.

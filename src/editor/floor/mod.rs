@@ -23,7 +23,7 @@ pub use camera::Camera;
 pub(super) use gesture::grid;
 pub use gesture::{Gesture, fine_step, reach_mm, step as grid_step};
 pub use measure::{MeasureView, Reading};
-pub use overlay::{Overlay, Overlays};
+pub use overlay::{Overlay, Overlays, Wanted, apart};
 pub use placing::put;
 pub use tracing::step as picture_step;
 pub use typed::{Keys, Typed, type_length};

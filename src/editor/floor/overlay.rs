@@ -6,6 +6,7 @@ mod legend;
 mod light;
 mod load;
 mod reach;
+mod wires;
 
 use std::collections::BTreeSet;
 
@@ -18,6 +19,7 @@ use crate::editor::widgets;
 use crate::plan::ItemKind;
 
 pub(super) use legend::legend;
+pub use wires::{Wanted, apart};
 
 /// One thing that can be laid over the floor.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -36,13 +38,15 @@ pub enum Overlay {
     Cameras,
     /// Who hangs on what.
     Power,
+    /// The cables of circuits and the cords on them.
+    Wires,
     /// What went before and what comes later.
     Phases,
 }
 
 impl Overlay {
     /// All of them, in the order of the bar.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 9] = [
         Self::Air,
         Self::Ways,
         Self::Reach,
@@ -50,6 +54,7 @@ impl Overlay {
         Self::Light,
         Self::Cameras,
         Self::Power,
+        Self::Wires,
         Self::Phases,
     ];
 
@@ -63,6 +68,7 @@ impl Overlay {
             Self::Light => "Light",
             Self::Cameras => "Cameras",
             Self::Power => "Power",
+            Self::Wires => "Wires",
             Self::Phases => "Phases",
         }
     }
@@ -76,7 +82,7 @@ impl Overlay {
             "shelf-load" | "sag" | "rack-stability" | "floor-load" => Some(Self::Load),
             "light" => Some(Self::Light),
             "cameras" => Some(Self::Cameras),
-            "circuits" | "ups" | "cords" => Some(Self::Power),
+            "circuits" | "ups" | "cords" | "supply" | "protection" => Some(Self::Wires),
             _ => None,
         }
     }
@@ -103,21 +109,32 @@ impl Overlay {
     }
 }
 
-/// What a person chose to see.
+/// What a person chose to see, and what goes with a panel that is open.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Overlays(BTreeSet<Overlay>);
+pub struct Overlays {
+    chosen: BTreeSet<Overlay>,
+    beside: Option<Overlay>,
+}
 
 impl Default for Overlays {
     fn default() -> Self {
-        Self([Overlay::Air, Overlay::Ways, Overlay::Phases].into())
+        Self {
+            chosen: [Overlay::Air, Overlay::Ways, Overlay::Phases].into(),
+            beside: None,
+        }
     }
 }
 
 impl Overlays {
     fn toggle(&mut self, overlay: Overlay) {
-        if !self.0.remove(&overlay) {
-            self.0.insert(overlay);
+        if !self.chosen.remove(&overlay) {
+            self.chosen.insert(overlay);
         }
+    }
+
+    /// Keeps one on show beside a panel that it goes with, or none.
+    pub fn beside(&mut self, overlay: Option<Overlay>) {
+        self.beside = overlay;
     }
 
     /// What is on show: what was chosen, and what concerns the finding pointed at or what is selected.
@@ -126,20 +143,25 @@ impl Overlays {
         let pointed = pointed.and_then(|finding| Overlay::of_check(finding.check));
         let selected = shown.selection.iter().filter_map(|id| {
             if shown.plan.circuits().get(id).is_some() {
-                return Some(Overlay::Power);
+                return Some(Overlay::Wires);
             }
             let item = shown.plan.items().get(id)?;
             Overlay::of_kind(item.kind())
         });
-        let concerned = selected.chain(pointed);
-        self.0.iter().copied().chain(concerned).collect()
+        let concerned = selected.chain(pointed).chain(self.beside);
+        let mut all: BTreeSet<Overlay> = self.chosen.iter().copied().chain(concerned).collect();
+        if all.contains(&Overlay::Wires) {
+            // They say all that it says, and more.
+            all.remove(&Overlay::Power);
+        }
+        all
     }
 }
 
 /// The switches of the overlays.
 pub(super) fn bar(ui: &mut Ui, view: &mut FloorView) {
     for overlay in Overlay::ALL {
-        let on = view.overlays.0.contains(&overlay);
+        let on = view.overlays.chosen.contains(&overlay);
         if widgets::pill(ui, overlay.word(), on).clicked() {
             view.overlays.toggle(overlay);
         }
@@ -154,6 +176,7 @@ pub(super) fn paint(brush: &Brush<'_>, on_show: &BTreeSet<Overlay>) {
             Overlay::Load => load::paint(brush),
             Overlay::Light => light::paint(brush),
             Overlay::Cameras => cameras::paint(brush),
+            Overlay::Wires => wires::paint(brush),
             // Painted with the floor, under the things or over them.
             Overlay::Air | Overlay::Ways | Overlay::Power | Overlay::Phases => {}
         }

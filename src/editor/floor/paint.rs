@@ -321,7 +321,7 @@ impl Brush<'_> {
     }
 
     /// Thickness of the wall that a thing is on, in millimetres.
-    fn wall_thickness(&self, part: &Part) -> f64 {
+    pub(super) fn wall_thickness(&self, part: &Part) -> f64 {
         self.wall_of(part).map_or(0.0, |wall| {
             self.shown.plan.room().wall_thickness(wall.number).mm()
         })

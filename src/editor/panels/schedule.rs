@@ -131,13 +131,8 @@ fn foot(ui: &mut Ui, shown: &Shown<'_>, kept: &Kept) {
     for words in &kept.balance {
         sentence(ui, words);
     }
-    let supply = shown.headroom.ceilings.iter().find(|c| c.limit == "supply");
-    if let Some(ceiling) = supply.filter(|_| !kept.lines.is_empty()) {
-        let words = match ceiling.allows {
-            Some(1) => format!("The supply carries 1 printer: {}.", ceiling.basis),
-            Some(n) => format!("The supply carries {n} printers: {}.", ceiling.basis),
-            None => format!("What the supply carries is not known: {}.", ceiling.basis),
-        };
+    let supply = shown.headroom.supply_in_words();
+    if let Some(words) = supply.filter(|_| !kept.lines.is_empty()) {
         sentence(ui, &words);
     }
 }

@@ -11,6 +11,8 @@ pub(super) const WIDTH_MM: f64 = 180.0;
 const ROW_MM: f64 = 4.7;
 /// Distance of the lines in a cell.
 const LINE_MM: f64 = 4.0;
+/// Most lines in a cell.
+const LINES_MOST: usize = 6;
 /// Height of a block's title.
 const TITLE_MM: f64 = 7.2;
 /// Free paper below a block.
@@ -45,7 +47,7 @@ pub(super) struct Region {
     pub(super) height: f64,
 }
 
-/// A column of a table: heading, width in millimetres.
+/// A column of a table: heading, in several lines where it holds line breaks, and width in millimetres.
 pub(super) type Heading = (&'static str, f64);
 
 /// What has been placed, and what found no room.
@@ -56,7 +58,7 @@ pub(super) struct Placed {
 }
 
 impl Block {
-    /// A table. Cells that are too long take a second line; what is longer still is cut with "…".
+    /// A table. Cells that are too long, or hold line breaks, take more lines; what is longer still is cut with "…".
     pub(super) fn table(
         title: &str,
         things: &'static str,
@@ -135,11 +137,14 @@ fn table_row(headings: &[Heading], cells: &[String], weight: Weight) -> Row {
     Row { height, marks }
 }
 
-/// The words of a cell in one line, else two, of which the second is cut where it must be.
+/// The words of a cell in as many lines as they need, of which the last is cut where there would be too many.
 fn cell_lines(words: &str, most_mm: f64, weight: Weight) -> Vec<String> {
-    let mut lines = wrapped(words, most_mm, LEAST_LETTERING_MM, weight);
-    if lines.len() > 2 {
-        let rest = lines.split_off(1).join(" ");
+    let mut lines: Vec<String> = words
+        .lines()
+        .flat_map(|line| wrapped(line, most_mm, LEAST_LETTERING_MM, weight))
+        .collect();
+    if lines.len() > LINES_MOST {
+        let rest = lines.split_off(LINES_MOST - 1).join(" ");
         lines.push(shortened(&rest, most_mm, LEAST_LETTERING_MM, weight));
     }
     lines

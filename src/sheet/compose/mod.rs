@@ -6,6 +6,7 @@ mod dimensions;
 mod fixtures;
 mod floor;
 mod legend;
+mod panel_schedule;
 mod paper;
 mod schedules;
 mod title;

@@ -1,17 +1,18 @@
-//! The schedules: outlets, circuits, racks, openings, equipment, the load summary and the open findings, as tables.
+//! The schedules: outlets, racks, openings, equipment, the load summary and the open findings, as tables.
 
-use super::Subject;
 use super::block::{Block, Heading};
 use super::view::{dimension, dimension_mm};
+use super::{Subject, panel_schedule};
 use crate::checks::Findings;
 use crate::fill::{Answer, Headroom, NOT_JUDGED};
 use crate::geometry::Bounds;
 use crate::layout::{CircuitLoad, Layout, Part, Total};
 use crate::plan::{
-    Circuit, CoolingUnit, Door, Hinge, Id, Item, ItemKind, Outlet, Presence, Rack, Status, Swing,
-    Ups, UpsPlace, WallPlace, Window, Zone, ZoneUse,
+    CoolingUnit, Door, Hinge, Id, Item, ItemKind, Outlet, Presence, Rack, Status, Swing, Ups,
+    UpsPlace, WallPlace, Window, Zone, ZoneUse,
 };
 use crate::units::{Length, Watts, capital};
+use crate::wiring::schedule::taken_out;
 
 /// Most findings listed one by one.
 const FINDINGS_MOST: usize = 6;
@@ -28,7 +29,7 @@ pub(super) fn blocks(
     [
         open_findings(findings),
         Some(outlets(subject)),
-        Some(circuits(subject)),
+        Some(panel_schedule::circuits(subject)),
         Some(loads(subject, headroom)),
         Some(racks(subject)),
         Some(openings(subject)),
@@ -103,76 +104,6 @@ fn outlet_row(subject: &Subject<'_>, id: Id, outlet: &Outlet) -> Vec<String> {
     ]
 }
 
-fn circuits(subject: &Subject<'_>) -> Block {
-    const HEADINGS: [Heading; 10] = [
-        ("Mark", 12.5),
-        ("Panel", 13.5),
-        ("Breaker", 18.5),
-        ("Volts", 16.0),
-        ("Outlets", 20.0),
-        ("Printers", 19.0),
-        ("Run. A", 17.0),
-        ("Peak A", 17.5),
-        ("Cont. lim.", 23.0),
-        ("Status", 23.0),
-    ];
-    let power = subject.layout.power();
-    let rows: Vec<Vec<String>> = power
-        .circuits
-        .iter()
-        .filter_map(|(id, load)| {
-            Some(circuit_row(
-                subject,
-                *id,
-                subject.layout.plan().circuits().get(*id)?,
-                load,
-            ))
-        })
-        .collect();
-    Block::table("Circuit schedule", "circuits", &HEADINGS, &rows)
-}
-
-fn circuit_row(
-    subject: &Subject<'_>,
-    id: Id,
-    circuit: &Circuit,
-    load: &CircuitLoad,
-) -> Vec<String> {
-    let share = subject.layout.limits().continuous_share.value.value();
-    vec![
-        id.to_string(),
-        circuit
-            .panel
-            .map_or_else(|| UNKNOWN.to_owned(), |p| p.to_string()),
-        circuit.breaker.shown(),
-        circuit.volts.shown(),
-        marks(&load.outlets),
-        load.printers.len().to_string(),
-        amperes(&load.running_a),
-        amperes(&load.peak_a),
-        format!("{:.1} A", circuit.breaker.value() * share),
-        subject.status_words(&circuit.presence),
-    ]
-}
-
-/// A sum to a tenth of an ampere; with a sign in front where a figure is missing.
-fn amperes(total: &Total) -> String {
-    if total.missing.is_empty() {
-        format!("{:.1} A", total.known)
-    } else {
-        format!("> {:.1} A ?", total.known)
-    }
-}
-
-fn marks(ids: &[Id]) -> String {
-    let all: Vec<String> = ids.iter().map(ToString::to_string).collect();
-    if all.is_empty() {
-        "none".to_owned()
-    } else {
-        all.join(" ")
-    }
-}
-
 fn loads(subject: &Subject<'_>, headroom: &Headroom) -> Block {
     let power = subject.layout.power();
     let sum = |pick: fn(&CircuitLoad) -> &Total| -> String {
@@ -202,6 +133,7 @@ fn loads(subject: &Subject<'_>, headroom: &Headroom) -> Block {
             subject.layout.plan().head().system.words()
         ));
     }
+    texts.extend(panel_schedule::summary(subject, headroom));
     if !power.unpowered.is_empty() {
         texts.push(format!(
             "{} printers lead to no circuit.",
@@ -523,8 +455,8 @@ fn taken_away(subject: &Subject<'_>) -> Block {
         });
         format!("{id}: {}{place}", item.kind().word())
     });
-    let circuits = plan.circuits().iter().filter(|(_, c)| goes(&c.presence));
-    let circuits = circuits.map(|(id, c)| format!("{id}: circuit, {}", c.breaker.shown()));
+    let circuits =
+        taken_out(subject.layout).map(|(id, c)| format!("{id}: circuit, {}", c.breaker.shown()));
     let texts: Vec<String> = items.chain(circuits).collect();
     Block::paragraphs("Removed in this phase", "things to remove", &texts)
 }
@@ -559,7 +491,7 @@ fn open_findings(findings: &Findings) -> Option<Block> {
 
 impl Subject<'_> {
     /// What is done with a thing; with the phase where that was an earlier one.
-    fn status_words(&self, presence: &Presence) -> String {
+    pub(super) fn status_words(&self, presence: &Presence) -> String {
         let word = presence.status.word();
         let done = matches!(presence.status, Status::New | Status::Moved);
         if done && presence.arrives < self.layout.phase() {

@@ -59,6 +59,13 @@ fn rows(overlay: Overlay, shown: &Shown<'_>) -> Vec<(Sample, String)> {
             row(Sample::Cross, "printer that no camera sees"),
         ],
         Overlay::Power => vec![row(Sample::Line(4.0), "plugged in there")],
+        Overlay::Wires => vec![
+            row(
+                Sample::Heavy,
+                "cable of the circuit of that number, along the way reckoned for it",
+            ),
+            row(Sample::Line(4.0), "cord, dashed like the cable it hangs on"),
+        ],
         Overlay::Phases => vec![row(Sample::Line(6.0), "stands there in another phase")],
     }
 }
