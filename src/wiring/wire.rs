@@ -65,7 +65,17 @@ pub fn wire_also_behind(
     steps: u64,
     stop: &dyn Fn() -> bool,
 ) -> Wired {
-    let asked = Asked::of(layout);
+    wired(layout, Asked::of(layout), behind, steps, stop)
+}
+
+/// Wires what was asked of a phase.
+pub(super) fn wired(
+    layout: &Layout,
+    asked: Asked,
+    behind: bool,
+    steps: u64,
+    stop: &dyn Fn() -> bool,
+) -> Wired {
     let outcome = solve(&asked.problem, steps, stop);
     let boxes = boxes(layout, &asked, &outcome, behind);
     Wired {
@@ -183,16 +193,7 @@ impl Wired {
 
     /// What keeps something from being wired, and what would make it possible, in sentences.
     pub fn missing(&self, layout: &Layout) -> Vec<String> {
-        let mut said = Vec::new();
-        let mut by_why: BTreeMap<Why, Vec<Id>> = BTreeMap::new();
-        for (load, why) in self.outcome.unpowered() {
-            if let Some(plug) = self.asked.plugs.get(load) {
-                by_why.entry(why).or_default().push(plug.from);
-            }
-        }
-        for (why, plugs) in by_why {
-            said.push(reason(layout, why, &plugs));
-        }
+        let mut said = self.without(layout);
         for line in self.added(layout) {
             let leg = line
                 .leg
@@ -222,6 +223,19 @@ impl Wired {
         }
         said.extend(self.asked.missing.iter().cloned());
         said
+    }
+
+    /// Who stays without power and why, in sentences.
+    pub(super) fn without(&self, layout: &Layout) -> Vec<String> {
+        let mut by_why: BTreeMap<Why, Vec<Id>> = BTreeMap::new();
+        for (load, why) in self.outcome.unpowered() {
+            if let Some(plug) = self.asked.plugs.get(load) {
+                by_why.entry(why).or_default().push(plug.from);
+            }
+        }
+        let all = by_why.iter();
+        all.map(|(why, plugs)| reason(layout, *why, plugs))
+            .collect()
     }
 
     /// The boxes to be hung with their marks.
