@@ -7,7 +7,7 @@ use super::outage::{BadDay, Carried, Failure, Pause, Ride, bad_days};
 use super::restart::{Restart, restart};
 use crate::layout::Layout;
 use crate::plan::{Id, Item, ItemKind, UpsPlace};
-use crate::units::{degrees, kelvins};
+use crate::units::{capital, degrees, kelvins};
 
 /// Said once with the cards.
 pub const CAUTION: &str = "For planning only: times of batteries and temperatures are estimates until they were tried. A licensed electrician decides on the wiring, and what trips is looked into before it is switched on again.";
@@ -154,7 +154,7 @@ fn card(layout: &Layout, racks: &Racks, day: BadDay) -> DayCard {
     let mut parts = vec![stops(racks, &day)];
     parts.extend(carried(&day));
     parts.extend(pause_first(&day, &pauses));
-    parts.extend(room.iter().flat_map(|room| warming(layout, racks, room)));
+    parts.extend(room.iter().flat_map(|room| warming(layout, room)));
     parts.extend(restart.as_ref().map(|way| coming_back(racks, way)));
     DayCard {
         title: title(&day),
@@ -246,6 +246,10 @@ fn by_rack(racks: &Racks, printers: &[Id]) -> Vec<String> {
     }
     by_rack
         .into_iter()
+        .map(|(rack, mut ids)| {
+            ids.sort_unstable();
+            (rack, ids)
+        })
         .map(|(rack, ids)| match rack {
             Some(rack) => format!("{rack}: {}", listed(&ids)),
             None => listed(&ids),
@@ -265,7 +269,7 @@ fn carried(day: &BadDay) -> Option<Part> {
     let loaded = day.carried.iter().filter(|c| !c.printers.is_empty());
     for one in loaded {
         let how_long = one.ride.words();
-        let who = format!("{} with {}", one.ups, listed(&sorted(&one.printers)));
+        let who = format!("{} with {}", one.ups, listed(&one.printers));
         match lines.iter_mut().find(|(words, _)| *words == how_long) {
             Some((_, all)) => all.push(who),
             None => lines.push((how_long, vec![who])),
@@ -275,13 +279,7 @@ fn carried(day: &BadDay) -> Option<Part> {
         .into_iter()
         .map(|(how_long, who)| format!("{}: {how_long}.", who.join(", ")))
         .collect();
-    part("Runs on for a while", lines)
-}
-
-fn sorted(ids: &[Id]) -> Vec<Id> {
-    let mut ids = ids.to_vec();
-    ids.sort_unstable();
-    ids
+    part("Runs on for a while, the heaviest named first", lines)
 }
 
 fn part(heading: &'static str, lines: Vec<String>) -> Option<Part> {
@@ -296,23 +294,20 @@ fn pause_first(day: &BadDay, pauses: &[Option<Vec<Pause>>]) -> Option<Part> {
         .clone()
         .filter_map(|(c, p)| pause_line(c, p.as_deref()?))
         .collect();
-    let silent: Vec<String> = loaded
+    let silent: Vec<Id> = loaded
         .filter(|(c, p)| p.as_deref().and_then(|p| pause_line(c, p)).is_none())
-        .map(|(c, _)| order_words(c))
+        .map(|(c, _)| c.ups)
         .collect();
     if !silent.is_empty() {
-        lines.push(format!(
-            "{}: what it gains is not known, for want of the battery or of standby watts.",
-            silent.join("; ")
-        ));
+        let whose = match lines.as_slice() {
+            [] => String::new(),
+            _ => format!("{}: ", listed(&silent)),
+        };
+        lines.push(capital(&format!(
+            "{whose}in the order above; what it gains is not known, for want of the battery or of standby watts."
+        )));
     }
     part("Pause first, the heaviest first", lines)
-}
-
-/// The first few printers of a UPS in the order of pausing.
-fn order_words(carried: &Carried) -> String {
-    let first: Vec<Id> = carried.printers.iter().copied().take(PAUSES_TOLD).collect();
-    format!("{} {}", carried.ups, listed(&first))
 }
 
 /// As in "U1: P003 gains 8 min (31 min), then P001 24 min (47 min)."; none where no time is known.
@@ -349,7 +344,7 @@ fn gain_words(before: Ride, after: Ride) -> Option<String> {
 }
 
 /// How warm the room gets, and which printers to pause first.
-fn warming(layout: &Layout, racks: &Racks, room: &Warming) -> Vec<Part> {
+fn warming(layout: &Layout, room: &Warming) -> Vec<Part> {
     let mut lines = Vec::new();
     match room.excess_w {
         None => lines.push(
@@ -373,13 +368,13 @@ fn warming(layout: &Layout, racks: &Racks, room: &Warming) -> Vec<Part> {
     if warms && !room.pause.is_empty() {
         pause.push(match room.enough {
             Some(n) => format!("Pausing {} is enough.", printers(n)),
-            None => "Pausing alone does not do: open up or move cold air as the landlord allows, and call whoever looks after the unit.".to_owned(),
+            None => "Pausing all of them slows it but is not enough: open up or move cold air as the landlord allows, and call whoever looks after the unit.".to_owned(),
         });
         let first = room
             .enough
             .map_or(room.pause.len(), |n| n.min(room.pause.len()));
         let of: Vec<Id> = room.pause.iter().copied().take(first).collect();
-        pause.extend(by_rack(racks, &of));
+        pause.push(format!("{}.", listed(&of)));
     }
     let heading = "Pause first, what heats most first";
     part("The room", lines)
@@ -390,7 +385,7 @@ fn warming(layout: &Layout, racks: &Racks, room: &Warming) -> Vec<Part> {
 
 /// The turns in which printers come back.
 fn coming_back(racks: &Racks, way: &Restart) -> Part {
-    let mut lines = vec![format!("{}.", crate::units::capital(&way.words()))];
+    let mut lines = vec![format!("{}.", capital(&way.words()))];
     for (number, turn) in (1..).zip(&way.turns) {
         lines.push(format!("Turn {number}, {} heat:", turn.len()));
         lines.extend(by_rack(racks, turn));

@@ -127,6 +127,8 @@ struct Tried {
     figures: Figures,
     wired: Wired,
     layout: Layout,
+    /// The same with the wiring taken over.
+    done: Layout,
     /// The wiring as an edit.
     edit: Option<Edit>,
 }
@@ -159,6 +161,7 @@ impl Asking<'_> {
             figures: self.figures(&done),
             wired,
             layout,
+            done,
             edit,
         })
     }
@@ -289,7 +292,10 @@ impl Asking<'_> {
         let after = change
             .edited(self.layout, self.stock())
             .and_then(|plan| self.tried(&plan, Asked::of));
-        let words = change.words(self.layout);
+        let mut words = change.words(self.layout);
+        if let (Some(before), Some(after)) = (&before, &after) {
+            words.push(change.at_racks(&before.done, &after.done));
+        }
         self.answered(question, (before, after), words, |tried| {
             let name = format!("Another UPS at every rack of phase {}", self.layout.phase());
             Some(several(name, change.edit(), tried.edit.clone()))
@@ -314,7 +320,19 @@ impl Asking<'_> {
             words.push("Nothing changes.".to_owned());
         }
         words.extend(told);
-        let edit = edit(&after);
+        let fewer = after.figures.powered < before.figures.powered;
+        if fewer {
+            words.extend(
+                without(&after)
+                    .into_iter()
+                    .map(|w| format!("Without power: {w}.")),
+            );
+            words.push(
+                "It is not offered to be taken over, as fewer printers would have power."
+                    .to_owned(),
+            );
+        }
+        let edit = edit(&after).filter(|_| !fewer);
         if edit.is_some() {
             words.push(
                 "Before and after are told with the phase wired anew; taking it over wires it so."
@@ -333,8 +351,13 @@ impl Asking<'_> {
 
 /// A change and its wiring as one step.
 fn several(name: String, change: Vec<Edit>, wiring: Option<Edit>) -> Edit {
-    let edits = change.into_iter().chain(wiring).collect();
-    Edit::Several(name, edits)
+    // A step holds no list of steps.
+    let flat = |edit: Edit| match edit {
+        Edit::Several(_, edits) => edits,
+        edit => vec![edit],
+    };
+    let edits = change.into_iter().chain(wiring).flat_map(flat);
+    Edit::Several(name, edits.collect())
 }
 
 /// The circuit whose running or peak current is nearest to what its breaker may carry; circuits with a figure missing are left out.
@@ -360,8 +383,7 @@ fn fullest_ups(layout: &Layout) -> Option<(Id, f64)> {
 /// What keeps more printers from power after the change, or is nearest to its limit.
 fn binds_next(tried: &Tried) -> Vec<String> {
     if !tried.wired.unpowered().is_empty() {
-        let missing = tried.wired.without(&tried.layout);
-        return missing
+        return without(tried)
             .into_iter()
             .map(|words| format!("Next binds: {words}."))
             .collect();
@@ -376,6 +398,13 @@ fn binds_next(tried: &Tried) -> Vec<String> {
         })
         .into_iter()
         .collect()
+}
+
+/// What stays without power after the change and why, in words.
+fn without(tried: &Tried) -> Vec<String> {
+    let mut said = tried.wired.without(&tried.layout);
+    said.extend(tried.wired.out_of_reach());
+    said
 }
 
 /// What differs, before and after.

@@ -209,12 +209,7 @@ impl Wired {
             self.hung(layout)
                 .map(|(id, hung)| self.box_in_words(layout, id, hung)),
         );
-        if !self.boxes.out_of_reach.is_empty() {
-            said.push(format!(
-                "{}: no free place for a box on any wall is within reach of the cord; allow boxes behind racks, or a longer cord of its maker",
-                marks(&self.boxes.out_of_reach)
-            ));
-        }
+        said.extend(self.out_of_reach());
         if !self.outcome.added.is_empty() && free_places(layout).is_none() {
             said.push(
                 "how many places are free in the panel is not entered: ask an electrician whether it takes the new circuits"
@@ -223,6 +218,17 @@ impl Wired {
         }
         said.extend(self.asked.missing.iter().cloned());
         said
+    }
+
+    /// What reaches no place for its box, in a sentence.
+    pub(super) fn out_of_reach(&self) -> Option<String> {
+        let plugs = &self.boxes.out_of_reach;
+        (!plugs.is_empty()).then(|| {
+            format!(
+                "{}: no free place for a box on any wall is within reach of the cord; allow boxes behind racks, or a longer cord of its maker",
+                marks(plugs)
+            )
+        })
     }
 
     /// Who stays without power and why, in sentences.

@@ -68,7 +68,7 @@ fn every_bad_day_has_a_card() {
     assert_eq!(count("The whole supply is off"), 2);
     for words in [
         "Stops at once",
-        "Runs on for a while",
+        "Runs on for a while, the heaviest named first",
         "Coming back, turn by turn",
     ] {
         app.get_by_label(words);
@@ -227,6 +227,22 @@ fn it_is_readable_in_a_narrow_window_and_in_the_dark() {
             assert!(rect.left() >= 224.0 && rect.right() <= right, "{rect:?}");
         }
         assert!(node_names(&app, "Print cards and labels…"));
+    }
+}
+
+/// The pages, to be looked at.
+#[test]
+fn pages_are_drawn_in_black_on_white() {
+    let library = Library::builtin().unwrap();
+    let layout = Layout::of(&library, &std::sync::Arc::new(example()), PhaseNo(3));
+    for page in aislewright::sheet::cards_and_labels(&layout, "2026-01-31") {
+        let pixels = crate::app::pixels_of(&page.sheet);
+        let dark = pixels.pixels().iter().filter(|p| p.red() < 128).count();
+        assert!(dark > 1000, "{}: {dark} dark points", page.file);
+        if let Some(folder) = std::env::var_os("PICTURES") {
+            let path = std::path::PathBuf::from(folder).join(format!("{}.png", page.file));
+            pixels.save_png(path).unwrap();
+        }
     }
 }
 

@@ -136,7 +136,7 @@ fn corner(sheet: &Sheet) -> (f64, f64) {
     let left = (sheet.width_mm - 180.0) / 2.0;
     let text = svg(sheet).unwrap();
     let (_, marks) = text.split_once("id=\"labels\"").unwrap();
-    let cross = format!("M{left} ");
+    let cross = format!("M{} ", (left * 1000.0_f64).round() / 1000.0);
     let at = marks
         .find(&cross)
         .unwrap_or_else(|| panic!("no cut mark at {left} mm"));

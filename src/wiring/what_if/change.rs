@@ -10,6 +10,7 @@ use crate::plan::{
 use crate::stock::{KindId, Stock};
 use crate::units::{Volts, Watts};
 use crate::wiring::ask::{Asked, free_places, takes_any_voltage};
+use crate::wiring::outage::ride_of;
 use crate::wiring::supplies::stays;
 
 /// Circuits of the higher voltage for printers whose supplies take it.
@@ -174,6 +175,8 @@ fn receptacles(layout: &Layout, id: Id, circuit: &Circuit) -> Vec<(Id, Record)> 
 pub(super) struct MoreSupplies {
     added: Vec<(Id, Ups)>,
     moved: Vec<(Id, Printer)>,
+    /// The racks that get one.
+    racks: BTreeSet<Id>,
     /// Racks whose printers stay where they are plugged.
     left: Vec<Id>,
 }
@@ -200,6 +203,7 @@ impl MoreSupplies {
         let mut change = Self {
             added: Vec::new(),
             moved: Vec::new(),
+            racks: loose.keys().copied().collect(),
             left: racks
                 .into_iter()
                 .filter(|r| !loose.contains_key(r))
@@ -292,6 +296,56 @@ impl MoreSupplies {
             ));
         }
         words
+    }
+
+    /// How far the UPS of the racks that get one are used, and how long the first of their batteries lasts, before and after.
+    pub(super) fn at_racks(&self, before: &Layout, after: &Layout) -> String {
+        let (was, is) = (self.margin(before), self.margin(after));
+        let share = |share: Option<f64>| {
+            share.map_or_else(|| "?".to_owned(), |s| format!("{:.0} %", s * 100.0))
+        };
+        let minutes =
+            |m: Option<f64>| m.map_or_else(|| "not known".to_owned(), |m| format!("{m:.1}"));
+        let lasts = match (was.1, is.1) {
+            (None, None) => "how long their batteries last is not known".to_owned(),
+            (was, is) => format!(
+                "the first battery empty after {} → {} min",
+                minutes(was),
+                minutes(is)
+            ),
+        };
+        let racks: Vec<Id> = self.racks.iter().copied().collect();
+        format!(
+            "At {}: {} → {} of the rated watts of the UPS used most; {lasts}.",
+            listed(&racks),
+            share(was.0),
+            share(is.0)
+        )
+    }
+
+    /// The greatest share of rated watts, and the shortest time of a battery, of the UPS at the racks; `None` where one is not known.
+    fn margin(&self, layout: &Layout) -> (Option<f64>, Option<f64>) {
+        let at_racks = self
+            .racks
+            .iter()
+            .flat_map(|rack| supplies_at(layout, *rack));
+        let loads = at_racks.filter_map(|(id, _)| {
+            let load = layout.power().supplies.get(&id)?;
+            (!load.printers.is_empty()).then(|| (layout.ups_kind(id), load.load.running_w.whole()))
+        });
+        let loads: Vec<_> = loads.collect();
+        let shares: Option<Vec<f64>> = loads
+            .iter()
+            .map(|(kind, watts)| Some((*watts)? / (*kind)?.watts?.value().max(1.0)))
+            .collect();
+        let times: Option<Vec<f64>> = loads
+            .iter()
+            .map(|(kind, watts)| ride_of((*kind)?, (*watts)?).minutes())
+            .collect();
+        (
+            shares.and_then(|all| all.into_iter().max_by(f64::total_cmp)),
+            times.and_then(|all| all.into_iter().min_by(f64::total_cmp)),
+        )
     }
 
     pub(super) fn edit(&self) -> Vec<Edit> {
