@@ -10,15 +10,18 @@ mod common;
 
 use std::sync::Arc;
 
+use aislewright::handbook::heat;
 use aislewright::layout::Layout;
+use aislewright::layout::{CoolingFigures, HeatBalance, HeatSource, HeatTerm};
 use aislewright::plan::{
     Circuit, CircuitBuild, Edit, Head, Id, Item, Label, OtherLoad, Outlet, OwnKind, PhaseNo, Plan,
     Presence, Record, Room, Supply, Ups, UpsPlace, WallPlace,
 };
 use aislewright::stock::{Battery, KindId, PrinterKind, Runtime, UpsKind};
 use aislewright::units::{AmpHours, Amps, Minutes, Ratio, Volts, Watts};
+use aislewright::wiring::day_card::day_cards;
 use aislewright::wiring::outage::{Failure, Ride, bad_day, bad_days, ride_of};
-use aislewright::wiring::restart::restart;
+use aislewright::wiring::restart::{Stuck, restart};
 use common::{edited, example, id, inches, library, printers_of, put, rack_at};
 
 fn kind(name: &str) -> KindId {
@@ -234,4 +237,133 @@ fn the_heaviest_is_named_first() {
     let plan = edited(&plan, &Edit::Put(vec![(second, Record::Printer(printer))]));
     let day = bad_day(&layout(&plan), Failure::Supply);
     assert_eq!(day.carried[0].printers.first(), Some(&second));
+}
+
+/// 4000 min W: 40 min at 100 W, 10 min at 400 W. Three printers of 120 W that idle at 20 W: 360 W last 11.11 min; with one paused 260 W
+/// and 15.38 min; with two 160 W and 25 min; with all 60 W, below the table: at least 40 min.
+#[test]
+fn pausing_the_heaviest_gains_minutes() {
+    let point = |load: f64, lasts: f64| Runtime {
+        load: Watts::fixed(load),
+        lasts: Minutes::fixed(lasts),
+    };
+    let plan = own(
+        &room(20.0, true),
+        "open-220",
+        printer_kind(|k| k.standby = Some(Watts::fixed(20.0))),
+    );
+    let timed = ups_kind(|k| k.runtimes = vec![point(100.0, 40.0), point(400.0, 10.0)]);
+    let plan = own(&plan, "ups-900", OwnKind::Ups(timed));
+    let layout = layout(&plan);
+    let day = bad_day(&layout, Failure::Supply);
+    let pauses = day.carried[0].pauses(&layout).unwrap();
+    let minutes: Vec<f64> = pauses.iter().map(|p| p.ride.minutes().unwrap()).collect();
+    for (found, by_hand) in minutes.iter().zip([15.384_615, 25.0, 40.0]) {
+        assert!((found - by_hand).abs() < 1e-3, "{found} min, not {by_hand}");
+    }
+    assert_eq!(pauses[2].ride, Ride::AtLeast(40.0));
+    let card = &day_cards(&layout)[0];
+    let words: Vec<&str> = card
+        .parts
+        .iter()
+        .flat_map(|p| p.lines.iter().map(String::as_str))
+        .collect();
+    assert!(
+        words.contains(&"U1 with P001 P002 P003: 11 min by the maker's table."),
+        "{words:?}"
+    );
+    assert!(
+        words.contains(&"U1: P001 gains 4 min (15 min), then P002 gains 14 min (25 min), then P003 gains at least 29 min (40 min)."),
+        "{words:?}"
+    );
+    // Nobody entered what one idles at.
+    let plan = own(&plan, "open-220", printer_kind(|k| k.standby = None));
+    let layout = Layout::of(library(), &plan, PhaseNo(1));
+    assert_eq!(
+        bad_day(&layout, Failure::Supply).carried[0].pauses(&layout),
+        None
+    );
+}
+
+/// 1000 W warm 100 kJ/K by 6 K in 600 s; where 10 W/K carry heat away, by 100 (1 - exp(-0.06)) = 5.8235 K.
+#[test]
+fn a_room_warms_as_its_heat_says() {
+    let near = |found: Option<f64>, by_hand: f64| {
+        let found = found.unwrap();
+        assert!((found - by_hand).abs() < 1e-4, "{found} K, not {by_hand}");
+    };
+    near(heat::warmed_k(1000.0, 0.0, 100_000.0, 600.0), 6.0);
+    near(heat::warmed_k(1000.0, 10.0, 100_000.0, 600.0), 5.823_547);
+    near(heat::warmed_k(-1000.0, 0.0, 100_000.0, 600.0), -6.0);
+    assert_eq!(
+        heat::warmed_k(1000.0, 0.0, 0.0, 600.0),
+        None,
+        "nothing holds heat"
+    );
+    // There and back.
+    let seconds = heat::warming_s(1000.0, 10.0, 100_000.0, 5.823_547).unwrap();
+    assert!((seconds - 600.0).abs() < 1e-3, "{seconds} s");
+}
+
+/// 3000 W in a room whose units take 2000 and 2500 W: without the first 500 W stay, without the second 1000 W. They warm air of
+/// 100 kJ/K by 6 K in 600 s, air and as much in printers by 3 K. Printers that save 100, 100 and 80 W: 180 W take two, 250 W all three.
+#[test]
+fn what_the_other_units_leave_warms_the_room() {
+    let unit = |mark: &str, watts: f64| CoolingFigures {
+        id: id(mark),
+        sensible_w: Some(watts),
+        from: String::new(),
+        missing: Vec::new(),
+        guessed: false,
+    };
+    let balance = HeatBalance {
+        terms: vec![HeatTerm {
+            source: HeatSource::Printers,
+            watts: 3000.0,
+            from: String::new(),
+            missing: Vec::new(),
+        }],
+        units: vec![unit("A1", 2000.0), unit("A2", 2500.0)],
+        conductance_w_k: Some(0.0),
+        air_j_k: 100_000.0,
+        printers_j_k: 100_000.0,
+        savings: vec![(id("P001"), 100.0), (id("P002"), 100.0), (id("P003"), 80.0)],
+        guessed_printers: false,
+        missing_may_cool: false,
+    };
+    assert_eq!(balance.left_without(id("A1")), Some(500.0));
+    assert_eq!(balance.left_without(id("A2")), Some(1000.0));
+    assert_eq!(balance.warmed_k(1000.0, 600.0), Some((3.0, 6.0)));
+    let enough = [0.0, 100.0, 180.0, 250.0, 280.0, 281.0].map(|w| balance.pauses_for(w));
+    assert_eq!(enough, [Some(0), Some(1), Some(2), Some(3), Some(3), None]);
+}
+
+/// The ninth printer of `printers_come_back_turn_by_turn` would make 10.5 A of the 10 A of C01.
+#[test]
+fn what_is_stuck_says_over_what() {
+    let restart = restart(&layout(&room(10.0, false)));
+    let ninth = Stuck {
+        printer: Id::new(Plan::PRINTER, 9),
+        over: id("C01"),
+    };
+    assert_eq!(restart.stuck, [ninth]);
+}
+
+/// The supply first, then cooling, then what stops most printers, at once or later; every failure has its card.
+#[test]
+fn the_cards_stand_in_the_order_of_use() {
+    let plan = example();
+    for phase in 1..=3 {
+        let layout = Layout::of(library(), &plan, PhaseNo(phase));
+        let cards = day_cards(&layout);
+        assert_eq!(cards.len(), bad_days(&layout).len());
+        assert_eq!(cards[0].day.failure, Failure::Supply);
+        assert!(matches!(cards[1].day.failure, Failure::Cooling(_)));
+        let stops: Vec<usize> = cards[2..].iter().map(|c| c.day.printers()).collect();
+        assert!(stops.windows(2).all(|pair| pair[0] >= pair[1]), "{stops:?}");
+        let marked = cards.iter().flat_map(|c| &c.marks);
+        for mark in marked {
+            assert!(plan.has(*mark), "{mark} is in the plan");
+        }
+    }
 }

@@ -5,7 +5,7 @@ use super::{Check, Finding, Severity, Standing, anything};
 use crate::handbook::heat;
 use crate::layout::{HeatBalance, Layout, Part};
 use crate::plan::Id;
-use crate::units::Practice;
+use crate::units::{degrees, kelvins};
 
 pub(super) const CHECK: Check = Check {
     id: "cooling",
@@ -129,10 +129,13 @@ fn stopped(layout: &Layout, heat: &HeatBalance, units: &[Id]) -> Finding {
             let air = after(w, heat.air_j_k);
             let both = after(w, heat.air_j_k + heat.printers_j_k);
             let says = match air.zip(both) {
-                None => format!("the room warms by less than {}", kelvins(layout, RISE_K)),
+                None => format!(
+                    "the room warms by less than {}",
+                    kelvins(RISE_K, layout.plan().practice())
+                ),
                 Some((air, both)) => format!(
                     "the room warms by {} in {}, an estimate from its air alone and from air and printers; racks and walls slow it",
-                    kelvins(layout, RISE_K),
+                    kelvins(RISE_K, layout.plan().practice()),
                     minutes(air, both)
                 ),
             };
@@ -195,11 +198,14 @@ fn at_rest(layout: &Layout, heat: &HeatBalance, left_w: Option<f64>) -> String {
     };
     match heat::balance_rise_k(left, carries).map(|rise| indoors.value() + rise) {
         Some(rest) if rest <= HOTTEST_C => {
-            format!(" It would come to rest at {}.", degrees(layout, rest))
+            format!(
+                " It would come to rest at {}.",
+                degrees(rest, layout.plan().practice())
+            )
         }
         Some(_) => format!(
             " It would not come to rest below {}.",
-            degrees(layout, HOTTEST_C)
+            degrees(HOTTEST_C, layout.plan().practice())
         ),
         None => " Nothing else carries it out: it would go on warming.".to_owned(),
     }
@@ -207,17 +213,11 @@ fn at_rest(layout: &Layout, heat: &HeatBalance, left_w: Option<f64>) -> String {
 
 /// How many printers to pause so that the units take the rest: those with most watts first, so that few stand still.
 fn pauses(heat: &HeatBalance, excess_w: f64) -> String {
-    let mut left = excess_w;
-    let enough = heat.savings.iter().position(|(_, saved)| {
-        left -= saved;
-        left <= 1e-9
-    });
-    match enough {
-        Some(0) => format!(" Pausing one printer would do: {}.", list(heat, 1)),
-        Some(last) => format!(
-            " Pausing {} printers would do, those with most watts first: {}.",
-            last + 1,
-            list(heat, last + 1)
+    match heat.pauses_for(excess_w) {
+        Some(1) => format!(" Pausing one printer would do: {}.", list(heat, 1)),
+        Some(n) => format!(
+            " Pausing {n} printers would do, those with most watts first: {}.",
+            list(heat, n)
         ),
         None => " Pausing printers alone would not do.".to_owned(),
     }
@@ -244,22 +244,6 @@ fn list(heat: &HeatBalance, of: usize) -> String {
         .collect();
     let more = if of > 3 { " …" } else { "" };
     format!("{}{more}", shown.join(", "))
-}
-
-/// A difference of temperatures as the plan's practice says it.
-fn kelvins(layout: &Layout, k: f64) -> String {
-    match layout.plan().practice() {
-        Practice::Us => format!("{:.0} °F", k * 1.8),
-        Practice::Metric => format!("{k:.0} K"),
-    }
-}
-
-/// A temperature as the plan's practice says it.
-fn degrees(layout: &Layout, c: f64) -> String {
-    match layout.plan().practice() {
-        Practice::Us => format!("{:.0} °F ({c:.0} °C)", c * 1.8 + 32.0),
-        Practice::Metric => format!("{c:.0} °C"),
-    }
 }
 
 /// A stretch of time in whole minutes.

@@ -1,6 +1,7 @@
 //! The commands: plain text or JSON on standard output, messages on standard error, an exit code. Must not know egui: what
 //! draws the window is handed in.
 
+mod bad_days;
 mod check;
 mod demo;
 mod explain;
@@ -8,6 +9,7 @@ mod fill;
 mod readme;
 mod sheet;
 mod text;
+mod what_if;
 mod wire;
 
 pub use readme::check_table;
@@ -122,12 +124,32 @@ enum Order {
         /// Let new outlets hang behind racks too.
         #[arg(long)]
         behind_racks: bool,
+        /// Say instead what the higher voltage, one more circuit and another UPS at every rack would change; changes nothing.
+        #[arg(long, conflicts_with_all = ["output", "behind_racks"])]
+        what_if: bool,
         /// Write JSON.
         #[arg(long)]
         json: bool,
         /// Write the plan so wired to a new file.
         #[arg(short, long)]
         output: Option<PathBuf>,
+    },
+    /// Say what stops when a breaker, a UPS, cooling or the supply fails, and how it comes back.
+    BadDays {
+        /// The plan.
+        plan: PathBuf,
+        /// Number or name of the phase; the last one where none is given.
+        #[arg(long)]
+        phase: Option<String>,
+        /// Write JSON.
+        #[arg(long)]
+        json: bool,
+        /// Write the cards, and labels for racks, slots, cords and breakers, as SVG pages into this folder.
+        #[arg(short, long)]
+        output: Option<PathBuf>,
+        /// Replace pages that exist.
+        #[arg(long)]
+        replace: bool,
     },
     /// Write the floor sheet for the contractor.
     Sheet {
@@ -250,7 +272,17 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, world: &mut World<'_>)
             plan,
             phase,
             steps,
+            behind_racks: _,
+            what_if: true,
+            json,
+            output: _,
+        }) => what_if::run(&plan, phase.as_deref(), steps, json, world),
+        Some(Order::Wire {
+            plan,
+            phase,
+            steps,
             behind_racks,
+            what_if: false,
             json,
             output,
         }) => wire::run(
@@ -261,6 +293,22 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, world: &mut World<'_>)
                 behind_racks,
                 json,
                 output,
+            },
+            world,
+        ),
+        Some(Order::BadDays {
+            plan,
+            phase,
+            json,
+            output,
+            replace,
+        }) => bad_days::run(
+            &bad_days::Order {
+                plan,
+                phase,
+                json,
+                output,
+                replace,
             },
             world,
         ),

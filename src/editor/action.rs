@@ -24,6 +24,8 @@ pub enum Command {
     SaveAs,
     /// Write the floor sheet.
     ExportSheet,
+    /// Write the cards of bad days and the labels.
+    ExportCards,
     /// Close the window, asking where work is unsaved.
     Quit,
     /// Take the last step back.
@@ -94,6 +96,8 @@ pub enum Command {
     Checks,
     /// Show or leave the panel schedule.
     Schedule,
+    /// Show or leave the cards of bad days.
+    BadDays,
     /// Go to the field that finds things by mark or kind.
     Find,
 }

@@ -29,7 +29,7 @@ const fn with(command: Command, text: &'static str, modifiers: Modifiers, key: K
 const SHIFTED: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
 
 /// What concerns the file.
-pub const PLAN: [Offer; 6] = [
+pub const PLAN: [Offer; 7] = [
     with(Command::New, "New plan…", Modifiers::COMMAND, Key::N),
     with(Command::Open, "Open…", Modifiers::COMMAND, Key::O),
     with(Command::Save, "Save", Modifiers::COMMAND, Key::S),
@@ -38,6 +38,12 @@ pub const PLAN: [Offer; 6] = [
         Command::ExportSheet,
         "Export the floor sheet…",
         Modifiers::COMMAND,
+        Key::E,
+    ),
+    with(
+        Command::ExportCards,
+        "Print cards and labels…",
+        SHIFTED,
         Key::E,
     ),
     with(Command::Quit, "Quit", Modifiers::COMMAND, Key::Q),
@@ -142,7 +148,7 @@ pub const ARRANGE: [Offer; 11] = [
 ];
 
 /// What concerns the view.
-pub const VIEW: [Offer; 14] = [
+pub const VIEW: [Offer; 15] = [
     with(Command::Measure, "Measure", Modifiers::NONE, Key::F4),
     with(Command::Keys, "Keys", Modifiers::NONE, Key::F1),
     with(
@@ -157,6 +163,7 @@ pub const VIEW: [Offer; 14] = [
         Modifiers::NONE,
         Key::F5,
     ),
+    with(Command::BadDays, "Bad days", Modifiers::SHIFT, Key::F5),
     with(Command::Steps, "Steps taken", Modifiers::NONE, Key::F7),
     with(
         Command::Find,
@@ -279,6 +286,7 @@ impl Offer {
             | Command::Save
             | Command::SaveAs
             | Command::ExportSheet
+            | Command::ExportCards
             | Command::Quit
             | Command::SelectAll
             | Command::SelectNone
@@ -298,6 +306,7 @@ impl Offer {
             | Command::Keys
             | Command::Checks
             | Command::Schedule
+            | Command::BadDays
             | Command::Fill => true,
         }
     }

@@ -23,6 +23,8 @@ pub(super) enum PathFor {
     Save,
     /// Where to write the sheet.
     Export,
+    /// The folder for the cards of bad days and the labels.
+    Cards,
     /// A picture to trace in this plan.
     Trace,
     /// A picture to trace in a plan of its own.
@@ -166,6 +168,7 @@ fn path(ui: &mut Ui, question: &mut PathQuestion) -> Answer {
         PathFor::Open => ("Open a plan", "Plan file", "Open"),
         PathFor::Save => ("Save the plan", "Save as", "Save"),
         PathFor::Export => ("Export the floor sheet", "Sheet file", "Export"),
+        PathFor::Cards => ("Print cards and labels", "Folder for the pages", "Write"),
         PathFor::Trace | PathFor::TraceNew => (
             "Choose a picture to trace",
             "PNG or JPEG file",

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use super::derived::Judged;
 use super::dialogs::PathFor;
 use crate::fill::Answer;
+use crate::layout::Layout;
 use crate::plan::{Fault, Library, Plan};
 use crate::sheet::{self, Made};
 use crate::storage::disk::Disk;
@@ -166,6 +167,22 @@ pub(super) fn export(
         .map_err(OpenError::Save)
 }
 
+/// Writes the cards of bad days and the labels into a folder, and says how many pages they are.
+pub(super) fn export_cards(
+    disk: &dyn Disk,
+    layout: &Layout,
+    folder: &Path,
+    date: &str,
+    replace: bool,
+) -> Result<usize, OpenError> {
+    let files = sheet::cards_and_labels_as_svg(layout, date).map_err(|error| OpenError::Disk {
+        path: folder.to_path_buf(),
+        error: std::io::Error::other(error.to_string()),
+    })?;
+    save::save_all(disk, folder, &files, replace).map_err(OpenError::Save)?;
+    Ok(files.len())
+}
+
 /// Asks the desktop for a file in a thread of its own, so that the window goes on.
 pub(super) fn browse(purpose: PathFor, start: &Path) -> std::sync::mpsc::Receiver<Option<PathBuf>> {
     let (sender, chosen) = std::sync::mpsc::channel();
@@ -180,6 +197,7 @@ pub(super) fn browse(purpose: PathFor, start: &Path) -> std::sync::mpsc::Receive
             .set_file_name(name);
         let path = match purpose {
             PathFor::Save | PathFor::Export => dialog.save_file(),
+            PathFor::Cards => dialog.pick_folder(),
             PathFor::Open => dialog.pick_file(),
             PathFor::Trace | PathFor::TraceNew => dialog
                 .add_filter(

@@ -151,6 +151,16 @@ impl Shown<'_> {
         self.layout.phase()
     }
 
+    /// The phase on show with its name, as in "phase 2 Growing".
+    pub fn phase_words(&self) -> String {
+        let at = usize::from(self.phase().0.saturating_sub(1));
+        let name = self.plan.phases().get(at).map(|phase| &phase.name);
+        let name = name.map_or_else(String::new, ToString::to_string);
+        format!("phase {} {name}", self.phase())
+            .trim_end()
+            .to_owned()
+    }
+
     /// How lengths are shown.
     pub fn practice(&self) -> Practice {
         self.plan.practice()

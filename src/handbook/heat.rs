@@ -177,3 +177,18 @@ pub fn warming_s(heat_w: f64, conductance_w_k: f64, capacity_j_k: f64, rise_k: f
     };
     finite(capacity * rise / heat_w * stretch)
 }
+
+/// How far a steady heat warms a room in so many seconds, K: the same balance the other way round,
+/// ΔT = P/G (1 - exp(-G t/C)), and P t/C where G is nought. Below zero where heat leaves.
+pub fn warmed_k(heat_w: f64, conductance_w_k: f64, capacity_j_k: f64, seconds: f64) -> Option<f64> {
+    let (conductance, seconds) = (not_negative(conductance_w_k)?, not_negative(seconds)?);
+    let capacity = (capacity_j_k > 0.0).then_some(capacity_j_k)?;
+    let share = conductance * seconds / capacity;
+    // Below this the exponential is a straight line to the last bit.
+    let stretch = if share < 1e-9 {
+        1.0
+    } else {
+        -libm::expm1(-share) / share
+    };
+    finite(heat_w * seconds / capacity * stretch)
+}

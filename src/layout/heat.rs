@@ -154,6 +154,35 @@ impl HeatBalance {
         units.sum()
     }
 
+    /// The heat that stays in the room when one unit stops and the others run on, W; `None` while a figure is missing.
+    pub fn left_without(&self, unit: Id) -> Option<f64> {
+        let others = self.units.iter().filter(|u| u.id != unit);
+        let taken: Option<f64> = others.map(|u| u.sensible_w).sum();
+        Some(self.whole_w()? - taken?)
+    }
+
+    /// How much so much heat warms the room in so many seconds, K: at least, its printers warming with it, and at most, its air
+    /// alone.
+    pub fn warmed_k(&self, heat_w: f64, seconds: f64) -> Option<(f64, f64)> {
+        let carries = self.conductance_w_k.unwrap_or(0.0);
+        let with = |capacity| heat::warmed_k(heat_w, carries, capacity, seconds);
+        Some((with(self.air_j_k + self.printers_j_k)?, with(self.air_j_k)?))
+    }
+
+    /// How many printers to pause, those that save most first, until so much less heat comes; `None` where all together save
+    /// less.
+    pub fn pauses_for(&self, heat_w: f64) -> Option<usize> {
+        let mut left = heat_w;
+        if left <= 1e-9 {
+            return Some(0);
+        }
+        let enough = self.savings.iter().position(|(_, saved)| {
+            left -= saved;
+            left <= 1e-9
+        });
+        enough.map(|last| last + 1)
+    }
+
     /// The terms that stay when there are no printers.
     pub fn besides_printers(&self) -> impl Iterator<Item = &HeatTerm> {
         let of_printers = [HeatSource::Printers, HeatSource::Supplies];

@@ -8,8 +8,10 @@ mod compose;
 mod export;
 mod lettering;
 mod model;
+mod pages;
 
 pub use compose::{Made, floor_sheet};
 pub use export::{ExportError, svg};
 pub use lettering::{CAPITAL_SHARE, LEAST_LETTERING_MM, broken, shortened, width_mm};
 pub use model::{Anchor, Dash, Fill, Ink, Mark, Pen, Sheet, Text, Weight};
+pub use pages::{LABEL_MM, Page, cards_and_labels, cards_and_labels_as_svg};

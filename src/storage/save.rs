@@ -490,6 +490,34 @@ fn make_temp(
     Err(last)
 }
 
+/// Writes files into a folder, which is made where it is missing. Where one exists and none may be replaced, nothing is written.
+pub fn save_all(
+    disk: &dyn Disk,
+    folder: &Path,
+    files: &[(String, Vec<u8>)],
+    replace: bool,
+) -> Result<(), SaveError> {
+    disk.create_folders(folder).map_err(|error| {
+        SaveError::Disk(Trouble {
+            path: folder.to_path_buf(),
+            doing: Doing::Making,
+            error,
+        })
+    })?;
+    let expected = if replace {
+        Expected::Anything
+    } else {
+        Expected::Nothing
+    };
+    for (name, _) in files {
+        check_expected(disk, &folder.join(name), expected)?;
+    }
+    for (name, bytes) in files {
+        save(disk, &folder.join(name), bytes, expected)?;
+    }
+    Ok(())
+}
+
 /// The process and the running number in the name of a temporary file of ours.
 fn read_temp_name(name: &OsStr) -> Option<(u32, u64)> {
     let (pid, number) = name

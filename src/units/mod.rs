@@ -18,5 +18,5 @@ pub use quantity::{
     ToOne, UValue, VoltAmps, Volts, Watts, air_flow_shown, area_shown, floor_load_shown,
     hours_shown, leakage_shown, mass_shown,
 };
-pub use text::{capital, nearest};
+pub use text::{capital, degrees, kelvins, nearest};
 pub use turn::{Turn, TurnError};

@@ -5,6 +5,8 @@ use std::fmt;
 
 use serde::de::{Deserializer, Error, Visitor};
 
+use super::Practice;
+
 /// `value` × 10^-`places`, written without trailing zeros.
 pub(super) fn exact_decimal(value: i64, places: u32) -> String {
     let one = 10_u64.pow(places);
@@ -106,4 +108,20 @@ pub fn nearest<'a>(found: &str, known: impl IntoIterator<Item = &'a str>) -> Opt
         })
         .min_by_key(|(distance, _)| *distance)
         .map(|(_, word)| word)
+}
+
+/// A difference of temperatures in kelvins as the practice says it.
+pub fn kelvins(k: f64, practice: Practice) -> String {
+    match practice {
+        Practice::Us => format!("{:.0} °F", k * 1.8),
+        Practice::Metric => format!("{k:.0} K"),
+    }
+}
+
+/// A temperature in degrees Celsius as the practice says it.
+pub fn degrees(c: f64, practice: Practice) -> String {
+    match practice {
+        Practice::Us => format!("{:.0} °F ({c:.0} °C)", c * 1.8 + 32.0),
+        Practice::Metric => format!("{c:.0} °C"),
+    }
 }

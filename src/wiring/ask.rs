@@ -42,11 +42,18 @@ pub struct Asked {
     pub missing: Vec<String>,
     /// Printers left out because a figure is missing.
     pub left_out: Vec<Id>,
+    /// The voltage of circuits added for printers without a plug whose supply takes any, where it is not an ordinary one.
+    higher: Option<f64>,
 }
 
 impl Asked {
     /// What is to be wired in the layout's phase.
     pub fn of(layout: &Layout) -> Self {
+        Self::of_at(layout, None)
+    }
+
+    /// The same; printers without a plug whose supply takes any voltage want the one named.
+    pub(super) fn of_at(layout: &Layout, higher: Option<f64>) -> Self {
         let mut asked = Self {
             problem: Problem {
                 circuits: Vec::new(),
@@ -63,11 +70,30 @@ impl Asked {
             on_supply: printers_on_supplies(layout),
             missing: Vec::new(),
             left_out: Vec::new(),
+            higher,
         };
         asked.circuits(layout);
         asked.loads(layout);
         asked.offers(layout);
         asked
+    }
+
+    /// The same with one circuit of that class that may be added, and none of any other.
+    pub(super) fn adding_at_most(mut self, one_of: Option<u8>) -> Self {
+        for (class, offer) in &mut self.problem.offers {
+            let wanted = u32::from(Some(*class) == one_of);
+            offer.most = Some(offer.most.map_or(wanted, |most| most.min(wanted)));
+        }
+        self
+    }
+
+    /// The same with so many places fewer in the panels.
+    pub(super) fn with_places_less(mut self, places: u32) -> Self {
+        for (class, offer) in &mut self.problem.offers {
+            let fewer = places.div_ceil(poles(*class));
+            offer.most = offer.most.map(|most| most.saturating_sub(fewer));
+        }
+        self
     }
 
     /// The class of a voltage.
@@ -195,7 +221,10 @@ impl Asked {
         }
         let mut reach = self.reach(layout, start, now);
         let at = now.and_then(|outlet| self.outlets.iter().position(|o| *o == Some(outlet)));
-        let class = self.class_for(&reach, at);
+        let class = match self.higher.filter(|_| waits(layout, &plug)) {
+            Some(volts) => self.class(volts),
+            None => self.class_for(&reach, at),
+        };
         reach.extend(self.reach_of_new_boxes(start, class));
         reach.sort_unstable();
         let volts = self.volts.get(usize::from(class)).copied().unwrap_or(1.0);
@@ -287,7 +316,6 @@ impl Asked {
         let classes: BTreeSet<u8> = self.problem.loads.iter().map(|l| l.class).collect();
         for class in classes {
             let breaker = self.usual_breaker(layout, class);
-            let poles = if class == 0 { 1 } else { 2 };
             self.problem.offers.insert(
                 class,
                 Offer {
@@ -296,7 +324,7 @@ impl Asked {
                         within(breaker * limits.breaker_share.value.value()),
                     ),
                     receptacles: RECEPTACLES,
-                    most: free_places(layout).map(|free| free / poles),
+                    most: free_places(layout).map(|free| free / poles(class)),
                 },
             );
         }
@@ -320,6 +348,24 @@ impl Asked {
             |(bits, _)| f64::from_bits(bits),
         )
     }
+}
+
+/// Poles of an added circuit: one where it has the voltage of an ordinary outlet.
+const fn poles(class: u8) -> u32 {
+    if class == 0 { 1 } else { 2 }
+}
+
+/// True for a printer whose supply takes any voltage, as its plate says.
+pub(super) fn takes_any_voltage(layout: &Layout, printer: Id) -> bool {
+    let printer = layout.plan().printers().get(printer);
+    let kind = printer.and_then(|p| layout.stock().printers.get(&p.kind));
+    kind.and_then(|k| k.auto_ranging) == Some(true)
+}
+
+/// True for a printer that takes any voltage and is plugged into nothing.
+fn waits(layout: &Layout, plug: &Plug) -> bool {
+    let printer = layout.plan().printers().get(plug.from);
+    printer.is_some_and(|p| p.power.is_none()) && takes_any_voltage(layout, plug.from)
 }
 
 /// The places left in the panels, where all are known.

@@ -74,6 +74,15 @@ pub struct Carried {
     pub ride: Ride,
 }
 
+/// What pausing printers on a UPS gains.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pause {
+    /// So many are paused, those that draw most first; they idle on.
+    pub paused: usize,
+    /// How long the battery carries all of them then.
+    pub ride: Ride,
+}
+
 /// One bad day.
 #[derive(Clone, Debug, PartialEq)]
 pub struct BadDay {
@@ -156,11 +165,53 @@ impl BadDay {
         self.others.extend(names.map(|load| load.name.to_string()));
     }
 
+    /// Every printer that stops, at once or when its battery is empty.
+    pub fn all(&self) -> impl Iterator<Item = Id> + '_ {
+        let carried = self.carried.iter().flat_map(|c| &c.printers);
+        self.stops.iter().chain(carried).copied()
+    }
+
+    /// How many printers stop, at once or when their battery is empty.
+    pub fn printers(&self) -> usize {
+        self.all().count()
+    }
+
     /// The shortest time that a UPS carries its printers, where all are known.
     pub fn shortest(&self) -> Option<f64> {
         let times: Option<Vec<f64>> = self.carried.iter().map(|c| c.ride.minutes()).collect();
         times?.into_iter().min_by(f64::total_cmp)
     }
+}
+
+impl Carried {
+    /// How long the battery lasts once the first printer is paused, the first two, and so on; `None` where running or standby
+    /// watts of one are not known.
+    pub fn pauses(&self, layout: &Layout) -> Option<Vec<Pause>> {
+        let kind = layout.ups_kind(self.ups)?;
+        let draws: Option<Vec<(f64, f64)>> = self
+            .printers
+            .iter()
+            .map(|id| running_and_standby(layout, *id))
+            .collect();
+        let draws = draws?;
+        let mut watts: f64 = draws.iter().map(|(running, _)| running).sum();
+        let saved = draws.iter().map(|(running, standby)| running - standby);
+        let pauses = (1..).zip(saved).map(|(paused, saved)| {
+            watts -= saved;
+            Pause {
+                paused,
+                ride: ride_of(kind, watts),
+            }
+        });
+        Some(pauses.collect())
+    }
+}
+
+/// Watts of a printer while it prints and while it idles.
+fn running_and_standby(layout: &Layout, id: Id) -> Option<(f64, f64)> {
+    let kind = &layout.plan().printers().get(id)?.kind;
+    let kind = layout.stock().printers.get(kind)?;
+    Some((kind.running?.value(), kind.standby?.value()))
 }
 
 /// Printers by what they draw while running, the heaviest first; those of unknown draw last.

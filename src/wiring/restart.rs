@@ -13,9 +13,18 @@ pub struct Restart {
     /// Turn by turn the printers that heat together.
     pub turns: Vec<Vec<Id>>,
     /// Printers that no turn may heat: too much even after all others of theirs run.
-    pub stuck: Vec<Id>,
+    pub stuck: Vec<Stuck>,
     /// Printers with a figure missing, or without power: not counted.
     pub unknown: Vec<Id>,
+}
+
+/// A printer that no turn may heat, and why.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Stuck {
+    /// The printer.
+    pub printer: Id,
+    /// The UPS or the circuit that would be over.
+    pub over: Id,
 }
 
 /// Watts and volt-amperes.
@@ -54,7 +63,7 @@ pub fn restart(layout: &Layout) -> Restart {
                 continue;
             }
             states.insert(printer.id, State::Heats);
-            if holds(layout, &plugged, &states, printer) {
+            if over(layout, &plugged, &states, printer).is_none() {
                 turn.push(printer.id);
             } else {
                 states.insert(printer.id, State::Off);
@@ -68,8 +77,19 @@ pub fn restart(layout: &Layout) -> Restart {
         }
         restart.turns.push(turn);
     }
-    let off = states.iter().filter(|(_, state)| **state == State::Off);
-    restart.stuck = off.map(|(id, _)| *id).collect();
+    for printer in &plugged {
+        if states.get(&printer.id) != Some(&State::Off) {
+            continue;
+        }
+        states.insert(printer.id, State::Heats);
+        restart
+            .stuck
+            .extend(over(layout, &plugged, &states, printer).map(|over| Stuck {
+                printer: printer.id,
+                over,
+            }));
+        states.insert(printer.id, State::Off);
+    }
     restart
 }
 
@@ -117,19 +137,21 @@ fn draws(load: &Load) -> Option<(Draw, Draw)> {
     Some((running, peak))
 }
 
-/// True where neither the UPS nor the circuit of a printer is over.
-fn holds(
+/// What is over while a printer heats: its UPS, or its circuit; none where both hold.
+fn over(
     layout: &Layout,
     all: &[Plugged],
     states: &BTreeMap<Id, State>,
     printer: &Plugged,
-) -> bool {
-    let ups_holds = printer.ups.is_none_or(|ups| {
+) -> Option<Id> {
+    let holds = |ups: Id| {
         let drawn = drawn(all, states, |p| p.ups == Some(ups));
         rating(layout, ups)
             .is_some_and(|most| drawn.watts <= most.watts + 1e-9 && drawn.va <= most.va + 1e-9)
-    });
-    ups_holds && circuit_holds(layout, all, states, printer.circuit)
+    };
+    let ups = printer.ups.filter(|ups| !holds(*ups));
+    let circuit = printer.circuit;
+    ups.or_else(|| (!circuit_holds(layout, all, states, circuit)).then_some(circuit))
 }
 
 /// What the chosen printers draw together.

@@ -65,7 +65,17 @@ pub fn wire_also_behind(
     steps: u64,
     stop: &dyn Fn() -> bool,
 ) -> Wired {
-    let asked = Asked::of(layout);
+    wired(layout, Asked::of(layout), behind, steps, stop)
+}
+
+/// Wires what was asked of a phase.
+pub(super) fn wired(
+    layout: &Layout,
+    asked: Asked,
+    behind: bool,
+    steps: u64,
+    stop: &dyn Fn() -> bool,
+) -> Wired {
     let mut outcome = solve(&asked.problem, steps, stop);
     let boxes = boxes(layout, &asked, &mut outcome, behind);
     Wired {
@@ -183,16 +193,7 @@ impl Wired {
 
     /// What keeps something from being wired, and what would make it possible, in sentences.
     pub fn missing(&self, layout: &Layout) -> Vec<String> {
-        let mut said = Vec::new();
-        let mut by_why: BTreeMap<Why, Vec<Id>> = BTreeMap::new();
-        for (load, why) in self.outcome.unpowered() {
-            if let Some(plug) = self.asked.plugs.get(load) {
-                by_why.entry(why).or_default().push(plug.from);
-            }
-        }
-        for (why, plugs) in by_why {
-            said.push(reason(layout, why, &plugs));
-        }
+        let mut said = self.without(layout);
         for line in self.added(layout) {
             let leg = line
                 .leg
@@ -209,12 +210,7 @@ impl Wired {
                 .map(|(id, hung)| self.box_in_words(layout, id, hung)),
         );
         said.extend(self.boxes.words());
-        if !self.boxes.out_of_reach.is_empty() {
-            said.push(format!(
-                "{}: no free place for a box on any wall is within reach of the cord; allow boxes behind racks, or a longer cord of its maker",
-                marks(&self.boxes.out_of_reach)
-            ));
-        }
+        said.extend(self.out_of_reach());
         if !self.outcome.added.is_empty() && free_places(layout).is_none() {
             said.push(
                 "how many places are free in the panel is not entered: ask an electrician whether it takes the new circuits"
@@ -223,6 +219,30 @@ impl Wired {
         }
         said.extend(self.asked.missing.iter().cloned());
         said
+    }
+
+    /// What reaches no place for its box, in a sentence.
+    pub(super) fn out_of_reach(&self) -> Option<String> {
+        let plugs = &self.boxes.out_of_reach;
+        (!plugs.is_empty()).then(|| {
+            format!(
+                "{}: no free place for a box on any wall is within reach of the cord; allow boxes behind racks, or a longer cord of its maker",
+                marks(plugs)
+            )
+        })
+    }
+
+    /// Who stays without power and why, in sentences.
+    pub(super) fn without(&self, layout: &Layout) -> Vec<String> {
+        let mut by_why: BTreeMap<Why, Vec<Id>> = BTreeMap::new();
+        for (load, why) in self.outcome.unpowered() {
+            if let Some(plug) = self.asked.plugs.get(load) {
+                by_why.entry(why).or_default().push(plug.from);
+            }
+        }
+        let all = by_why.iter();
+        all.map(|(why, plugs)| reason(layout, *why, plugs))
+            .collect()
     }
 
     /// The boxes to be hung with their marks.

@@ -610,7 +610,7 @@ fn pictures_of_the_screens() {
     }
 }
 
-/// A plan's floor sheet as pixels, 100 to the inch.
+/// A plan's floor sheet as pixels, 96 to the inch.
 pub(crate) fn sheet_picture(plan: aislewright::plan::Plan) -> resvg::tiny_skia::Pixmap {
     let library = Library::builtin().unwrap();
     let layout = Layout::of(&library, &Arc::new(plan), PhaseNo(3));
@@ -620,12 +620,17 @@ pub(crate) fn sheet_picture(plan: aislewright::plan::Plan) -> resvg::tiny_skia::
         ..Made::default()
     };
     let drawn = sheet::floor_sheet(&layout, &findings, &Headroom::of(&layout), None, &made);
+    pixels_of(&drawn)
+}
+
+/// A sheet as pixels, 96 to the inch.
+pub(crate) fn pixels_of(drawn: &sheet::Sheet) -> resvg::tiny_skia::Pixmap {
     let mut options = resvg::usvg::Options::default();
     for face in ["DejaVuSans.ttf", "DejaVuSans-Bold.ttf"] {
         let bytes = std::fs::read(PathBuf::from("assets/fonts").join(face)).unwrap();
         options.fontdb_mut().load_font_data(bytes);
     }
-    let tree = resvg::usvg::Tree::from_str(&sheet::svg(&drawn).unwrap(), &options).unwrap();
+    let tree = resvg::usvg::Tree::from_str(&sheet::svg(drawn).unwrap(), &options).unwrap();
     let size = tree.size().to_int_size();
     let mut pixels = resvg::tiny_skia::Pixmap::new(size.width(), size.height()).unwrap();
     pixels.fill(resvg::tiny_skia::Color::WHITE);

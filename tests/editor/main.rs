@@ -9,6 +9,7 @@
 mod air;
 mod app;
 mod arrange;
+mod bad_days;
 mod comfort;
 mod demo_plans;
 mod empty;

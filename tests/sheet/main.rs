@@ -8,6 +8,7 @@
 )]
 
 mod example;
+mod hand_outs;
 mod lengths;
 mod lettering;
 mod rooms;

@@ -36,7 +36,7 @@ const ATTRIBUTES: [&str; 19] = [
     "transform",
 ];
 
-fn assert_inert(text: &str) {
+pub(crate) fn assert_inert(text: &str) {
     let document = Document::parse(text).expect("well-formed XML");
     let mut ids = BTreeSet::new();
     for node in document.descendants() {

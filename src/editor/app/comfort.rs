@@ -11,7 +11,7 @@ use crate::editor::dialogs::Dialog;
 use crate::editor::floor::{Gesture, floor_ui};
 use crate::editor::panels::aside::Aside;
 use crate::editor::panels::{
-    aside, card, drawer, elevation, fill, headroom, phases, punch_list, schedule,
+    aside, bad_days, card, drawer, elevation, fill, headroom, phases, punch_list, schedule,
 };
 use crate::editor::settings::{Recent, next_scale};
 use crate::editor::shown::Shown;
@@ -34,7 +34,7 @@ pub(super) enum PartOnShow {
     Card,
     /// The punch list.
     Findings,
-    /// The elevation, or the panel schedule in its place.
+    /// The elevation, or what stands in its place.
     Elevation,
     /// The tape and the phases.
     Tape,
@@ -46,8 +46,8 @@ pub(super) struct Compact {
     part: PartOnShow,
     /// What stood at the left in the last frame; another one comes on show by itself.
     left: Option<&'static str>,
-    /// True where the panel schedule was open in the last frame; opened, it comes on show by itself.
-    schedule: bool,
+    /// What stood in the elevation's place in the last frame; opened, it comes on show by itself.
+    foot: Option<&'static str>,
     /// True while something was carried in the last frame.
     carried: bool,
 }
@@ -89,10 +89,14 @@ pub(super) fn left_ui(ui: &mut Ui, shown: &Shown<'_>, views: &mut Views, actions
     }
 }
 
-/// The elevation, or the panel schedule in its place.
+/// The elevation, or the panel schedule or the bad days in its place.
 pub(super) fn foot_ui(ui: &mut Ui, shown: &Shown<'_>, views: &mut Views, actions: &mut Actions) {
     if views.schedule.is_open() {
         schedule::schedule_ui(ui, shown, &mut views.schedule, actions);
+        return;
+    }
+    if views.days.is_open() {
+        bad_days::bad_days_ui(ui, shown, &mut views.days, actions);
         return;
     }
     let chosen = views.floor.walls.chosen;
@@ -108,12 +112,16 @@ pub(super) fn compact_ui(ui: &mut Ui, shown: &Shown<'_>, views: &mut Views, acti
         compact.part = PartOnShow::Left;
     }
     compact.left = Some(left);
-    let schedule = views.schedule.is_open();
-    if schedule && !compact.schedule {
+    let instead = if views.schedule.is_open() {
+        Some("Schedule")
+    } else {
+        views.days.is_open().then_some("Bad days")
+    };
+    if instead.is_some() && compact.foot != instead {
         compact.part = PartOnShow::Elevation;
     }
-    compact.schedule = schedule;
-    let foot = if schedule { "Schedule" } else { "Elevation" };
+    compact.foot = instead;
+    let foot = instead.unwrap_or("Elevation");
     // What is carried is put down on the floor, and two points are marked there.
     let carried = matches!(views.floor.gesture, Gesture::Carry { .. });
     if carried && !compact.carried {
@@ -159,7 +167,7 @@ pub(super) fn compact_ui(ui: &mut Ui, shown: &Shown<'_>, views: &mut Views, acti
             punch_list::punch_list_ui(ui, shown, &mut views.punch, actions);
         }),
         PartOnShow::Elevation => {
-            let fill = if schedule {
+            let fill = if instead.is_some() {
                 colours.drawer
             } else {
                 colours.elevation

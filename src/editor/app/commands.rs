@@ -25,6 +25,7 @@ impl Editor {
             Command::Save => self.save(),
             Command::SaveAs => self.ask_path(PathFor::Save),
             Command::ExportSheet => self.ask_path(PathFor::Export),
+            Command::ExportCards => self.ask_path(PathFor::Cards),
             Command::Quit => self.leave(ui, Then::Close),
             Command::AddPhase => self.add_phase(),
             Command::Undo => self.undo(),
@@ -68,6 +69,7 @@ impl Editor {
             Command::Keys => self.show_aside(Aside::Keys),
             Command::Checks => self.show_aside(Aside::Check(self.check_to_read())),
             Command::Schedule => self.show_schedule(!self.views.schedule.is_open()),
+            Command::BadDays => self.show_bad_days(!self.views.days.is_open()),
             Command::Measure => self.measure(),
             Command::KeepDimension => self.keep_dimension(),
             Command::Note => self.write_note(),
@@ -136,9 +138,16 @@ impl Editor {
     /// Puts the panel schedule in the elevation's place, or the elevation back.
     fn show_schedule(&mut self, open: bool) {
         self.views.elevation.leave();
+        self.views.days.show(false);
         self.views.schedule.show(open);
         let wires = open.then_some(Overlay::Wires);
         self.views.floor.overlays.beside(wires);
+    }
+
+    /// Puts the cards of bad days in the elevation's place, or the elevation back.
+    fn show_bad_days(&mut self, open: bool) {
+        self.show_schedule(false);
+        self.views.days.show(open);
     }
 
     /// Puts a list in the stock drawer's place, or the drawer back.

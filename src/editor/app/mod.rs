@@ -23,8 +23,8 @@ use super::floor::{Camera, FloorView, Gesture, floor_ui, put, reach_mm, refusal,
 use super::keeper::Keeper;
 use super::panels::aside::Aside;
 use super::panels::{
-    card, drawer, elevation, fill, find, headroom, phases, punch_list, room, schedule, status,
-    tracing as picture,
+    bad_days, card, drawer, elevation, fill, find, headroom, phases, punch_list, room, schedule,
+    status, tracing as picture,
 };
 use super::settings::{Recent, Settings};
 use super::shown::{Selection, Shown};
@@ -60,6 +60,7 @@ struct Views {
     card: card::CardView,
     elevation: elevation::ElevationView,
     schedule: schedule::ScheduleView,
+    days: bad_days::DaysView,
     punch: punch_list::PunchView,
     compact: comfort::Compact,
     /// The height above the floor at which lines of equal air speed are drawn; none for the middle of the printers.
@@ -319,6 +320,7 @@ impl Editor {
     }
 
     fn panels(&mut self, ui: &mut Ui, actions: &mut Actions) {
+        self.views.floor.marked = self.views.days.marked();
         let (judged, selection) = match &self.preview {
             Some((judged, selection)) => (judged, selection.clone()),
             None => (&self.judged, self.selection.clone()),
@@ -408,6 +410,8 @@ impl Editor {
             });
         let (name, fill, most) = if self.views.schedule.is_open() {
             ("schedule", colours.drawer, 320.0_f32)
+        } else if self.views.days.is_open() {
+            ("bad days", colours.drawer, 320.0)
         } else {
             ("elevation", colours.elevation, 240.0)
         };

@@ -59,6 +59,7 @@ impl Editor {
             PathFor::Open | PathFor::Trace | PathFor::TraceNew => folder.join(""),
             PathFor::Save => folder.join(format!("{stem}.plan.ron")),
             PathFor::Export => folder.join(format!("{stem}-phase-{}.svg", self.phase)),
+            PathFor::Cards => folder.join(format!("{stem}-phase-{}-cards", self.phase)),
         };
         self.dialog = Some(Dialog::Path(PathQuestion::new(
             purpose,
@@ -184,6 +185,19 @@ impl Editor {
                 replace,
             )
             .map(|()| self.status = format!("Wrote {}.", path.display())),
+            PathFor::Cards => files::export_cards(
+                self.setting.disk.as_ref(),
+                &self.judged.layout,
+                path,
+                &self.setting.today,
+                replace,
+            )
+            .map(|pages| {
+                self.status = format!(
+                    "Wrote {pages} pages into {}. Print them at 100 %.",
+                    path.display()
+                );
+            }),
         };
         match done {
             Ok(()) => self.dialog = None,

@@ -30,6 +30,8 @@ pub use typed::{Keys, Typed, type_length};
 pub use walls::{Shape, TypedSize, WallTools, ask_for, refusal, wall_words};
 pub use written::end_words;
 
+use std::collections::BTreeSet;
+
 use egui::{
     EventFilter, Key, Modifiers, PointerButton, Pos2, Rect, Response, Role, Sense, Ui, WidgetInfo,
 };
@@ -59,6 +61,8 @@ pub struct FloorView {
     pub walls: WallTools,
     /// The tape that measures.
     pub measure: MeasureView,
+    /// What is marked besides what is selected: the things of the bad day chosen.
+    pub marked: BTreeSet<Id>,
 }
 
 impl FloorView {

@@ -81,6 +81,9 @@ pub(super) fn paint(
     }
     overlay::paint(&brush, on_show);
     written::paint(&brush);
+    for part in view.marked.iter().filter_map(|id| shown.layout.part(*id)) {
+        brush.marked(part);
+    }
     for id in shown.selection.iter() {
         let circuit = shown.layout.power().circuits.get(&id);
         // A circuit is on the floor where its outlets are.
@@ -628,6 +631,19 @@ impl Brush<'_> {
         self.painter.rect_filled(rect, 2.0, self.colours.paper);
         self.painter
             .galley(rect.min + vec2(4.0, 0.0), galley, colour);
+    }
+
+    /// What a bad day is about: a dashed outline.
+    fn marked(&self, part: &Part) {
+        let shape = part.solid.as_ref().map(|solid| solid.shape.clone());
+        let Some(shape) = shape.or_else(|| hit::outline(part)) else {
+            return;
+        };
+        let mut corners = self.corners(&shape);
+        corners.extend(corners.first().copied());
+        let stroke = Stroke::new(line::SELECTION, self.colours.broken.line);
+        self.painter
+            .extend(Shape::dashed_line(&corners, stroke, 7.0, 4.0));
     }
 
     /// The selection: tape ends at both ends of the body, and a strong outline.

@@ -2,6 +2,7 @@
 
 pub mod about_check;
 pub mod aside;
+pub mod bad_days;
 pub mod card;
 pub mod drawer;
 pub mod elevation;
@@ -23,3 +24,4 @@ pub mod start;
 pub mod status;
 pub mod tracing;
 pub mod wall_elevation;
+mod what_if;

@@ -107,15 +107,12 @@ pub fn schedule_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ScheduleView, acti
 }
 
 fn head(ui: &mut Ui, shown: &Shown<'_>, view: &mut ScheduleView, actions: &mut Actions) {
-    let name = shown
-        .plan
-        .phases()
-        .get(usize::from(shown.phase().0.saturating_sub(1)))
-        .map_or_else(String::new, |phase| phase.name.to_string());
-    let phase = format!("phase {} {name}", shown.phase());
     ui.horizontal_wrapped(|ui| {
-        widgets::section(ui, "Panel schedule", phase.trim_end());
+        widgets::section(ui, "Panel schedule", &shown.phase_words());
         wire_ui(ui, shown, &mut view.wiring);
+        if widgets::action(ui, "Bad days").clicked() {
+            actions.command(Command::BadDays);
+        }
         let back = widgets::action_named(ui, "Elevation", "Back to the elevation");
         if std::mem::take(&mut view.fresh) {
             back.request_focus();
