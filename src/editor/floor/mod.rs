@@ -59,6 +59,8 @@ pub struct FloorView {
     pub walls: WallTools,
     /// The tape that measures.
     pub measure: MeasureView,
+    /// Where what is dragged is meant for another panel and stays in its place on the floor.
+    pub not_floor: Option<Rect>,
 }
 
 impl FloorView {
@@ -254,6 +256,7 @@ fn pointer(
         view.gesture = begin(ui, shown, &mut view.walls, &camera, press, actions);
     }
     let over_floor = pointer.filter(|p| response.rect.contains(*p));
+    let away = pointer.is_some_and(|p| view.not_floor.is_some_and(|rect| rect.contains(p)));
     match &mut view.gesture {
         Gesture::Drag {
             to,
@@ -267,6 +270,10 @@ fn pointer(
                 *to = *from + camera.drag(total);
             }
             *f = free;
+            if away {
+                // Not even drawn to a neighbour.
+                (*to, *f) = (*from, true);
+            }
         }
         Gesture::Wall {
             to, from, free: f, ..
@@ -302,7 +309,9 @@ fn pointer(
         | Gesture::Draw { .. } => response.drag_stopped(),
         Gesture::Idle => false,
     };
-    if ends {
+    if ends && away && matches!(view.gesture, Gesture::Drag { .. }) {
+        view.gesture = Gesture::Idle;
+    } else if ends {
         end(shown, view, &camera, actions);
     }
     if response.clicked() {
