@@ -586,10 +586,10 @@ fn pictures_of_the_screens() {
     app.get_by_label_contains("Door D1 swings into R5").click();
     settle(&mut app);
     keep(&mut app, "editor.png");
-    app.get_by_label("Power").click();
     app.get_by_label("2 All 28 moved in").click();
+    app.key_press(Key::F5);
     settle(&mut app);
-    app.get_by_label_contains("Outlet O3 at ").click();
+    app.get_by_label_contains("Circuit C03").click();
     settle(&mut app);
     keep(&mut app, "power.png");
     app.key_press_modifiers(Modifiers::COMMAND, Key::T);

@@ -33,6 +33,7 @@ mod reach;
 mod room;
 mod room_built;
 mod schedule;
+mod schedule_hang;
 mod supply;
 mod theme;
 mod tracing;

@@ -92,9 +92,12 @@ pub(super) fn left_ui(ui: &mut Ui, shown: &Shown<'_>, views: &mut Views, actions
 /// The elevation, or the panel schedule or the bad days in its place.
 pub(super) fn foot_ui(ui: &mut Ui, shown: &Shown<'_>, views: &mut Views, actions: &mut Actions) {
     if views.schedule.is_open() {
+        views.schedule.carry(views.floor.gesture.carried());
         schedule::schedule_ui(ui, shown, &mut views.schedule, actions);
+        views.floor.not_floor = views.schedule.area();
         return;
     }
+    views.floor.not_floor = None;
     if views.days.is_open() {
         bad_days::bad_days_ui(ui, shown, &mut views.days, actions);
         return;
@@ -155,6 +158,7 @@ pub(super) fn compact_ui(ui: &mut Ui, shown: &Shown<'_>, views: &mut Views, acti
     };
     match part {
         PartOnShow::Floor => within(ui, colours.paper, Margin::ZERO, &mut |ui| {
+            views.floor.not_floor = None;
             floor_ui(ui, shown, &mut views.floor, actions);
         }),
         PartOnShow::Left => within(ui, colours.drawer, SIDE, &mut |ui| {

@@ -92,6 +92,19 @@ pub fn reach_mm(mm_per_point: f64) -> f64 {
 }
 
 impl Gesture {
+    /// The things that are dragged.
+    pub fn carried(&self) -> &[Id] {
+        match self {
+            Self::Drag { ids, .. } => ids,
+            Self::Idle
+            | Self::Pan
+            | Self::Marquee { .. }
+            | Self::Wall { .. }
+            | Self::Draw { .. }
+            | Self::Carry { .. } => &[],
+        }
+    }
+
     /// The edit that a release would make now, and what would then be selected; `None` where nothing would change.
     pub fn edit(
         &self,

@@ -63,6 +63,8 @@ pub struct FloorView {
     pub measure: MeasureView,
     /// What is marked besides what is selected: the things of the bad day chosen.
     pub marked: BTreeSet<Id>,
+    /// Where what is dragged is meant for another panel and stays in its place on the floor.
+    pub not_floor: Option<Rect>,
 }
 
 impl FloorView {
@@ -258,6 +260,7 @@ fn pointer(
         view.gesture = begin(ui, shown, &mut view.walls, &camera, press, actions);
     }
     let over_floor = pointer.filter(|p| response.rect.contains(*p));
+    let away = pointer.is_some_and(|p| view.not_floor.is_some_and(|rect| rect.contains(p)));
     match &mut view.gesture {
         Gesture::Drag {
             to,
@@ -271,6 +274,10 @@ fn pointer(
                 *to = *from + camera.drag(total);
             }
             *f = free;
+            if away {
+                // Not even drawn to a neighbour.
+                (*to, *f) = (*from, true);
+            }
         }
         Gesture::Wall {
             to, from, free: f, ..
@@ -306,7 +313,9 @@ fn pointer(
         | Gesture::Draw { .. } => response.drag_stopped(),
         Gesture::Idle => false,
     };
-    if ends {
+    if ends && away && matches!(view.gesture, Gesture::Drag { .. }) {
+        view.gesture = Gesture::Idle;
+    } else if ends {
         end(shown, view, &camera, actions);
     }
     if response.clicked() {

@@ -97,7 +97,7 @@ fn steps(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
 }
 
 /// Keys of the floor, which no menu holds.
-const FLOOR_KEYS: [(&str, &str); 14] = [
+const FLOOR_KEYS: [(&str, &str); 15] = [
     ("arrows", "move what is selected by 1 in or 10 mm"),
     ("Shift + arrows", "by 1 ft or 120 mm"),
     ("Alt + arrows", "by 1/16 in or 1 mm"),
@@ -118,6 +118,10 @@ const FLOOR_KEYS: [(&str, &str); 14] = [
     ("Enter", "while dragging: put it down there"),
     ("Esc", "leave it where it was"),
     ("Space, held", "push the paper"),
+    (
+        "H",
+        "on a row of the panel schedule: hang what is selected there",
+    ),
 ];
 
 /// Keys of a rack's level, which no menu holds either.

@@ -18,6 +18,7 @@ mod residuals;
 pub mod room;
 mod room_built;
 pub mod schedule;
+mod schedule_hang;
 mod schedule_table;
 mod schedule_wiring;
 pub mod start;

@@ -3,15 +3,16 @@
 
 use std::sync::Arc;
 
-use egui::{Frame, Label, Margin, Panel, RichText, ScrollArea, Ui};
+use egui::{Frame, Label, Margin, Panel, Rect, RichText, ScrollArea, Ui};
 
+use super::schedule_hang::{HangView, choice_ui};
 use super::schedule_table::{Line, lines, table_ui};
 use super::schedule_wiring::{WiringView, outcome_ui, wire_ui};
 use crate::editor::action::{Actions, Command};
 use crate::editor::shown::Shown;
 use crate::editor::theme::text;
 use crate::editor::widgets;
-use crate::plan::{PhaseNo, Plan};
+use crate::plan::{Id, PhaseNo, Plan};
 use crate::wiring::schedule::{CAUTION, balance, schedule};
 
 /// Where circuits are added, said while there are none.
@@ -26,6 +27,9 @@ pub struct ScheduleView {
     /// What it showed last.
     kept: Option<Kept>,
     wiring: WiringView,
+    hang: HangView,
+    /// Where it was in the last frame.
+    area: Option<Rect>,
 }
 
 /// The figures of a plan in a phase, worked out once.
@@ -54,11 +58,22 @@ impl ScheduleView {
         self.open
     }
 
+    /// Where it stands, while it is on show: what is dragged there is not moved on the floor.
+    pub fn area(&self) -> Option<Rect> {
+        self.area.filter(|_| self.open)
+    }
+
+    /// Says what is dragged on the floor in this frame.
+    pub fn carry(&mut self, things: &[Id]) {
+        self.hang.carry(things);
+    }
+
     /// Opens or closes the panel.
     pub fn show(&mut self, open: bool) {
         self.fresh = open;
         self.open = open;
         self.kept = None;
+        self.area = None;
         self.wiring = WiringView::default();
     }
 
@@ -71,6 +86,8 @@ impl ScheduleView {
 /// Shows the panel.
 pub fn schedule_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ScheduleView, actions: &mut Actions) {
     view.wiring.follow(shown);
+    view.hang.follow(shown);
+    view.area = Some(ui.max_rect());
     let kept = view
         .kept
         .take()
@@ -98,7 +115,7 @@ pub fn schedule_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ScheduleView, acti
                 if kept.lines.is_empty() {
                     sentence(ui, NO_CIRCUIT);
                 } else {
-                    table_ui(ui, shown, &kept.lines, actions);
+                    table_ui(ui, shown, &kept.lines, &view.hang, actions);
                 }
                 foot(ui, shown, &kept);
             });
@@ -110,6 +127,7 @@ fn head(ui: &mut Ui, shown: &Shown<'_>, view: &mut ScheduleView, actions: &mut A
     ui.horizontal_wrapped(|ui| {
         widgets::section(ui, "Panel schedule", &shown.phase_words());
         wire_ui(ui, shown, &mut view.wiring);
+        choice_ui(ui, &view.hang, actions);
         if widgets::action(ui, "Bad days").clicked() {
             actions.command(Command::BadDays);
         }

@@ -4,10 +4,11 @@
 use std::sync::Arc;
 
 use egui::{
-    Color32, Galley, Rect, Response, Role, ScrollArea, Sense, Stroke, StrokeKind, Ui, WidgetInfo,
-    pos2, vec2,
+    Color32, Galley, Modifiers, Rect, Response, Role, ScrollArea, Sense, Stroke, StrokeKind, Ui,
+    WidgetInfo, pos2, vec2,
 };
 
+use super::schedule_hang::{HangView, KEY};
 use crate::checks::{Severity, Standing};
 use crate::editor::action::{Action, Actions};
 use crate::editor::help;
@@ -121,7 +122,13 @@ const fn ends_in_line(column: usize) -> bool {
 }
 
 /// Shows the table.
-pub(super) fn table_ui(ui: &mut Ui, shown: &Shown<'_>, lines: &[Line], actions: &mut Actions) {
+pub(super) fn table_ui(
+    ui: &mut Ui,
+    shown: &Shown<'_>,
+    lines: &[Line],
+    hang: &HangView,
+    actions: &mut Actions,
+) {
     let colours = palette(ui);
     let set =
         |words: &str, font, colour| ui.painter().layout_no_wrap(words.to_owned(), font, colour);
@@ -147,12 +154,31 @@ pub(super) fn table_ui(ui: &mut Ui, shown: &Shown<'_>, lines: &[Line], actions: 
             heads_ui(ui, &heads, &widths, whole);
             for (line, cells) in lines.iter().zip(&rows) {
                 let selected = shown.selection.has(line.id);
-                let response = row_ui(ui, line, cells, (&widths, whole), selected);
+                let response = row_ui(ui, line, cells, (&widths, whole), (selected, hang));
                 if response.clicked() {
                     actions.ask(Action::Select(Selection::one(line.id)));
                 }
+                hang_ui(ui, line.id, &response, hang, actions);
             }
         });
+}
+
+/// What the row says to what is selected or dragged; hangs it where it is let go of or the key is pressed.
+fn hang_ui(ui: &Ui, id: Id, row: &Response, hang: &HangView, actions: &mut Actions) {
+    let Some(answer) = hang.answer(id) else {
+        return;
+    };
+    let over = ui.input(|i| i.pointer.latest_pos());
+    let aimed = hang.is_carrying()
+        && over.is_some_and(|p| row.rect.contains(p) && ui.clip_rect().contains(p));
+    if hang.is_carrying() || row.has_focus() {
+        answer.paint(ui, row.rect, aimed);
+    }
+    let let_go = aimed && ui.input(|i| i.pointer.primary_released());
+    let pressed = row.has_focus() && ui.input_mut(|i| i.consume_key(Modifiers::NONE, KEY));
+    if let_go || pressed {
+        hang.hang(id, actions);
+    }
 }
 
 /// How wide each column is: as wide as its words ask for, and spread out where there is more room.
@@ -221,12 +247,17 @@ fn row_ui(
     line: &Line,
     cells: &[Arc<Galley>],
     (widths, whole): (&[f32], f32),
-    selected: bool,
+    (selected, hang): (bool, &HangView),
 ) -> Response {
     let colours = palette(ui);
     let (rect, response) = ui.allocate_exact_size(vec2(whole, ROW), Sense::click());
-    response
-        .widget_info(|| WidgetInfo::selected(Role::Button, ui.is_enabled(), selected, line.name()));
+    response.widget_info(|| {
+        let mut name = line.name();
+        if let Some(answer) = hang.answer(line.id) {
+            name = format!("{name}, H hangs {} here: {}", hang.name(), answer.words());
+        }
+        WidgetInfo::selected(Role::Button, ui.is_enabled(), selected, name)
+    });
     if response.gained_focus() {
         response.scroll_to_me(None);
     }

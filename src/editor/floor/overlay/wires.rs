@@ -28,6 +28,8 @@ const LANES: (f32, f32, f32) = (5.0, 4.0, 44.0);
 const TAG_OFF: f32 = 16.0;
 /// Size of a tag's edge round its words.
 const TAG_EDGE: Vec2 = vec2(3.0, 1.0);
+/// How far beyond that the tags of a panel are, for its name stands there.
+const NAME: f32 = 18.0;
 /// With more circuits than these the panel says how many they are.
 const AT_PANEL_MOST: usize = 6;
 /// How faint a circuit is while others are chosen.
@@ -158,7 +160,8 @@ fn cables(brush: &Brush<'_>, wires: &[Wire], strong: bool) {
             if cable.wire.strong == strong {
                 let lane = before_walls(cable.path, brush.camera.mm(off), left);
                 let path: Vec<Pos2> = lane.iter().map(|p| brush.at(*p)).collect();
-                draw(brush, &path, cable.wire, line::BODY);
+                // Where they lie close, thin enough for paper between them.
+                draw(brush, &path, cable.wire, line::BODY.min(step * 0.45));
             }
             off += step;
         }
@@ -300,7 +303,13 @@ fn at_panels<'a>(brush: &'a Brush<'_>, wires: &'a [Wire]) -> impl Iterator<Item 
         let many = many.and_then(|wire| tag(brush, part.id, words, wire));
         let each = by_number.into_iter();
         let each = each.filter_map(|wire| tag(brush, part.id, wire.id.to_string(), wire));
-        many.into_iter().chain(each.collect::<Vec<Tag>>())
+        let mut all: Vec<Tag> = many.into_iter().chain(each).collect();
+        for tag in &mut all {
+            let upright = tag.wanted.out.y.abs() > 0.5;
+            let down = if upright { tag.wanted.out.y } else { 1.0 };
+            tag.wanted.at.y += NAME * down;
+        }
+        all
     })
 }
 
