@@ -367,3 +367,50 @@ fn the_cards_stand_in_the_order_of_use() {
         }
     }
 }
+
+/// The command's JSON says what the cards say, in seconds and watts.
+#[test]
+fn the_command_says_it_in_the_same_figures() {
+    let folder = tempfile::tempdir().unwrap();
+    let pages = folder.path().join("pages");
+    let run = |more: &[&str]| {
+        let program = env!("CARGO_BIN_EXE_aislewright");
+        std::process::Command::new(program)
+            .args(["bad-days", "demo-data/bottling-room.plan.ron"])
+            .args(more)
+            .output()
+            .unwrap()
+    };
+    let ran = run(&["--json"]);
+    assert_eq!(ran.status.code(), Some(0));
+    let json: serde_json::Value = serde_json::from_slice(&ran.stdout).unwrap();
+    let layout = Layout::of(library(), &example(), PhaseNo(3));
+    let cards = day_cards(&layout);
+    let days = json["days"].as_array().unwrap();
+    assert_eq!((json["phase"].as_u64(), days.len()), (Some(3), cards.len()));
+    assert_eq!(
+        (&days[0]["failure"], &days[0]["id"]),
+        (&"supply".into(), &serde_json::Value::Null)
+    );
+    assert_eq!(days[0]["restart"]["turns"][0].as_array().unwrap().len(), 48);
+    assert_eq!(days[0]["carried"].as_array().unwrap().len(), 17);
+    assert_eq!(days[0]["carried"][0]["basis"], "unknown");
+    assert_eq!(
+        (&days[1]["failure"], &days[1]["id"]),
+        (&"cooling".into(), &"A1".into())
+    );
+    let room = cards[1].room.as_ref().unwrap();
+    assert_eq!(days[1]["room"]["excess_w"].as_f64(), room.excess_w);
+    assert_eq!(days[1]["room"]["rises"][0]["after_s"].as_f64(), Some(900.0));
+    let words = String::from_utf8(run(&["--phase", "1"]).stdout).unwrap();
+    assert!(words.starts_with("Phase 1: "), "{words}");
+    let folder = pages.display().to_string();
+    let written = run(&["-o", &folder]);
+    assert_eq!(written.status.code(), Some(0));
+    let count = std::fs::read_dir(&pages).unwrap().count();
+    assert!(count >= 2);
+    let again = run(&["-o", &folder]);
+    assert_eq!(again.status.code(), Some(2), "nothing is replaced unasked");
+    assert_eq!(run(&["-o", &folder, "--replace"]).status.code(), Some(0));
+    assert_eq!(std::fs::read_dir(&pages).unwrap().count(), count);
+}

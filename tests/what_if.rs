@@ -222,7 +222,7 @@ fn another_ups_at_every_rack_halves_the_load_and_lengthens_the_ride() {
     assert_eq!((before.on_ups, after.on_ups), (6, 6));
     assert_eq!((before.powered, after.powered), (6, 6));
     let near = |found: f64, by_hand: f64| {
-        assert!((found - by_hand).abs() < 0.01, "{found}, not {by_hand}")
+        assert!((found - by_hand).abs() < 0.01, "{found}, not {by_hand}");
     };
     near(before.fullest_ups.unwrap().1, 0.36);
     near(after.fullest_ups.unwrap().1, 0.24);

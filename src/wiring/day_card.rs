@@ -7,7 +7,7 @@ use super::outage::{BadDay, Carried, Failure, Pause, Ride, bad_days};
 use super::restart::{Restart, restart};
 use crate::layout::Layout;
 use crate::plan::{Id, Item, ItemKind, UpsPlace};
-use crate::units::{capital, degrees, kelvins};
+use crate::units::{Celsius, capital, degrees, kelvins};
 
 /// Said once with the cards.
 pub const CAUTION: &str = "For planning only: times of batteries and temperatures are estimates until they were tried. A licensed electrician decides on the wiring, and what trips is looked into before it is switched on again.";
@@ -79,7 +79,7 @@ impl Warming {
         });
         Self {
             excess_w,
-            from_c: layout.plan().heat().indoors.map(|t| t.value()),
+            from_c: layout.plan().heat().indoors.map(Celsius::value),
             rise_k,
             pause: heat.savings.iter().map(|(id, _)| *id).collect(),
             enough: excess_w.and_then(|watts| heat.pauses_for(watts)),
@@ -204,7 +204,8 @@ fn summary(day: &BadDay, room: Option<&Warming>) -> String {
     }
 }
 
-fn printers(n: usize) -> String {
+/// So many printers in words.
+pub(super) fn printers(n: usize) -> String {
     match n {
         1 => "1 printer".to_owned(),
         n => format!("{n} printers"),
@@ -224,7 +225,7 @@ fn stops(racks: &Racks, day: &BadDay) -> Part {
     lines.extend(day.others.iter().map(|name| format!("Also: {name}.")));
     match day.failure {
         Failure::Supply => {
-            lines.push("Also cooling and lights, as far as nothing else feeds them.".to_owned())
+            lines.push("Also cooling and lights, as far as nothing else feeds them.".to_owned());
         }
         Failure::Cooling(_) => lines.push("Nothing but the cooling: printers run on.".to_owned()),
         Failure::Circuit(_) | Failure::Ups(_) if lines.is_empty() => {

@@ -178,7 +178,8 @@ impl BadDay {
 
     /// The shortest time that a UPS carries its printers, where all are known.
     pub fn shortest(&self) -> Option<f64> {
-        let times: Option<Vec<f64>> = self.carried.iter().map(|c| c.ride.minutes()).collect();
+        let loaded = self.carried.iter().filter(|c| !c.printers.is_empty());
+        let times: Option<Vec<f64>> = loaded.map(|c| c.ride.minutes()).collect();
         times?.into_iter().min_by(f64::total_cmp)
     }
 }

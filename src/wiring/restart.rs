@@ -55,6 +55,16 @@ enum State {
 pub fn restart(layout: &Layout) -> Restart {
     let mut restart = Restart::default();
     let plugged = plugged(layout, &mut restart.unknown);
+    // Circuits do not meddle with each other, and a UPS hangs on one.
+    let mut by_circuit: BTreeMap<Id, Vec<&Plugged>> = BTreeMap::new();
+    for printer in &plugged {
+        by_circuit.entry(printer.circuit).or_default().push(printer);
+    }
+    let same = |printer: &Plugged| {
+        by_circuit
+            .get(&printer.circuit)
+            .map_or(&[][..], Vec::as_slice)
+    };
     let mut states: BTreeMap<Id, State> = plugged.iter().map(|p| (p.id, State::Off)).collect();
     loop {
         let mut turn = Vec::new();
@@ -63,7 +73,7 @@ pub fn restart(layout: &Layout) -> Restart {
                 continue;
             }
             states.insert(printer.id, State::Heats);
-            if over(layout, &plugged, &states, printer).is_none() {
+            if over(layout, same(printer), &states, printer).is_none() {
                 turn.push(printer.id);
             } else {
                 states.insert(printer.id, State::Off);
@@ -82,12 +92,12 @@ pub fn restart(layout: &Layout) -> Restart {
             continue;
         }
         states.insert(printer.id, State::Heats);
-        restart
-            .stuck
-            .extend(over(layout, &plugged, &states, printer).map(|over| Stuck {
+        restart.stuck.extend(
+            over(layout, same(printer), &states, printer).map(|over| Stuck {
                 printer: printer.id,
                 over,
-            }));
+            }),
+        );
         states.insert(printer.id, State::Off);
     }
     restart
@@ -137,10 +147,10 @@ fn draws(load: &Load) -> Option<(Draw, Draw)> {
     Some((running, peak))
 }
 
-/// What is over while a printer heats: its UPS, or its circuit; none where both hold.
+/// What is over while a printer heats: its UPS, or its circuit; none where both hold. `all` are those on its circuit.
 fn over(
     layout: &Layout,
-    all: &[Plugged],
+    all: &[&Plugged],
     states: &BTreeMap<Id, State>,
     printer: &Plugged,
 ) -> Option<Id> {
@@ -155,7 +165,7 @@ fn over(
 }
 
 /// What the chosen printers draw together.
-fn drawn(all: &[Plugged], states: &BTreeMap<Id, State>, which: impl Fn(&Plugged) -> bool) -> Draw {
+fn drawn(all: &[&Plugged], states: &BTreeMap<Id, State>, which: impl Fn(&Plugged) -> bool) -> Draw {
     all.iter()
         .filter(|p| which(p))
         .fold(Draw::default(), |sum, p| {
@@ -180,14 +190,14 @@ fn rating(layout: &Layout, ups: Id) -> Option<Draw> {
 }
 
 /// The amperes of a circuit against its breaker: UPS loss and recharge and other loads at their peak counted.
-fn circuit_holds(layout: &Layout, all: &[Plugged], states: &BTreeMap<Id, State>, id: Id) -> bool {
+fn circuit_holds(layout: &Layout, all: &[&Plugged], states: &BTreeMap<Id, State>, id: Id) -> bool {
     let (Some(circuit), Some(load)) = (
         layout.plan().circuits().get(id),
         layout.power().circuits.get(&id),
     ) else {
         return false;
     };
-    let straight = drawn(all, states, |p| p.circuit == id && p.ups.is_none()).va;
+    let straight = drawn(all, states, |p| p.ups.is_none()).va;
     let supplies: BTreeSet<Id> = load.supplies.iter().copied().collect();
     let behind = supplies.iter().fold(0.0, |sum, ups| {
         let kind = layout.ups_kind(*ups);

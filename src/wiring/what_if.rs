@@ -9,6 +9,7 @@ use std::sync::Arc;
 
 use self::change::{HigherVoltage, MoreSupplies};
 use super::ask::{Asked, free_places};
+use super::day_card::printers;
 use super::outage::{Failure, bad_day};
 use super::wire::{Wired, wired};
 use crate::layout::Layout;
@@ -213,7 +214,7 @@ impl Asking<'_> {
         if !allowed {
             words.push("Nobody has allowed it yet: the owner ticks that on the plan's card under Supply, and an electrician decides.".to_owned());
         }
-        self.answered(question, (before, after), words, |tried| {
+        answered(question, (before, after), words, |tried| {
             allowed.then(|| {
                 let name = format!("Higher voltage in phase {}", self.layout.phase());
                 several(name, change.edit(self.layout), tried.edit.clone())
@@ -254,17 +255,17 @@ impl Asking<'_> {
             let new = new.iter().filter(|line| !line.existing);
             words.extend(new.map(|line| {
                 format!(
-                    "{}: {} at {}, for {} printers.",
+                    "{}: {} at {}, for {}.",
                     line.id,
                     line.breaker.shown(),
                     line.volts.shown(),
-                    line.printers.len()
+                    printers(line.printers.len())
                 )
             }));
         }
         words.extend(binds_next(tried));
         let name = format!("One more circuit in phase {}", self.layout.phase());
-        self.answered(question, (before, after), words, |tried| {
+        answered(question, (before, after), words, |tried| {
             let edit = tried.edit.clone().filter(|_| added > 0)?;
             Some(several(name, Vec::new(), Some(edit)))
         })
@@ -296,65 +297,65 @@ impl Asking<'_> {
         if let (Some(before), Some(after)) = (&before, &after) {
             words.push(change.at_racks(&before.done, &after.done));
         }
-        self.answered(question, (before, after), words, |tried| {
+        answered(question, (before, after), words, |tried| {
             let name = format!("Another UPS at every rack of phase {}", self.layout.phase());
             Some(several(name, change.edit(), tried.edit.clone()))
         })
     }
+}
 
-    /// Before and after in words.
-    fn answered(
-        &self,
-        question: Question,
-        (before, after): (Option<Tried>, Option<Tried>),
-        mut words: Vec<String>,
-        edit: impl FnOnce(&Tried) -> Option<Edit>,
-    ) -> Answer {
-        let (Some(before), Some(after)) = (before, after) else {
-            let words =
-                "The changed plan would not be a whole one; nothing can be said.".to_owned();
-            return Answer::without_figures(question, words);
-        };
-        let told = compared(&before.figures, &after.figures);
-        if told.is_empty() {
-            words.push("Nothing changes.".to_owned());
-        }
-        words.extend(told);
-        let fewer = after.figures.powered < before.figures.powered;
-        if fewer {
-            words.extend(
-                without(&after)
-                    .into_iter()
-                    .map(|w| format!("Without power: {w}.")),
-            );
-            words.push(
-                "It is not offered to be taken over, as fewer printers would have power."
-                    .to_owned(),
-            );
-        }
-        let edit = edit(&after).filter(|_| !fewer);
-        if edit.is_some() {
-            words.push(
-                "Before and after are told with the phase wired anew; taking it over wires it so."
-                    .to_owned(),
-            );
-        }
-        Answer {
-            question,
-            before: Some(before.figures),
-            after: Some(after.figures),
-            words,
-            edit,
-        }
+/// Before and after in words.
+fn answered(
+    question: Question,
+    (before, after): (Option<Tried>, Option<Tried>),
+    mut words: Vec<String>,
+    edit: impl FnOnce(&Tried) -> Option<Edit>,
+) -> Answer {
+    let (Some(before), Some(after)) = (before, after) else {
+        let words = "The changed plan would not be a whole one; nothing can be said.".to_owned();
+        return Answer::without_figures(question, words);
+    };
+    let told = compared(&before.figures, &after.figures);
+    if told.is_empty() {
+        words.push("Nothing changes.".to_owned());
+    }
+    words.extend(told);
+    let fewer = after.figures.powered < before.figures.powered;
+    if fewer {
+        words.extend(
+            without(&after)
+                .into_iter()
+                .map(|w| format!("Without power: {w}.")),
+        );
+        words.push(
+            "It is not offered to be taken over, as fewer printers would have power.".to_owned(),
+        );
+    }
+    let edit = edit(&after).filter(|_| !fewer);
+    if edit.is_some() {
+        words.push(
+            "Before and after are told with the phase wired anew; taking it over wires it so."
+                .to_owned(),
+        );
+    }
+    Answer {
+        question,
+        before: Some(before.figures),
+        after: Some(after.figures),
+        words,
+        edit,
     }
 }
 
 /// A change and its wiring as one step.
 fn several(name: String, change: Vec<Edit>, wiring: Option<Edit>) -> Edit {
     // A step holds no list of steps.
-    let flat = |edit: Edit| match edit {
-        Edit::Several(_, edits) => edits,
-        edit => vec![edit],
+    let flat = |edit: Edit| {
+        if let Edit::Several(_, edits) = edit {
+            edits
+        } else {
+            vec![edit]
+        }
     };
     let edits = change.into_iter().chain(wiring).flat_map(flat);
     Edit::Several(name, edits.collect())

@@ -641,7 +641,7 @@ impl Brush<'_> {
         };
         let mut corners = self.corners(&shape);
         corners.extend(corners.first().copied());
-        let stroke = Stroke::new(line::SELECTION, self.colours.broken.line);
+        let stroke = Stroke::new(line::SELECTION, self.colours.selection.line);
         self.painter
             .extend(Shape::dashed_line(&corners, stroke, 7.0, 4.0));
     }

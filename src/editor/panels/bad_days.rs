@@ -119,14 +119,21 @@ pub fn bad_days_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut DaysView, actions:
                     .auto_shrink([false, false])
                     .show(ui, |ui| list_ui(ui, &kept, &mut view.chosen, actions));
             });
-        ScrollArea::vertical()
-            .id_salt("bad day")
-            .auto_shrink([false, false])
-            .show(ui, |ui| {
-                if let Some(card) = kept.chosen(view.chosen) {
-                    card_ui(ui, card);
-                }
-            });
+        // Off the list's scroll bar.
+        let apart = Margin {
+            left: 10,
+            ..Margin::ZERO
+        };
+        Frame::new().inner_margin(apart).show(ui, |ui| {
+            ScrollArea::vertical()
+                .id_salt("bad day")
+                .auto_shrink([false, false])
+                .show(ui, |ui| {
+                    if let Some(card) = kept.chosen(view.chosen) {
+                        card_ui(ui, card);
+                    }
+                });
+        });
     });
     view.kept = Some(kept);
 }
@@ -139,7 +146,7 @@ fn head(ui: &mut Ui, shown: &Shown<'_>, view: &mut DaysView, actions: &mut Actio
                 view.asks = asks;
             }
         }
-        if widgets::action(ui, "Print cards and labels…").clicked() {
+        if widgets::action_named(ui, "Print…", "Print cards and labels…").clicked() {
             actions.command(Command::ExportCards);
         }
         if widgets::action_named(ui, "Panel schedule", "To the panel schedule").clicked() {

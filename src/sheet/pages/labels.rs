@@ -3,7 +3,7 @@
 use super::{About, Line, MARGIN_MM, Paper};
 use crate::geometry::Point;
 use crate::layout::Layout;
-use crate::plan::{Id, Item, UpsPlace};
+use crate::plan::{Id, Item, ItemKind, UpsPlace};
 use crate::sheet::lettering::{LEAST_LETTERING_MM, broken, shortened, width_mm};
 use crate::sheet::model::{Mark, Pen, Weight};
 use crate::wiring::schedule::{Row, schedule};
@@ -37,7 +37,7 @@ struct Label {
 }
 
 impl Label {
-    fn new(large: impl ToString, small: impl IntoIterator<Item = String>) -> Self {
+    fn new(large: &impl ToString, small: impl IntoIterator<Item = String>) -> Self {
         Self {
             large: large.to_string(),
             small: small.into_iter().collect(),
@@ -148,17 +148,11 @@ fn cut_marks(low: Point) -> Vec<Mark> {
 
 /// Racks, slots, cords, breakers.
 fn labels(layout: &Layout) -> Vec<Label> {
-    let racks = layout
-        .plan()
-        .items()
-        .iter()
-        .filter_map(|(id, item)| match item {
-            Item::Rack(rack) if layout.part(id).is_some() => {
-                let kind = layout.stock().racks.get(&rack.kind);
-                Some(Label::new(id, kind.map(|k| k.name.clone())))
-            }
-            _ => None,
-        });
+    let racks = layout.of_kind(ItemKind::Rack).map(|part| {
+        let rack = layout.plan().rack(part.id);
+        let kind = rack.and_then(|rack| layout.stock().racks.get(&rack.kind));
+        Label::new(&part.id, kind.map(|k| k.name.clone()))
+    });
     let slots = layout.slots().map(|(_, slot)| {
         let holds = match &slot.printer {
             None => vec!["no printer in this phase".to_owned()],
@@ -283,5 +277,5 @@ fn breaker(row: &Row) -> Label {
     } else {
         holds.join(", ")
     };
-    Label::new(row.id, [rating, holds])
+    Label::new(&row.id, [rating, holds])
 }

@@ -106,8 +106,9 @@ impl HigherVoltage {
         }
         if self.waiting > 0 {
             words.push(format!(
-                "{} printers without a plug take {:.0} V: circuits added for them have it.",
-                self.waiting, self.volts
+                "Without a plug, {:.0} V on their plate: {}. Circuits added for them have it.",
+                self.volts,
+                crate::wiring::day_card::printers(self.waiting)
             ));
         }
         if !self.no_place.is_empty() {
