@@ -170,7 +170,8 @@ fn wires_are_on_show_while_they_are_concerned() {
     assert!(app.query_by_label_contains(legend).is_none());
 }
 
-/// Twenty tags are wanted 5 points apart along a wall: all have a place, none lies over another or out of view.
+/// Twenty tags are wanted 5 points apart along a wall: all have a place, none lies over another, over words that stand there, or out of
+/// view.
 #[test]
 fn tags_of_wires_lie_apart() {
     let view = Rect::from_min_size(pos2(0.0, 0.0), vec2(400.0, 200.0));
@@ -179,10 +180,14 @@ fn tags_of_wires_lie_apart() {
         out: vec2(0.0, -1.0),
         size: vec2(30.0, 14.0),
     });
-    let placed = apart(&wanted.collect::<Vec<_>>(), view);
+    let words = Rect::from_min_size(pos2(180.0, 112.0), vec2(60.0, 14.0));
+    let placed = apart(&wanted.collect::<Vec<_>>(), &[words], view);
     let placed: Vec<Rect> = placed.into_iter().map(Option::unwrap).collect();
     for (k, tag) in placed.iter().enumerate() {
-        assert!(view.contains_rect(*tag), "{tag:?}");
+        assert!(
+            view.contains_rect(*tag) && !tag.intersects(words),
+            "{tag:?}"
+        );
         assert!(
             placed
                 .iter()

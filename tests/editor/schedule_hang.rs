@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use aislewright::layout::Layout;
 use aislewright::plan::{Edit, Id, Item, Library, PhaseNo, Plan, Record};
+use aislewright::units::capital;
 use aislewright::wiring::rehang::{CannotHang, Rehang, rehang};
 use egui::{Key, Theme, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
@@ -117,6 +118,7 @@ fn a_row_says_before_the_drop_why_it_cannot_take_it() {
         app.hover_at(from + (onto - from) * share);
         app.step();
     }
+    app.step();
     let name = format!("H hangs {rack} here: {why}");
     assert!(
         app.query_all_by_label_contains(&name).next().is_some(),
@@ -129,8 +131,7 @@ fn a_row_says_before_the_drop_why_it_cannot_take_it() {
     app.drop_at(onto);
     settle(&mut app);
     assert_eq!(*plan(&app), before, "nothing is hung, and nothing moved");
-    let mut words = why.to_string();
-    words.push('.');
+    let words = format!("{}.", capital(&why.to_string()));
     let said = app.query_all_by_label_contains(&words);
     let said: Vec<_> = said
         .filter_map(|node| node.accesskit_node().label())

@@ -275,6 +275,10 @@ fn pointer(
             }
             *f = free;
             if away {
+                if *to != *from {
+                    // It is back in its place in the next frame, which the pointer need not ask for.
+                    ui.ctx().request_repaint();
+                }
                 // Not even drawn to a neighbour.
                 (*to, *f) = (*from, true);
             }

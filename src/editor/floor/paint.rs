@@ -1,5 +1,6 @@
 //! The floor as shapes. Decides nothing: draws what is shown, in the theme's roles.
 
+use std::cell::RefCell;
 use std::collections::BTreeSet;
 
 use egui::{Align2, Color32, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
@@ -26,6 +27,8 @@ pub(super) struct Brush<'a> {
     pub(super) shown: &'a Shown<'a>,
     /// What a broken must-fix is about.
     broken: BTreeSet<Id>,
+    /// Where words stand beyond the walls, so that no tag is put over them.
+    pub(super) outside: RefCell<Vec<Rect>>,
 }
 
 /// Paints the floor.
@@ -48,6 +51,7 @@ pub(super) fn paint(
         colours,
         shown,
         broken: broken(shown),
+        outside: RefCell::default(),
     };
     painter.rect_filled(camera.view(), 0.0, colours.paper);
     tracing::paint(&brush, &view.tracing);
@@ -358,6 +362,7 @@ impl Brush<'_> {
         let patch = rect.expand2(vec2(3.0, 0.0));
         self.painter.rect_filled(patch, 2.0, self.colours.paper);
         self.painter.galley(rect.min, galley, colour);
+        self.outside.borrow_mut().push(patch);
     }
 
     fn window(&self, part: &Part) {
@@ -631,6 +636,7 @@ impl Brush<'_> {
         self.painter.rect_filled(rect, 2.0, self.colours.paper);
         self.painter
             .galley(rect.min + vec2(4.0, 0.0), galley, colour);
+        self.outside.borrow_mut().push(rect);
     }
 
     /// What a bad day is about: a dashed outline.

@@ -447,7 +447,7 @@ pub(super) fn notes(subject: &Subject<'_>, lost: usize) -> Block {
              Outlets to the middle of the box, all else to the edges. AFF: above the finished floor. Ceiling {} AFF.",
             dimension_mm(room.ceiling.mm(), practice)
         ),
-        "C? and \"unknown\": not yet traced or entered. \"> 9.9 A ?\": a figure is missing in the sum.".to_owned(),
+        "C? and \"unknown\": not yet traced or entered. \"> 9.9 ?\": a figure is missing in the sum.".to_owned(),
     ];
     if subject.layout.parts().any(|p| p.jet.is_some()) {
         let heights = floor::printer_heights(subject);

@@ -28,8 +28,6 @@ const LANES: (f32, f32, f32) = (5.0, 4.0, 44.0);
 const TAG_OFF: f32 = 16.0;
 /// Size of a tag's edge round its words.
 const TAG_EDGE: Vec2 = vec2(3.0, 1.0);
-/// How far beyond that the tags of a panel are, for its name stands there.
-const NAME: f32 = 18.0;
 /// With more circuits than these the panel says how many they are.
 const AT_PANEL_MOST: usize = 6;
 /// How faint a circuit is while others are chosen.
@@ -210,10 +208,10 @@ pub struct Wanted {
     pub size: Vec2,
 }
 
-/// Places for tags, none over another and all in view: row by row outwards, to both sides of where each is wanted. None for a tag that
+/// Places for tags, none over another or over what is taken, and all in view: row by row outwards, to both sides of where each is wanted. None for a tag that
 /// finds no place.
-pub fn apart(wanted: &[Wanted], view: Rect) -> Vec<Option<Rect>> {
-    let mut taken: Vec<Rect> = Vec::new();
+pub fn apart(wanted: &[Wanted], taken: &[Rect], view: Rect) -> Vec<Option<Rect>> {
+    let mut taken = taken.to_vec();
     let mut find = |tag: &Wanted| {
         let (across, step) = (tag.out.rot90(), tag.size + vec2(2.0, 2.0));
         let reach = |way: Vec2| (way.x * step.x).abs() + (way.y * step.y).abs();
@@ -255,7 +253,7 @@ fn tags(brush: &Brush<'_>, wires: &[Wire]) {
         .collect();
     tags.sort_by_key(|tag| !tag.strong);
     let wanted: Vec<Wanted> = tags.iter().map(|tag| tag.wanted).collect();
-    let placed = apart(&wanted, brush.camera.view());
+    let placed = apart(&wanted, &brush.outside.borrow(), brush.camera.view());
     let placed = tags.iter().zip(placed);
     let placed: Vec<(&Tag, Rect)> = placed.filter_map(|(t, rect)| Some((t, rect?))).collect();
     // All leaders first, so that none runs through a tag.
@@ -303,13 +301,7 @@ fn at_panels<'a>(brush: &'a Brush<'_>, wires: &'a [Wire]) -> impl Iterator<Item 
         let many = many.and_then(|wire| tag(brush, part.id, words, wire));
         let each = by_number.into_iter();
         let each = each.filter_map(|wire| tag(brush, part.id, wire.id.to_string(), wire));
-        let mut all: Vec<Tag> = many.into_iter().chain(each).collect();
-        for tag in &mut all {
-            let upright = tag.wanted.out.y.abs() > 0.5;
-            let down = if upright { tag.wanted.out.y } else { 1.0 };
-            tag.wanted.at.y += NAME * down;
-        }
-        all
+        many.into_iter().chain(each.collect::<Vec<Tag>>())
     })
 }
 
