@@ -223,6 +223,25 @@ fn the_makers_points_come_first() {
     assert_eq!(ride_of(&ups_kind(|_| {}), 200.0), Ride::Unknown);
 }
 
+/// A UPS with nothing on it does not hide how long the others last: 4000 min W at 360 W are 11.1 min.
+#[test]
+fn an_idle_ups_hides_no_time() {
+    let point = |load: f64, lasts: f64| Runtime {
+        load: Watts::fixed(load),
+        lasts: Minutes::fixed(lasts),
+    };
+    let timed = ups_kind(|k| k.runtimes = vec![point(100.0, 40.0), point(400.0, 10.0)]);
+    let plan = own(&room(20.0, true), "ups-900", OwnKind::Ups(timed));
+    let Some(Item::Ups(idle)) = plan.items().get(id("U1")) else {
+        panic!("a UPS");
+    };
+    let plan = put(&plan, "U2", Item::Ups(idle.clone()));
+    let day = bad_day(&layout(&plan), Failure::Circuit(id("C01")));
+    assert_eq!(day.carried.len(), 2);
+    let shortest = day.shortest().unwrap();
+    assert!((shortest - 11.111).abs() < 0.001, "{shortest} min");
+}
+
 /// The heaviest is to be paused first.
 #[test]
 fn the_heaviest_is_named_first() {

@@ -285,6 +285,28 @@ fn the_higher_voltage_halves_the_amperes() {
     assert!(layout(&taken, 1).power().unpowered.is_empty());
 }
 
+/// The same six printers plugged into nothing, and breakers of 5 A. At 120 V two heat on each (2.5 A), on three circuits. At 240 V four do
+/// (1.25 A), as many as an added circuit has receptacles: two circuits.
+#[test]
+fn printers_that_wait_hang_where_fewer_circuits_are_needed() {
+    let answer = ask(&room(5.0, Some(4), false), 1, Question::HigherVoltage);
+    let (before, after) = both(&answer);
+    assert_eq!((before.powered, after.powered), (6, 6));
+    assert_eq!((before.circuits, after.circuits), (3, 2));
+}
+
+/// On 20 A all six heat at 120 V (15 A): a circuit of the higher voltage would be one more for nothing.
+#[test]
+fn printers_that_wait_stay_at_the_lower_voltage_where_that_does() {
+    let answer = ask(&room(20.0, Some(4), false), 1, Question::HigherVoltage);
+    assert!(answer.before.is_none() && answer.edit.is_none());
+    assert!(
+        answer.words[0].starts_with("Nothing is gained:"),
+        "{:?}",
+        answer.words
+    );
+}
+
 /// All printers on O1.
 fn straight(plan: &Arc<Plan>) -> Arc<Plan> {
     let records = plan.printers().iter().map(|(id_, printer)| {
@@ -302,7 +324,8 @@ fn straight(plan: &Arc<Plan>) -> Arc<Plan> {
 #[test]
 fn where_the_higher_voltage_gains_nothing_it_says_so() {
     let answer = ask(&room(20.0, Some(4), true), 1, Question::HigherVoltage);
-    // They are plugged into nothing, so that circuits could be added for them; once wired, they hang on UPS.
+    // They are plugged into nothing, but their UPS take them; once wired, they hang there.
+    assert!(answer.before.is_none(), "{:?}", answer.words);
     let wired = aislewright::wiring::wire(&layout(&room(20.0, Some(4), true), 1), STEPS, &|| false);
     let plan = room(20.0, Some(4), true);
     let hung = edited(&plan, &wired.edit(&layout(&plan, 1)).unwrap());

@@ -96,6 +96,11 @@ impl Asked {
         self
     }
 
+    /// How many printers wait for a plug whose supply takes any voltage.
+    pub(super) fn waiting(&self, layout: &Layout) -> usize {
+        self.plugs.iter().filter(|plug| waits(layout, plug)).count()
+    }
+
     /// The class of a voltage.
     fn class(&mut self, volts: f64) -> u8 {
         let known = self.volts.iter().position(|v| (v - volts).abs() < 0.5);

@@ -86,6 +86,17 @@ impl Warming {
         }
     }
 
+    /// The printers to pause first: as many as are enough, or all.
+    fn first(&self) -> impl Iterator<Item = Id> + '_ {
+        let warms = self.excess_w.is_none_or(|watts| watts > 0.0);
+        let most = if warms {
+            self.enough.unwrap_or(self.pause.len())
+        } else {
+            0
+        };
+        self.pause.iter().copied().take(most)
+    }
+
     /// The temperature at a moment in words, from least to most.
     fn told(&self, layout: &Layout, (seconds, least, most): (f64, f64, f64)) -> String {
         let practice = layout.plan().practice();
@@ -159,7 +170,7 @@ fn card(layout: &Layout, racks: &Racks, day: BadDay) -> DayCard {
     DayCard {
         title: title(&day),
         summary: summary(&day, room.as_ref()),
-        marks: marks(layout, racks, &day),
+        marks: marks(layout, racks, &day, room.as_ref()),
         parts,
         pauses,
         room,
@@ -364,18 +375,14 @@ fn warming(layout: &Layout, room: &Warming) -> Vec<Part> {
             lines.push("An estimate: the lesser figure lets printers warm with the air, the greater the air alone; racks and walls slow it.".to_owned());
         }
     }
-    let warms = room.excess_w.is_none_or(|watts| watts > 0.0);
+    let first: Vec<Id> = room.first().collect();
     let mut pause = Vec::new();
-    if warms && !room.pause.is_empty() {
+    if !first.is_empty() {
         pause.push(match room.enough {
             Some(n) => format!("Pausing {} is enough.", printers(n)),
             None => "Pausing all of them slows it but is not enough: open up or move cold air as the landlord allows, and call whoever looks after the unit.".to_owned(),
         });
-        let first = room
-            .enough
-            .map_or(room.pause.len(), |n| n.min(room.pause.len()));
-        let of: Vec<Id> = room.pause.iter().copied().take(first).collect();
-        pause.push(format!("{}.", listed(&of)));
+        pause.push(format!("{}.", listed(&first)));
     }
     let heading = "Pause first, what heats most first";
     part("The room", lines)
@@ -408,9 +415,11 @@ fn coming_back(racks: &Racks, way: &Restart) -> Part {
     }
 }
 
-/// Racks, UPS, outlets and what fails.
-fn marks(layout: &Layout, racks: &Racks, day: &BadDay) -> Vec<Id> {
-    let mut marks: BTreeSet<Id> = day.all().filter_map(|p| racks.get(&p).copied()).collect();
+/// Racks, UPS, outlets and what fails; where cooling stops, the racks of the printers to pause first.
+fn marks(layout: &Layout, racks: &Racks, day: &BadDay, room: Option<&Warming>) -> Vec<Id> {
+    let to_pause = room.into_iter().flat_map(Warming::first);
+    let printers = day.all().chain(to_pause);
+    let mut marks: BTreeSet<Id> = printers.filter_map(|p| racks.get(&p).copied()).collect();
     marks.extend(day.carried.iter().map(|c| c.ups));
     let last = match day.failure {
         Failure::Circuit(id) => {

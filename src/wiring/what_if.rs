@@ -17,6 +17,9 @@ use crate::plan::{Edit, Id, Library, Plan};
 use crate::stock::Stock;
 use crate::units::Watts;
 
+/// Said where a change is refused.
+const NOT_WHOLE: &str = "The changed plan would not be a whole one; nothing can be said.";
+
 /// What is asked.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Question {
@@ -205,19 +208,35 @@ impl Asking<'_> {
         if change.is_none() {
             return Answer::without_figures(question, change.why_none(self.layout));
         }
-        let before = self.tried(plan, Asked::of);
-        let after = change
-            .edited(self.layout, self.stock())
-            .and_then(|plan| self.tried(&plan, |layout| change.asked(layout)));
+        let Some(before) = self.tried(plan, Asked::of) else {
+            return Answer::without_figures(question, NOT_WHOLE.to_owned());
+        };
+        // The way that powers most, then the one with fewer circuits.
+        let worth = |tried: &Tried| {
+            let figures = &tried.figures;
+            (figures.powered, std::cmp::Reverse(figures.circuits))
+        };
+        let tried = change.ways().into_iter().filter_map(|way| {
+            let plan = way.edited(self.layout, self.stock())?;
+            let tried = self.tried(&plan, |layout| way.asked(layout))?;
+            let gains = way.is_for_present_circuits() || worth(&tried) > worth(&before);
+            gains.then_some((way, tried))
+        });
+        let Some((way, after)) = tried.max_by_key(|(_, tried)| worth(tried)) else {
+            let words = format!(
+                "Nothing is gained: circuits of {volts:.0} V for the printers that wait would power no more of them and be no fewer."
+            );
+            return Answer::without_figures(question, words);
+        };
         let allowed = plan.supply().higher_voltage;
-        let mut words = change.words(self.layout);
+        let mut words = way.words(self.layout);
         if !allowed {
             words.push("Nobody has allowed it yet: the owner ticks that on the plan's card under Supply, and an electrician decides.".to_owned());
         }
-        answered(question, (before, after), words, |tried| {
+        answered(question, (Some(before), Some(after)), words, |tried| {
             allowed.then(|| {
                 let name = format!("Higher voltage in phase {}", self.layout.phase());
-                several(name, change.edit(self.layout), tried.edit.clone())
+                several(name, way.edit(self.layout), tried.edit.clone())
             })
         })
     }
@@ -312,8 +331,7 @@ fn answered(
     edit: impl FnOnce(&Tried) -> Option<Edit>,
 ) -> Answer {
     let (Some(before), Some(after)) = (before, after) else {
-        let words = "The changed plan would not be a whole one; nothing can be said.".to_owned();
-        return Answer::without_figures(question, words);
+        return Answer::without_figures(question, NOT_WHOLE.to_owned());
     };
     let told = compared(&before.figures, &after.figures);
     if told.is_empty() {

@@ -126,6 +126,12 @@ fn a_card_is_chosen_by_click_and_by_arrow_and_marks_its_things() {
     app.key_press(Key::ArrowDown);
     settle(&mut app);
     assert_eq!(*plan(&app), before, "the arrows move no thing on the floor");
+    app.key_press(Key::ArrowUp);
+    settle(&mut app);
+    let lead = app.state().selection().lead();
+    assert_eq!(lead, Some(id("A1")), "and up again");
+    app.key_press(Key::ArrowDown);
+    settle(&mut app);
     assert!(
         app.state()
             .selection()

@@ -70,7 +70,7 @@ fn unwieldy() -> Arc<Plan> {
     let long = "Donaudampfschifffahrtsgesellschaftskapitänsdrucker mit seitlicher Spule und Haube, zweite Bauart";
     let kind = KindId::new("open-220").unwrap();
     let mut printer = library.stock.printers[&kind].clone();
-    printer.name = long.to_owned();
+    long.clone_into(&mut printer.name);
     let edit = Edit::PutKind(kind, Box::new(OwnKind::Printer(printer)));
     plan = plan.edited(&library.stock, &edit).unwrap();
     let mut supply = plan.supply().clone();

@@ -4,7 +4,9 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use egui::{Frame, Label, Margin, Panel, RichText, ScrollArea, Ui};
+use egui::{
+    EventFilter, Frame, Key, Label, Margin, Modifiers, Panel, Response, RichText, ScrollArea, Ui,
+};
 
 use super::schedule::sentence;
 use super::what_if::{WhatIfView, what_if_ui};
@@ -166,6 +168,7 @@ fn head(ui: &mut Ui, shown: &Shown<'_>, view: &mut DaysView, actions: &mut Actio
 fn list_ui(ui: &mut Ui, kept: &Kept, chosen: &mut Option<Failure>, actions: &mut Actions) {
     ui.spacing_mut().item_spacing.y = 1.0;
     let now = kept.chosen(*chosen).map(|card| card.day.failure);
+    let mut rows = Vec::new();
     for card in &kept.cards {
         let failure = card.day.failure;
         let entry = Entry::new(&card.title, &card.summary)
@@ -178,6 +181,33 @@ fn list_ui(ui: &mut Ui, kept: &Kept, chosen: &mut Option<Failure>, actions: &mut
             *chosen = Some(failure);
             actions.ask(Action::Select(selection(failure)));
         }
+        rows.push(entry);
+    }
+    follow_arrows(ui, &rows);
+}
+
+/// The arrow keys up and down take the keyboard from row to row.
+fn follow_arrows(ui: &Ui, rows: &[Response]) {
+    let Some(now) = rows.iter().position(Response::has_focus) else {
+        return;
+    };
+    let filter = EventFilter {
+        vertical_arrows: true,
+        ..EventFilter::default()
+    };
+    if let Some(row) = rows.get(now) {
+        ui.memory_mut(|m| m.set_focus_lock_filter(row.id, filter));
+    }
+    let pressed = |key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
+    let next = if pressed(Key::ArrowDown) {
+        now.checked_add(1)
+    } else if pressed(Key::ArrowUp) {
+        now.checked_sub(1)
+    } else {
+        None
+    };
+    if let Some(row) = next.and_then(|k| rows.get(k)) {
+        row.request_focus();
     }
 }
 

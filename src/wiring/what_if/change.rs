@@ -14,6 +14,7 @@ use crate::wiring::outage::ride_of;
 use crate::wiring::supplies::stays;
 
 /// Circuits of the higher voltage for printers whose supplies take it.
+#[derive(Clone)]
 pub(super) struct HigherVoltage {
     volts: f64,
     /// The circuits that carry nothing but such printers.
@@ -50,17 +51,28 @@ impl HigherVoltage {
             circuit.is_some_and(|c| c.presence.status != crate::plan::Status::New)
         };
         let places = fit.iter().filter(is_existing).count();
-        let waiting = layout.printers().filter(|(_, placed)| {
-            let printer = layout.plan().printers().get(placed.id);
-            printer.is_some_and(|p| p.power.is_none()) && takes_any_voltage(layout, placed.id)
-        });
         Self {
             volts,
-            waiting: waiting.count(),
+            waiting: Asked::of(layout).waiting(layout),
             no_place,
             places: u32::try_from(places).unwrap_or(u32::MAX),
             circuits: fit,
         }
+    }
+
+    /// The ways to do it: those that wait on circuits of the higher voltage, or left to what is there.
+    pub(super) fn ways(self) -> Vec<Self> {
+        let without = Self {
+            waiting: 0,
+            ..self.clone()
+        };
+        let ways = [self, without].into_iter();
+        ways.filter(|way| !way.is_none()).collect()
+    }
+
+    /// True where it changes circuits there are and adds none of the higher voltage.
+    pub(super) fn is_for_present_circuits(&self) -> bool {
+        self.waiting == 0
     }
 
     /// True where nothing can be changed.
@@ -125,7 +137,8 @@ impl HigherVoltage {
 
     /// The phase's wiring, with the higher voltage for printers that wait.
     pub(super) fn asked(&self, layout: &Layout) -> Asked {
-        Asked::of_at(layout, Some(self.volts)).with_places_less(self.places)
+        let higher = (self.waiting > 0).then_some(self.volts);
+        Asked::of_at(layout, higher).with_places_less(self.places)
     }
 
     pub(super) fn edit(&self, layout: &Layout) -> Vec<Edit> {
