@@ -394,7 +394,9 @@ fn warming(layout: &Layout, room: &Warming) -> Vec<Part> {
 /// The turns in which printers come back.
 fn coming_back(racks: &Racks, way: &Restart) -> Part {
     let mut lines = vec![format!("{}.", capital(&way.words()))];
-    for (number, turn) in (1..).zip(&way.turns) {
+    // Where all may come back at once there is no order to keep.
+    let several = way.turns.len() > 1;
+    for (number, turn) in (1..).zip(&way.turns).filter(|_| several) {
         lines.push(format!("Turn {number}, {} heat:", turn.len()));
         lines.extend(by_rack(racks, turn));
     }

@@ -169,35 +169,37 @@ fn list_ui(ui: &mut Ui, kept: &Kept, chosen: &mut Option<Failure>, actions: &mut
     ui.spacing_mut().item_spacing.y = 1.0;
     let now = kept.chosen(*chosen).map(|card| card.day.failure);
     let mut rows = Vec::new();
+    let mut next = None;
     for card in &kept.cards {
         let failure = card.day.failure;
         let entry = Entry::new(&card.title, &card.summary)
             .selected(now == Some(failure))
             .row(ui);
-        if entry.gained_focus() {
+        let reached = entry.gained_focus();
+        if reached {
             entry.scroll_to_me(None);
         }
-        if entry.clicked() || (entry.gained_focus() && now != Some(failure)) {
-            *chosen = Some(failure);
-            actions.ask(Action::Select(selection(failure)));
+        if entry.clicked() || (reached && now != Some(failure)) {
+            next = Some(failure);
         }
         rows.push(entry);
     }
-    follow_arrows(ui, &rows);
+    let by_arrow = follow_arrows(ui, &rows).and_then(|k| kept.cards.get(k));
+    if let Some(failure) = by_arrow.map(|card| card.day.failure).or(next) {
+        *chosen = Some(failure);
+        actions.ask(Action::Select(selection(failure)));
+    }
 }
 
-/// The arrow keys up and down take the keyboard from row to row.
-fn follow_arrows(ui: &Ui, rows: &[Response]) {
-    let Some(now) = rows.iter().position(Response::has_focus) else {
-        return;
-    };
+/// The arrow keys up and down take the keyboard from row to row; the number of the row that they come to.
+fn follow_arrows(ui: &Ui, rows: &[Response]) -> Option<usize> {
+    let now = rows.iter().position(Response::has_focus)?;
     let filter = EventFilter {
         vertical_arrows: true,
         ..EventFilter::default()
     };
-    if let Some(row) = rows.get(now) {
-        ui.memory_mut(|m| m.set_focus_lock_filter(row.id, filter));
-    }
+    let id = rows.get(now)?.id;
+    ui.memory_mut(|m| m.set_focus_lock_filter(id, filter));
     let pressed = |key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
     let next = if pressed(Key::ArrowDown) {
         now.checked_add(1)
@@ -206,9 +208,11 @@ fn follow_arrows(ui: &Ui, rows: &[Response]) {
     } else {
         None
     };
-    if let Some(row) = next.and_then(|k| rows.get(k)) {
-        row.request_focus();
-    }
+    let next = next.filter(|k| *k < rows.len())?;
+    let row = rows.get(next)?;
+    row.request_focus();
+    row.scroll_to_me(None);
+    Some(next)
 }
 
 /// What fails; nothing where that is the whole supply.
