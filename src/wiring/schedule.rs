@@ -1,9 +1,9 @@
 //! The panel schedule of a phase: circuit by circuit what hangs on it, how far its limits are used, and what is lost along it; and the
 //! balance of the legs. Figures and their words; `sheet` and `editor` draw them, `checks` judges.
 
-use crate::layout::{CableRun, Drop, Layout, LegLoad, Total};
+use crate::layout::{CableRun, CircuitLoad, Drop, Layout, LegLoad, Total};
 use crate::plan::{Circuit, Id, Presence};
-use crate::units::Practice;
+use crate::units::{Practice, Watts};
 
 /// Said with every schedule.
 pub const CAUTION: &str =
@@ -168,6 +168,31 @@ impl Row {
         }
         format!("{} %", self.drops_in_words().join(" / "))
     }
+}
+
+/// What all circuits draw together, in a sentence; none without a circuit.
+pub fn drawn(layout: &Layout) -> Option<String> {
+    let circuits = &layout.power().circuits;
+    let sum = |pick: fn(&CircuitLoad) -> &Total| -> String {
+        let known: f64 = circuits.values().map(|c| pick(c).known).sum();
+        let missing: usize = circuits.values().map(|c| pick(c).missing.len()).sum();
+        let words = Watts::new((known * 0.1).round() * 10.0)
+            .map_or_else(|_| format!("{known:.0} W"), Watts::shown);
+        if missing == 0 {
+            words
+        } else {
+            format!("more than {words} ({missing} figures missing)")
+        }
+    };
+    (!circuits.is_empty()).then(|| {
+        format!(
+            "On all circuits, UPS loss counted: running {}; printers on and idle, other loads not counted: {}; everything heating after an outage, recharge counted: {}. Supply {}.",
+            sum(|c| &c.load.running_w),
+            sum(|c| &c.load.standby_w),
+            sum(|c| &c.load.peak_w),
+            layout.plan().head().system.words()
+        )
+    })
 }
 
 /// How the legs are loaded, in sentences: amperes on each while running and at the peak, and the difference.

@@ -13,7 +13,7 @@ use crate::editor::shown::Shown;
 use crate::editor::theme::text;
 use crate::editor::widgets;
 use crate::plan::{Id, PhaseNo, Plan};
-use crate::wiring::schedule::{CAUTION, balance, schedule};
+use crate::wiring::schedule::{CAUTION, balance, drawn, schedule};
 
 /// Where circuits are added, said while there are none.
 const NO_CIRCUIT: &str = "No circuit in this phase yet. Add those that the panel's directory names under Circuits in the card of the plan, which is shown while nothing is selected.";
@@ -38,7 +38,8 @@ struct Kept {
     plan: Arc<Plan>,
     phase: PhaseNo,
     lines: Vec<Line>,
-    balance: Vec<String>,
+    /// What all circuits draw, and how the legs share it, in sentences.
+    sums: Vec<String>,
 }
 
 impl Kept {
@@ -47,7 +48,10 @@ impl Kept {
             plan: Arc::clone(shown.plan),
             phase: shown.phase(),
             lines: lines(shown, schedule(shown.layout)),
-            balance: balance(shown.layout),
+            sums: drawn(shown.layout)
+                .into_iter()
+                .chain(balance(shown.layout))
+                .collect(),
         }
     }
 }
@@ -143,7 +147,7 @@ fn head(ui: &mut Ui, shown: &Shown<'_>, view: &mut ScheduleView, actions: &mut A
 
 /// What stands under the table.
 fn foot(ui: &mut Ui, shown: &Shown<'_>, kept: &Kept) {
-    for words in &kept.balance {
+    for words in &kept.sums {
         sentence(ui, words);
     }
     let supply = shown.headroom.supply_in_words();

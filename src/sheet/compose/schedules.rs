@@ -6,13 +6,13 @@ use super::{Subject, panel_schedule};
 use crate::checks::Findings;
 use crate::fill::{Answer, Headroom, NOT_JUDGED};
 use crate::geometry::Bounds;
-use crate::layout::{CircuitLoad, Layout, Part, Total};
+use crate::layout::{Layout, Part};
 use crate::plan::{
     CoolingUnit, Door, Hinge, Id, Item, ItemKind, Outlet, Presence, Rack, Status, Swing, Ups,
     UpsPlace, WallPlace, Window, Zone, ZoneUse,
 };
-use crate::units::{Length, Watts, capital};
-use crate::wiring::schedule::taken_out;
+use crate::units::{Length, capital};
+use crate::wiring::schedule::{drawn, taken_out};
 
 /// Most findings listed one by one.
 const FINDINGS_MOST: usize = 6;
@@ -106,17 +106,6 @@ fn outlet_row(subject: &Subject<'_>, id: Id, outlet: &Outlet) -> Vec<String> {
 
 fn loads(subject: &Subject<'_>, headroom: &Headroom) -> Block {
     let power = subject.layout.power();
-    let sum = |pick: fn(&CircuitLoad) -> &Total| -> String {
-        let known: f64 = power.circuits.values().map(|c| pick(c).known).sum();
-        let missing: usize = power.circuits.values().map(|c| pick(c).missing.len()).sum();
-        let words = Watts::new((known * 0.1).round() * 10.0)
-            .map_or_else(|_| format!("{known:.0} W"), Watts::shown);
-        if missing == 0 {
-            words
-        } else {
-            format!("more than {words} ({missing} figures missing)")
-        }
-    };
     let mut counts = format!(
         "{} printers placed in {} slots",
         headroom.placed, headroom.slots
@@ -125,14 +114,7 @@ fn loads(subject: &Subject<'_>, headroom: &Headroom) -> Block {
         counts = format!("{counts}; hoped for {hoped}");
     }
     let mut texts = vec![format!("{counts}.")];
-    if !power.circuits.is_empty() {
-        texts.push(format!(
-            "On all circuits, UPS loss counted: running {}; everything heating after an outage, recharge counted: {}. Supply {}.",
-            sum(|c| &c.load.running_w),
-            sum(|c| &c.load.peak_w),
-            subject.layout.plan().head().system.words()
-        ));
-    }
+    texts.extend(drawn(subject.layout));
     texts.extend(panel_schedule::summary(subject, headroom));
     if !power.unpowered.is_empty() {
         texts.push(format!(
