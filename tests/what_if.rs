@@ -129,6 +129,7 @@ fn ask(plan: &Arc<Plan>, phase: u8, question: Question) -> Answer {
         layout: &layout(plan, phase),
         stops: &|layout| Findings::of(layout).stops(),
         steps: STEPS,
+        stop: &|| false,
     };
     asking.answer(question)
 }

@@ -60,6 +60,7 @@ pub(super) fn run(
         layout: &judged.layout,
         stops: &|layout| Findings::of(layout).stops(),
         steps,
+        stop: &|| false,
     };
     let answers = Question::ALL.map(|question| asking.answer(question));
     if json {

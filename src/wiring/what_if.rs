@@ -124,6 +124,8 @@ pub struct Asking<'a> {
     pub stops: &'a dyn Fn(&Layout) -> BTreeSet<String>,
     /// Most steps of each search.
     pub steps: u64,
+    /// True where the searches are to end with the best they have.
+    pub stop: &'a dyn Fn() -> bool,
 }
 
 /// A plan wired.
@@ -154,7 +156,7 @@ impl Asking<'_> {
     /// A plan laid out, what was asked of it changed, and wired.
     fn tried(&self, plan: &Arc<Plan>, ask: impl FnOnce(&Layout) -> Asked) -> Option<Tried> {
         let layout = self.layout.step(self.library, plan);
-        let wired = wired(&layout, ask(&layout), false, self.steps, &|| false);
+        let wired = wired(&layout, ask(&layout), false, self.steps, self.stop);
         let edit = wired.edit(&layout);
         let after = match &edit {
             None => Arc::clone(plan),

@@ -213,6 +213,7 @@ impl Editor {
     pub fn settle(&mut self) {
         self.mends.finish();
         self.views.schedule.finish();
+        self.views.days.finish();
         self.views.floor.tracing.finish();
     }
 

@@ -74,6 +74,11 @@ impl DaysView {
         };
     }
 
+    /// Waits for what is worked out behind.
+    pub fn finish(&mut self) {
+        self.what_if.finish();
+    }
+
     /// The things of the card chosen, to be marked on the floor.
     pub fn marked(&self) -> BTreeSet<Id> {
         let kept = self.kept.as_ref().filter(|_| self.open && !self.asks);

@@ -6,7 +6,7 @@ use egui::{Frame, Margin, RichText, Stroke, Ui};
 
 use super::schedule::sentence;
 use crate::editor::action::Actions;
-use crate::editor::errand::{Errand, Taken};
+use crate::editor::errand::Errand;
 use crate::editor::shown::Shown;
 use crate::editor::theme::{self, corner, line, palette, text};
 use crate::editor::widgets;
@@ -20,7 +20,7 @@ use crate::wiring::{STEPS, wire};
 pub(super) struct WiringView {
     found: Option<Found>,
     /// What is being worked out.
-    work: Option<Errand<Found>>,
+    work: Errand<Found>,
     /// The plan and phase that both are for.
     of: Option<(Arc<Plan>, PhaseNo)>,
 }
@@ -42,44 +42,39 @@ impl WiringView {
         if !self.of.as_ref().is_some_and(same) {
             *self = Self::default();
         }
-        self.take_in(Errand::taken);
-    }
-
-    fn take_in(&mut self, take: impl Fn(&Errand<Found>) -> Taken<Found>) {
-        self.found = match self.work.as_ref().map(take) {
-            None | Some(Taken::Busy) => return,
-            Some(Taken::Done(found)) => Some(found),
-            Some(Taken::Lost) => None,
-        };
-        self.work = None;
+        if let Some(found) = self.work.take() {
+            self.found = Some(found);
+        }
     }
 
     /// Waits until everything is worked out.
     pub(super) fn finish(&mut self) {
-        self.take_in(Errand::finished);
+        if let Some(found) = self.work.finish() {
+            self.found = Some(found);
+        }
     }
 
     fn begin(&mut self, ui: &Ui, shown: &Shown<'_>) {
-        self.found = None;
         self.of = Some((Arc::clone(shown.history.plan()), shown.phase()));
         let (layout, ctx) = (shown.layout.clone(), ui.ctx().clone());
         let wake = move || ctx.request_repaint();
-        self.work = Errand::begin("wiring", wake, move |stop| found(&layout, stop));
-        self.take_in(Errand::taken_in_a_moment);
+        self.work
+            .begin("wiring", wake, move |stop| found(&layout, stop));
+        self.found = self.work.take_in_a_moment();
     }
 }
 
 /// The button that wires the phase, or stops that and takes the best that was found.
 pub(super) fn wire_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut WiringView) {
-    let Some(work) = &view.work else {
+    if !view.work.is_busy() {
         if widgets::action(ui, "Wire this phase").clicked() {
             view.begin(ui, shown);
         }
         return;
-    };
+    }
     ui.weak("Wiring…");
     if widgets::action_named(ui, "Stop", "Stop the wiring and take the best found").clicked() {
-        work.stop();
+        view.work.stop();
     }
 }
 

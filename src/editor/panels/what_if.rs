@@ -7,6 +7,7 @@ use egui::{Frame, Label, Margin, RichText, Stroke, Ui};
 use super::schedule::sentence;
 use crate::checks::Findings;
 use crate::editor::action::Actions;
+use crate::editor::errand::Errand;
 use crate::editor::shown::Shown;
 use crate::editor::theme::{self, corner, line, palette, text};
 use crate::editor::widgets;
@@ -17,31 +18,62 @@ use crate::wiring::what_if::{Answer, Asking, Question};
 /// The answers that were worked out.
 #[derive(Debug, Default)]
 pub(super) struct WhatIfView {
-    found: Option<Found>,
-}
-
-/// Answers for a plan in a phase; they hold for no other.
-#[derive(Debug)]
-struct Found {
-    plan: Arc<Plan>,
-    phase: PhaseNo,
+    /// The plan and phase that all is for.
+    of: Option<(Arc<Plan>, PhaseNo)>,
     answers: Vec<Answer>,
+    /// The question that is being worked out.
+    asked: Option<Question>,
+    work: Errand<Answer>,
 }
 
 impl WhatIfView {
-    /// The answers for what is shown, those for another plan dropped.
-    fn following(&mut self, shown: &Shown<'_>) -> &mut Vec<Answer> {
+    /// Takes in what was worked out; drops what is for another plan or phase.
+    fn follow(&mut self, shown: &Shown<'_>) {
         let now = shown.history.plan();
-        let kept = self
-            .found
-            .take()
-            .filter(|f| Arc::ptr_eq(&f.plan, now) && f.phase == shown.phase());
-        let found = self.found.insert(kept.unwrap_or_else(|| Found {
-            plan: Arc::clone(now),
-            phase: shown.phase(),
-            answers: Vec::new(),
-        }));
-        &mut found.answers
+        let same = |(plan, phase): &(Arc<Plan>, PhaseNo)| {
+            Arc::ptr_eq(plan, now) && *phase == shown.phase()
+        };
+        if !self.of.as_ref().is_some_and(same) {
+            *self = Self {
+                of: Some((Arc::clone(now), shown.phase())),
+                ..Self::default()
+            };
+        }
+        let answer = self.work.take();
+        self.keep(answer);
+    }
+
+    fn keep(&mut self, answer: Option<Answer>) {
+        if let Some(answer) = answer {
+            self.answers.retain(|a| a.question != answer.question);
+            self.answers.push(answer);
+        }
+        self.asked = self.asked.filter(|_| self.work.is_busy());
+    }
+
+    /// Waits until everything is worked out.
+    pub(super) fn finish(&mut self) {
+        let answer = self.work.finish();
+        self.keep(answer);
+    }
+
+    fn ask(&mut self, ui: &Ui, shown: &Shown<'_>, question: Question) {
+        let (library, layout) = (shown.library.clone(), shown.layout.clone());
+        let ctx = ui.ctx().clone();
+        let wake = move || ctx.request_repaint();
+        self.asked = Some(question);
+        self.work.begin("what if", wake, move |stop| {
+            let asking = Asking {
+                library: &library,
+                layout: &layout,
+                stops: &|layout| Findings::of(layout).stops(),
+                steps: STEPS,
+                stop,
+            };
+            asking.answer(question)
+        });
+        let answer = self.work.take_in_a_moment();
+        self.keep(answer);
     }
 }
 
@@ -52,32 +84,34 @@ pub(super) fn what_if_ui(
     view: &mut WhatIfView,
     actions: &mut Actions,
 ) {
-    let answers = view.following(shown);
+    view.follow(shown);
     for question in Question::ALL {
-        let answer = answers.iter().find(|a| a.question == question);
-        if question_ui(ui, shown, (question, answer), actions) {
-            answers.retain(|a| a.question != question);
-            answers.push(worked_out(shown, question));
+        let answer = view.answers.iter().find(|a| a.question == question);
+        let state = match view.asked {
+            None => State::Rests,
+            Some(asked) if asked == question => State::Works,
+            Some(_) => State::Waits,
+        };
+        if question_ui(ui, shown, (question, answer, state), actions) {
+            view.ask(ui, shown, question);
         }
         ui.add_space(2.0);
     }
 }
 
-fn worked_out(shown: &Shown<'_>, question: Question) -> Answer {
-    let asking = Asking {
-        library: shown.library,
-        layout: shown.layout,
-        stops: &|layout| Findings::of(layout).stops(),
-        steps: STEPS,
-    };
-    asking.answer(question)
+/// Whether a question is being worked out, or waits for another that is.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum State {
+    Rests,
+    Works,
+    Waits,
 }
 
 /// One question; true where it is to be worked out.
 fn question_ui(
     ui: &mut Ui,
     shown: &Shown<'_>,
-    (question, answer): (Question, Option<&Answer>),
+    (question, answer, state): (Question, Option<&Answer>, State),
     actions: &mut Actions,
 ) -> bool {
     let colours = palette(ui);
@@ -103,8 +137,14 @@ fn question_ui(
             }
             ui.horizontal(|ui| {
                 let name = |verb: &str| format!("{verb}: {}", question.words());
-                if answer.is_none() {
-                    asked = widgets::action_named(ui, "Work it out", &name("Work out")).clicked();
+                if state == State::Works {
+                    ui.weak("Working it out…");
+                } else if answer.is_none() {
+                    let free = state == State::Rests;
+                    let button = |ui: &mut Ui| {
+                        widgets::action_named(ui, "Work it out", &name("Work out")).clicked()
+                    };
+                    asked = ui.add_enabled_ui(free, button).inner;
                 } else if let Some(edit) = edit.filter(|_| !shown.read_only)
                     && widgets::action_named(ui, "Take it over", &name("Take over")).clicked()
                 {
