@@ -9,7 +9,9 @@ use aislewright::wiring::rehang::{CannotHang, Rehang, rehang};
 use egui::{Key, Theme, vec2};
 use egui_kittest::kittest::Queryable as _;
 
-use crate::harness::{App, choose, click, drag, editor_over, example, plan, settle, window};
+use crate::harness::{
+    App, choose, click, drag, editor_over, example, keep_picture, plan, settle, window,
+};
 
 /// The example with two more receptacles at every outlet.
 fn roomy() -> Plan {
@@ -139,13 +141,17 @@ fn by_keyboard_and_by_list_it_is_the_same_step() {
     let (rack, circuit, hung) = taken(&before);
     let library = Library::builtin().unwrap();
     let wanted = before.edited(&library.stock, &hung.edit).unwrap();
-    let mut app = opened(before.clone());
+    let editor = editor_over(before.clone(), None);
+    let mut app = window(editor, vec2(1280.0, 800.0), Theme::Light);
+    app.key_press(Key::F5);
+    settle(&mut app);
     app.state_mut().select(rack);
     settle(&mut app);
     row(&mut app, circuit);
     let name = format!("Circuit {circuit}, ");
     app.get_by_label_contains(&name).focus();
     app.run();
+    keep_picture(&mut app, "hang-row.png");
     app.key_press(Key::H);
     settle(&mut app);
     assert_eq!(*plan(&app), wanted);
