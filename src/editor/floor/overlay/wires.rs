@@ -6,11 +6,12 @@ use std::collections::BTreeSet;
 use egui::{Color32, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
 
 use crate::editor::floor::paint::Brush;
+use crate::editor::floor::written::note_rect;
 use crate::editor::shown::Shown;
 use crate::editor::theme::{self, line, text};
 use crate::geometry::Point;
 use crate::layout::{CableWay, Plugged};
-use crate::plan::Id;
+use crate::plan::{Id, ItemKind};
 
 /// Lengths of dashes and of the gaps after them, in points; a whole line where there are none.
 const PATTERNS: [(&[f32], &[f32]); 6] = [
@@ -253,7 +254,12 @@ fn tags(brush: &Brush<'_>, wires: &[Wire]) {
         .collect();
     tags.sort_by_key(|tag| !tag.strong);
     let wanted: Vec<Wanted> = tags.iter().map(|tag| tag.wanted).collect();
-    let placed = apart(&wanted, &brush.outside.borrow(), brush.camera.view());
+    // Notes are painted later, over the tags.
+    let notes = brush.shown.layout.of_kind(ItemKind::Note);
+    let notes = notes.filter_map(|note| note_rect(brush.shown, note, brush.camera));
+    let outside = brush.outside.borrow();
+    let taken: Vec<Rect> = outside.iter().copied().chain(notes).collect();
+    let placed = apart(&wanted, &taken, brush.camera.view());
     let placed = tags.iter().zip(placed);
     let placed: Vec<(&Tag, Rect)> = placed.filter_map(|(t, rect)| Some((t, rect?))).collect();
     // All leaders first, so that none runs through a tag.
