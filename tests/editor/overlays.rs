@@ -226,6 +226,8 @@ fn a_small_window_holds_the_switches_and_the_legend() {
     keep_picture(&mut app, "overlay-small.png");
     let phases = app.get_by_role_and_label(Role::Button, "Phases").rect();
     assert!(phases.right() < 1000.0, "{phases:?}");
+    let measure = app.get_by_role_and_label(Role::Button, "Measure").rect();
+    assert!((measure.top() - phases.top()).abs() < 1.0, "one row");
 }
 
 #[test]

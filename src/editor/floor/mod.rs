@@ -198,9 +198,14 @@ fn shown_floor_keys(ui: &Ui) -> bool {
 
 fn overlay_bar(ui: &mut Ui, shown: &Shown<'_>, view: &mut FloorView, actions: &mut Actions) {
     ui.horizontal_wrapped(|ui| {
-        ui.add_space(12.0);
+        // In a small window closer together, so that they stay in one row.
+        let wide = ui.available_width() > 700.0;
+        if !wide {
+            ui.spacing_mut().item_spacing.x = 3.0;
+        }
+        ui.add_space(if wide { 12.0 } else { 4.0 });
         overlay::bar(ui, view);
-        ui.add_space(8.0);
+        ui.add_space(if wide { 8.0 } else { 2.0 });
         measure::bar(ui, shown, &view.measure, actions);
     });
 }
