@@ -81,6 +81,16 @@ impl Layout {
         supply().into_iter().chain(printers).collect()
     }
 
+    /// Every cord of the phase, by mark of the rack or UPS it comes from; worked out once.
+    pub fn cords(&self) -> &[Plugged] {
+        let all = || {
+            self.parts()
+                .flat_map(|part| self.cords_from(part))
+                .collect()
+        };
+        self.every_cord.get_or_init(all)
+    }
+
     /// Where the cord of a UPS starts.
     pub fn cord_of_ups(&self, ups: Id) -> Option<CordStart> {
         let end = self.ups_end(self.part(ups)?)?;

@@ -73,6 +73,8 @@ pub struct Layout {
     carried: Carried,
     /// The sum of the heat, once somebody asked.
     heat: OnceLock<Arc<HeatBalance>>,
+    /// Every cord, once somebody asked.
+    every_cord: OnceLock<Arc<[Plugged]>>,
 }
 
 impl PartialEq for Layout {
@@ -104,6 +106,7 @@ impl Layout {
             drawn: air_lines::Drawn::default(),
             carried: Carried::default(),
             heat: OnceLock::new(),
+            every_cord: OnceLock::new(),
         };
         layout.derive(&plan.items().iter().map(|(id, _)| id).collect());
         layout.bodies = Arc::new(Bodies::of(&layout));
@@ -121,6 +124,7 @@ impl Layout {
             plan: Arc::clone(plan),
             air: Air::default(),
             drawn: air_lines::Drawn::default(),
+            every_cord: OnceLock::new(),
             ..self.clone()
         };
         let stale = layout.stale_after(&self.plan, &change);

@@ -212,6 +212,7 @@ fn a_what_if_is_worked_out_and_taken_over_as_one_step() {
         layout: &layout,
         stops: &|layout| Findings::of(layout).stops(),
         steps: aislewright::wiring::STEPS,
+        stop: &|| false,
     };
     let answer = asking.answer(Question::OneCircuit);
     for words in &answer.words {

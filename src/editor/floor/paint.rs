@@ -564,9 +564,9 @@ impl Brush<'_> {
     fn power(&self) {
         let stroke = Stroke::new(line::EDGE, self.colours.action.line);
         let layout = self.shown.layout;
-        for cord in layout.parts().flat_map(|part| layout.cords_from(part)) {
-            let way = cord.way.or(cord.over_door);
-            let path = way.map_or_else(Vec::new, |way| way.path);
+        for cord in layout.cords() {
+            let way = cord.way.as_ref().or(cord.over_door.as_ref());
+            let path = way.map_or(&[][..], |way| way.path.as_slice());
             let path: Vec<Pos2> = path.iter().map(|p| self.at(*p)).collect();
             self.painter
                 .extend(Shape::dashed_line(&path, stroke, 4.0, 3.0));

@@ -119,7 +119,7 @@ fn draw(brush: &Brush<'_>, path: &[Pos2], wire: &Wire, width: f32) {
 fn cords(brush: &Brush<'_>, wires: &[Wire], strong: bool) {
     let layout = brush.shown.layout;
     let circuits = &layout.power().circuits;
-    for cord in layout.parts().flat_map(|part| layout.cords_from(part)) {
+    for cord in layout.cords() {
         let wire = wires.iter().find(|wire| {
             let load = circuits.get(&wire.id);
             load.is_some_and(|l| l.outlets.contains(&cord.to) || l.supplies.contains(&cord.to))
@@ -128,7 +128,8 @@ fn cords(brush: &Brush<'_>, wires: &[Wire], strong: bool) {
             continue;
         };
         let Plugged { way, over_door, .. } = cord;
-        let path = way.or(over_door).map_or_else(Vec::new, |way| way.path);
+        let way = way.as_ref().or(over_door.as_ref());
+        let path = way.map_or(&[][..], |way| way.path.as_slice());
         let path: Vec<Pos2> = path.iter().map(|p| brush.at(*p)).collect();
         draw(brush, &path, wire, line::EDGE);
     }
