@@ -3,7 +3,7 @@
 use super::written;
 use crate::geometry::{Convex, Point};
 use crate::layout::{Layout, Part};
-use crate::plan::{FittingUse, Id, Item, ItemKind, OverheadUse};
+use crate::plan::{FittingUse, Id, Item, ItemKind, OverheadUse, UpsPlace};
 
 /// How near the pointer must come to small things, in points of the screen.
 pub(super) const REACH_POINTS: f64 = 8.0;
@@ -19,12 +19,27 @@ pub(super) fn under(layout: &Layout, at: Point, reach_mm: f64) -> Option<Id> {
                 return on.then_some((rank(part.kind), 0.0, part.id));
             }
             let distance = distance(part, at)?;
-            (distance <= if small(part.kind) { reach_mm } else { 0.0 })
+            let reach = if small(part.kind) { reach_mm } else { 0.0 };
+            (distance <= reach.min(most(layout, part)))
                 .then(|| (rank(part.kind), distance, part.id))
         })
         .collect();
     hits.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.cmp(&b.2)));
     hits.first().map(|(_, _, id)| *id)
+}
+
+/// A UPS at the foot of a rack is reached from near it only, so that a rack seen from far can still be taken hold of.
+fn most(layout: &Layout, part: &Part) -> f64 {
+    let Some(Item::Ups(ups)) = layout.plan().items().get(part.id) else {
+        return f64::INFINITY;
+    };
+    let UpsPlace::OnRack(rack) = ups.stands else {
+        return f64::INFINITY;
+    };
+    let body = layout.part(rack).and_then(|part| part.solid.as_ref());
+    body.map_or(f64::INFINITY, |body| {
+        body.oblong.width().min(body.oblong.depth()) * 0.25
+    })
 }
 
 /// The things whose bodies lie wholly within a box dragged over the floor.
