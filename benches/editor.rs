@@ -125,7 +125,12 @@ mod frames {
         let (a, b, c, d) = (rest.0, rest.1, drag.0, drag.1);
         shown.press(from + vec2(70.0, 0.0), false);
         let moved = shown.editor.session().undo_label().is_some();
-        assert!(moved, "the pointer dragged the rack: {:?} {:?}", shown.editor.selection(), shown.editor.session().undo_label());
+        assert!(
+            moved,
+            "the pointer dragged the rack: {:?} {:?}",
+            shown.editor.selection(),
+            shown.editor.session().undo_label()
+        );
         println!("| {printers} | {a:.2} | {b:.2} | {c:.2} | {d:.2} |");
     }
 }

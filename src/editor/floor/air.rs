@@ -118,10 +118,18 @@ impl Brush<'_> {
     /// A zone cut off at the box round the room: air does not pass walls.
     fn in_room(&self, zone: &Convex) -> Option<Convex> {
         let Bounds { low, high } = *self.shown.layout.room().bounds();
-        zone.cut(low, Point::X)?
-            .cut(low, Point::Y)?
-            .cut(high, -Point::X)?
-            .cut(high, -Point::Y)
+        let own = zone.bounds();
+        // Most reach beyond one wall or none.
+        let sides = [
+            (own.low.x < low.x, low, Point::X),
+            (own.low.y < low.y, low, Point::Y),
+            (own.high.x > high.x, high, -Point::X),
+            (own.high.y > high.y, high, -Point::Y),
+        ];
+        let beyond = sides.into_iter().filter(|(beyond, ..)| *beyond);
+        beyond
+            .map(|(_, at, inward)| (at, inward))
+            .try_fold(zone.clone(), |left, (at, inward)| left.cut(at, inward))
     }
 
     /// The lines of equal speed of a chosen unit at the height that is asked for, each with its speed.

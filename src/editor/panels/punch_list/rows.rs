@@ -3,6 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::hash::{DefaultHasher, Hash as _, Hasher as _};
+use std::mem;
 use std::sync::Arc;
 
 use crate::checks::{CHECKS, Finding, Findings, Severity, Standing};
@@ -32,7 +33,7 @@ pub(super) enum Place {
 
 impl Place {
     /// What of it is seen: inset or not, how many stand behind it, unfolded or not.
-    fn shape(&self) -> (bool, usize, bool) {
+    fn shape(&self) -> Shape {
         match self {
             Self::Alone => (false, 0, false),
             Self::Lead { more, open, .. } => (false, *more, *open),
@@ -82,6 +83,15 @@ impl Basis {
         }
     }
 
+    /// True where a finding that both have looks the same.
+    fn shows_alike(&self, other: &Self) -> bool {
+        self.mends == other.mends
+            && self.read_only == other.read_only
+            && self.accepting == other.accepting
+            && self.plan.practice() == other.plan.practice()
+            && self.plan.accepted() == other.plan.accepted()
+    }
+
     /// True where the rows are the same; plans and findings are told apart by pointer.
     fn same(&self, other: &Self) -> bool {
         Arc::ptr_eq(&self.plan, &other.plan)
@@ -125,42 +135,50 @@ impl Rows {
         let seen = sorted(shown, accepted);
         self.counts = counts(&open, seen.len());
         self.nothing_open = open.is_empty();
-        self.open.clear();
+        let alike = self.basis.as_ref().is_some_and(|b| b.shows_alike(&basis));
+        // They keep the findings alive by whose addresses they are known.
+        let before = (mem::take(&mut self.open), mem::take(&mut self.met));
+        let known = before.0.iter().chain(&before.1).filter(|_| alike);
+        let making = Making {
+            shown,
+            basis: &basis,
+            known: known
+                .map(|row| ((Arc::as_ptr(&row.finding), row.place.shape()), row.look))
+                .collect(),
+        };
         self.causes.clear();
         for cause in causes(shown, open) {
-            self.add_cause(shown, &basis, cause);
+            self.add_cause(&making, cause);
         }
-        self.open
-            .extend(seen.into_iter().map(|f| alone(shown, &basis, f)));
-        self.met.clear();
+        self.open.extend(seen.into_iter().map(|f| making.alone(f)));
         if basis.show_met {
             let met = sorted(shown, |f| f.standing == Standing::Met);
-            self.met
-                .extend(met.into_iter().map(|f| alone(shown, &basis, f)));
+            self.met.extend(met.into_iter().map(|f| making.alone(f)));
         }
         self.keep_heights();
         self.basis = Some(basis);
     }
 
-    fn add_cause(&mut self, shown: &Shown<'_>, basis: &Basis, cause: Vec<Arc<Finding>>) {
+    fn add_cause(&mut self, making: &Making<'_>, cause: Vec<Arc<Finding>>) {
         let (Some(first), more) = (cause.first(), cause.len().saturating_sub(1)) else {
             return;
         };
         if more == 0 {
-            self.open.push(alone(shown, basis, Arc::clone(first)));
+            self.open.push(making.alone(Arc::clone(first)));
             return;
         }
-        let open = cause.iter().any(|f| basis.unfolded.contains(&f.key()));
+        let unfolded = &making.basis.unfolded;
+        let open = !unfolded.is_empty() && cause.iter().any(|f| unfolded.contains(&f.key()));
         let place = Place::Lead {
             more,
             open,
             cause: self.causes.len(),
         };
-        self.open.push(row(shown, basis, Arc::clone(first), place));
+        self.open.push(making.row(Arc::clone(first), place));
         if open {
             let behind = cause.iter().skip(1);
             self.open
-                .extend(behind.map(|f| row(shown, basis, Arc::clone(f), Place::Behind)));
+                .extend(behind.map(|f| making.row(Arc::clone(f), Place::Behind)));
         }
         self.causes.push(cause);
     }
@@ -193,30 +211,51 @@ impl Rows {
     }
 }
 
-fn alone(shown: &Shown<'_>, basis: &Basis, finding: Arc<Finding>) -> Row {
-    row(shown, basis, finding, Place::Alone)
+/// What rows are made from.
+struct Making<'a> {
+    shown: &'a Shown<'a>,
+    basis: &'a Basis,
+    /// The looks of rows that were there already, where nothing else changed how they look.
+    known: BTreeMap<(*const Finding, Shape), u64>,
 }
 
-fn row(shown: &Shown<'_>, basis: &Basis, finding: Arc<Finding>, place: Place) -> Row {
-    let mut look = DefaultHasher::new();
-    (finding.check, &finding.text, &finding.source).hash(&mut look);
-    (finding.severity as u8, finding.standing as u8, finding.unit).hash(&mut look);
-    let figures = [finding.measured, finding.limit].map(|f| f.map(f64::to_bits));
-    (figures, shown.practice(), place.shape()).hash(&mut look);
-    if finding.may_be_mended() && !shown.mends.is_empty() {
-        let mend = shown.mends.get(&finding.key());
-        mend.map(|mend| &mend.words).hash(&mut look);
+/// What of a place is seen.
+type Shape = (bool, usize, bool);
+
+impl Making<'_> {
+    fn alone(&self, finding: Arc<Finding>) -> Row {
+        self.row(finding, Place::Alone)
     }
-    if !shown.plan.accepted().is_empty() {
-        let reason = finding.accepted(shown.plan);
-        reason.map(ToString::to_string).hash(&mut look);
+
+    fn row(&self, finding: Arc<Finding>, place: Place) -> Row {
+        let known = self.known.get(&(Arc::as_ptr(&finding), place.shape()));
+        Row {
+            look: known
+                .copied()
+                .unwrap_or_else(|| self.look(&finding, &place)),
+            finding,
+            place,
+        }
     }
-    let writing = basis.accepting.is_some() && basis.accepting == Some(finding.key());
-    (writing, shown.read_only).hash(&mut look);
-    Row {
-        finding,
-        place,
-        look: look.finish(),
+
+    fn look(&self, finding: &Finding, place: &Place) -> u64 {
+        let (shown, basis) = (self.shown, self.basis);
+        let mut look = DefaultHasher::new();
+        (finding.check, &finding.text, &finding.source).hash(&mut look);
+        (finding.severity as u8, finding.standing as u8, finding.unit).hash(&mut look);
+        let figures = [finding.measured, finding.limit].map(|f| f.map(f64::to_bits));
+        (figures, shown.practice(), place.shape()).hash(&mut look);
+        if finding.may_be_mended() && !shown.mends.is_empty() {
+            let mend = shown.mends.get(&finding.key());
+            mend.map(|mend| &mend.words).hash(&mut look);
+        }
+        if !shown.plan.accepted().is_empty() {
+            let reason = finding.accepted(shown.plan);
+            reason.map(ToString::to_string).hash(&mut look);
+        }
+        let writing = basis.accepting.is_some() && basis.accepting == Some(finding.key());
+        (writing, shown.read_only).hash(&mut look);
+        look.finish()
     }
 }
 
