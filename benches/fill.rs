@@ -165,6 +165,7 @@ fn example() {
         .plan;
     let plan = Arc::new(plan);
     let ask = Ask {
+        floor_only: true,
         phase: PhaseNo(1),
         kinds: None,
         part: None,

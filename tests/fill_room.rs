@@ -1113,8 +1113,8 @@ fn cooled_room(
     edited(&plan, &Edit::SetHeat(Box::new(said)))
 }
 
-fn by(carrier: Carrier, printers: u32) -> Option<Budget> {
-    Some(Budget { carrier, printers })
+fn by(carrier: Carrier, printers: u32) -> Budget {
+    Budget { carrier, printers }
 }
 
 /// The same room with printers of 300 W that heat with 600 W at a power factor of 1, figures read off a meter, and circuits of 20 A at
@@ -1161,10 +1161,13 @@ fn no_more_printers_are_placed_than_circuits_and_supply_carry() {
     assert!(floor.printers >= 12 && floor.carried.is_none(), "{floor:?}");
     let two = filled(&powered_room(2, None), false);
     assert_eq!((two.printers, two.bound), (8, 8), "{two:?}");
-    assert_eq!(two.carried, by(Carrier::Circuits, 8));
+    assert_eq!(two.carried, Some(by(Carrier::Circuits, 8)));
     assert_eq!(two.words(), "proved: the circuits carry no more");
     let fed = filled(&powered_room(2, Some(15.0)), false);
-    assert_eq!((fed.printers, fed.carried), (6, by(Carrier::Supply, 6)));
+    assert_eq!(
+        (fed.printers, fed.carried),
+        (6, Some(by(Carrier::Supply, 6)))
+    );
     let alone = filled(&powered_room(2, Some(15.0)), true);
     assert_eq!((alone.printers, alone.carried), (floor.printers, None));
 }
@@ -1184,7 +1187,7 @@ fn no_more_printers_are_placed_than_the_cooling_carries() {
         );
         assert_eq!(
             (found.claim, found.carried),
-            (Claim::Proved, by(Carrier::Cooling, carries))
+            (Claim::Proved, Some(by(Carrier::Cooling, carries)))
         );
         assert_eq!(found.placements.len(), racks, "no rack is placed empty");
         assert_eq!(found.words(), "proved: the cooling carries no more");
