@@ -102,6 +102,53 @@ fn a_rack_is_dragged_onto_a_circuit() {
     assert_eq!(*plan(&app), before);
 }
 
+/// A drag of a rack that begins on a printer hangs that alone while C is held.
+#[test]
+fn with_c_held_a_printer_is_hung_alone() {
+    let before = roomy();
+    let library = Library::builtin().unwrap();
+    let layout = Layout::of(&library, &Arc::new(before.clone()), PhaseNo(3));
+    let circuits = layout.power().circuits.keys();
+    let mut pairs = layout.printers().flat_map(|(slot, printer)| {
+        let pairs = circuits
+            .clone()
+            .map(move |circuit| (slot, printer, *circuit));
+        pairs.filter_map(|(slot, printer, circuit)| {
+            let hung = rehang(&layout, &[printer.id], circuit).ok()?;
+            // The topmost of those that stand over one another is the one on the floor's drawing.
+            let first = layout.part(slot.name.rack)?.slots().iter();
+            let middle = printer.footprint.centre();
+            let mut found = first.filter_map(|s| s.printer.as_ref());
+            let found = found.find(|p| p.footprint.convex().contains(middle))?;
+            (found.id == printer.id).then_some((printer.id, middle, circuit, hung))
+        })
+    });
+    let (printer, at, circuit, hung) = pairs.next().unwrap();
+    let wanted = before.edited(&library.stock, &hung.edit).unwrap();
+    let mut app = opened(before.clone());
+    let onto = row(&mut app, circuit);
+    let from = app.state().camera().unwrap().to_screen(at);
+    app.key_down(Key::C);
+    app.hover_at(from);
+    app.step();
+    app.drag_at(from);
+    app.step();
+    for share in [0.3, 0.6, 1.0] {
+        app.hover_at(from + (onto - from) * share);
+        app.step();
+    }
+    app.step();
+    let name = format!("H hangs {printer} here");
+    assert!(
+        app.query_all_by_label_contains(&name).next().is_some(),
+        "{name}"
+    );
+    app.drop_at(onto);
+    app.key_up(Key::C);
+    settle(&mut app);
+    assert_eq!(*plan(&app), wanted);
+}
+
 #[test]
 fn a_row_says_before_the_drop_why_it_cannot_take_it() {
     let before = roomy();

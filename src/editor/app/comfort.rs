@@ -92,7 +92,12 @@ pub(super) fn left_ui(ui: &mut Ui, shown: &Shown<'_>, views: &mut Views, actions
 /// The elevation, or the panel schedule or the bad days in its place.
 pub(super) fn foot_ui(ui: &mut Ui, shown: &Shown<'_>, views: &mut Views, actions: &mut Actions) {
     if views.schedule.is_open() {
-        views.schedule.carry(views.floor.gesture.carried());
+        let gesture = &views.floor.gesture;
+        let alone = ui.input(|i| i.key_down(schedule::ALONE));
+        match gesture.printer(shown.layout).filter(|_| alone) {
+            Some(printer) => views.schedule.carry(&[printer]),
+            None => views.schedule.carry(gesture.carried()),
+        }
         schedule::schedule_ui(ui, shown, &mut views.schedule, actions);
         views.floor.not_floor = views.schedule.area();
         return;

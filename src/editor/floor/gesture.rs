@@ -105,6 +105,19 @@ impl Gesture {
         }
     }
 
+    /// The printer that a drag began on, of those that stand in what is dragged.
+    pub fn printer(&self, layout: &Layout) -> Option<Id> {
+        let Self::Drag { ids, from, .. } = self else {
+            return None;
+        };
+        let slots = ids.iter().filter_map(|id| layout.part(*id));
+        let mut printers = slots
+            .flat_map(|part| part.slots())
+            .filter_map(|s| s.printer.as_ref());
+        let printer = printers.find(|p| p.footprint.convex().contains(*from))?;
+        Some(printer.id)
+    }
+
     /// The edit that a release would make now, and what would then be selected; `None` where nothing would change.
     pub fn edit(
         &self,

@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use egui::{Frame, Label, Margin, Panel, Rect, RichText, ScrollArea, Ui};
+use egui::{Frame, Key, Label, Margin, Panel, Rect, RichText, ScrollArea, Ui};
 
 use super::schedule_hang::{HangView, choice_ui};
 use super::schedule_table::{Line, lines, table_ui};
@@ -17,6 +17,9 @@ use crate::wiring::schedule::{CAUTION, balance, drawn, schedule};
 
 /// Where circuits are added, said while there are none.
 const NO_CIRCUIT: &str = "No circuit in this phase yet. Add those that the panel's directory names under Circuits in the card of the plan, which is shown while nothing is selected.";
+
+/// While it is held, the printer that a drag of its rack began on is hung alone.
+pub const ALONE: Key = Key::C;
 
 /// The panel's own state.
 #[derive(Debug, Default)]
@@ -131,6 +134,9 @@ fn head(ui: &mut Ui, shown: &Shown<'_>, view: &mut ScheduleView, actions: &mut A
     ui.horizontal_wrapped(|ui| {
         widgets::section(ui, "Panel schedule", &shown.phase_words());
         wire_ui(ui, shown, &mut view.wiring);
+        if view.hang.is_carrying() {
+            ui.weak("Hold C to hang one printer alone");
+        }
         choice_ui(ui, &view.hang, actions);
         if widgets::action(ui, "Bad days").clicked() {
             actions.command(Command::BadDays);
