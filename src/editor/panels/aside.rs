@@ -97,7 +97,7 @@ fn steps(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
 }
 
 /// Keys of the floor, which no menu holds.
-const FLOOR_KEYS: [(&str, &str); 15] = [
+const FLOOR_KEYS: [(&str, &str); 16] = [
     ("arrows", "move what is selected by 1 in or 10 mm"),
     ("Shift + arrows", "by 1 ft or 120 mm"),
     ("Alt + arrows", "by 1/16 in or 1 mm"),
@@ -112,6 +112,10 @@ const FLOOR_KEYS: [(&str, &str); 15] = [
     (
         "P, held",
         "while dragging: it moves from the phase on show on",
+    ),
+    (
+        "C, held",
+        "while dragging onto a row of the panel schedule: the printer alone",
     ),
     ("digits", "while dragging: the distance from a wall"),
     ("Tab", "while dragging: measure from another wall"),
