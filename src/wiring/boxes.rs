@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-use super::ask::{Asked, RECEPTACLES};
+use super::ask::{Asked, RECEPTACLES, whole};
 use super::outcome::{Outcome, Place};
 use crate::layout::{CordStart, Layout, Wall, WallFace};
 use crate::plan::{Id, Item, ItemKind, WallPlace};
@@ -188,18 +188,12 @@ fn apart(sought: &Sought) -> usize {
         .collect();
     // Those with few places first: they take little from the others.
     order.sort_unstable();
-    let mut taken = vec![false; sought.spots.len()];
+    let mut taken: Vec<&Spot> = Vec::new();
     let mut count = 0;
     for (_, k) in order {
-        let within = || (sought.spots.iter().zip(0..)).filter(move |(s, _)| s.reaches(k));
-        if within().any(|(_, n): (_, usize)| taken.get(n) == Some(&true)) {
-            continue;
-        }
-        count += 1;
-        for (_, n) in within() {
-            if let Some(taken) = taken.get_mut(n) {
-                *taken = true;
-            }
+        if taken.iter().all(|spot| !spot.reaches(k)) {
+            count += 1;
+            taken.extend(sought.spots.iter().filter(|s| s.reaches(k)));
         }
     }
     count
@@ -219,6 +213,7 @@ fn gather(asked: &Asked, sought: &Sought, groups: &mut Groups) {
     let mut kinds: Vec<Vec<usize>> = kinds.into_values().collect();
     kinds.sort_by_key(|kind| std::cmp::Reverse(kind.len()));
     let along = |k: &usize| sought.along.get(*k).copied().unwrap_or_default();
+    let mut least = cost(sought, groups);
     for kind in &mut kinds {
         kind.sort_by(|a, b| along(a).total_cmp(&along(b)).then(a.cmp(b)));
         // The ring of walls is cut at one place after another of the first circuit.
@@ -227,8 +222,9 @@ fn gather(asked: &Asked, sought: &Sought, groups: &mut Groups) {
             let mut ring = kind.clone();
             ring.rotate_left(turn);
             let other = dealt(sought, groups, &ring);
-            if cost(sought, &other) < cost(sought, groups) {
-                *groups = other;
+            let costs = cost(sought, &other);
+            if costs < least {
+                (least, *groups) = (costs, other);
             }
         }
     }
@@ -263,10 +259,7 @@ fn cost(sought: &Sought, groups: &Groups) -> (usize, u64) {
     let boxes = groups.values().flat_map(|g| fewest_for(&sought.spots, g));
     boxes.fold((0, 0), |(count, cords), (spot, plugs)| {
         let own = plugs.iter().filter_map(|k| spot.cords.get(*k).copied()?);
-        (
-            count + 1,
-            cords + super::ask::whole(own.sum()).map_or(0, u64::from),
-        )
+        (count + 1, cords + whole(own.sum()).map_or(0, u64::from))
     })
 }
 
