@@ -8,7 +8,7 @@ use egui::{
     EventFilter, Frame, Key, Label, Margin, Modifiers, Panel, Response, RichText, ScrollArea, Ui,
 };
 
-use super::schedule::sentence;
+use super::schedule::{MARGIN, caution, sentence};
 use super::what_if::{WhatIfView, what_if_ui};
 use crate::editor::action::{Action, Actions, Command};
 use crate::editor::shown::{Selection, Shown};
@@ -94,20 +94,10 @@ pub fn bad_days_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut DaysView, actions:
         .take()
         .filter(|k| Arc::ptr_eq(&k.plan, shown.plan) && k.phase == shown.phase())
         .unwrap_or_else(|| Kept::of(shown));
-    let margin = Margin {
-        left: 10,
-        right: 6,
-        top: 6,
-        bottom: 4,
-    };
-    Frame::new().inner_margin(margin).show(ui, |ui| {
+    Frame::new().inner_margin(MARGIN).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 4.0;
         head(ui, shown, view, actions);
-        // In view however far the cards are scrolled.
-        Panel::bottom("bad days caution")
-            .frame(Frame::new())
-            .show_separator_line(false)
-            .show(ui, |ui| widgets::hint(ui, CAUTION));
+        caution(ui, "bad days caution", CAUTION);
         if view.asks {
             ScrollArea::vertical()
                 .id_salt("what if")

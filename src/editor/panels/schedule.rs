@@ -3,14 +3,14 @@
 
 use std::sync::Arc;
 
-use egui::{Frame, Key, Label, Margin, Panel, Rect, RichText, ScrollArea, Ui};
+use egui::{Frame, Key, Label, Margin, Panel, Rect, RichText, ScrollArea, Stroke, Ui};
 
 use super::schedule_hang::{HangView, choice_ui};
 use super::schedule_table::{Line, lines, table_ui};
 use super::schedule_wiring::{WiringView, outcome_ui, wire_ui};
 use crate::editor::action::{Actions, Command};
 use crate::editor::shown::Shown;
-use crate::editor::theme::text;
+use crate::editor::theme::{self, corner, line, palette, text};
 use crate::editor::widgets;
 use crate::plan::{Id, PhaseNo, Plan};
 use crate::wiring::schedule::{CAUTION, balance, drawn, schedule};
@@ -20,6 +20,14 @@ const NO_CIRCUIT: &str = "No circuit in this phase yet. Add those that the panel
 
 /// While it is held, the printer that a drag of its rack began on is hung alone.
 pub const ALONE: Key = Key::C;
+
+/// Round what stands in the elevation's place.
+pub(super) const MARGIN: Margin = Margin {
+    left: 10,
+    right: 6,
+    top: 6,
+    bottom: 4,
+};
 
 /// The panel's own state.
 #[derive(Debug, Default)]
@@ -100,20 +108,10 @@ pub fn schedule_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ScheduleView, acti
         .take()
         .filter(|k| Arc::ptr_eq(&k.plan, shown.plan) && k.phase == shown.phase())
         .unwrap_or_else(|| Kept::of(shown));
-    let margin = Margin {
-        left: 10,
-        right: 6,
-        top: 6,
-        bottom: 4,
-    };
-    Frame::new().inner_margin(margin).show(ui, |ui| {
+    Frame::new().inner_margin(MARGIN).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 4.0;
         head(ui, shown, view, actions);
-        // In view however far the table is scrolled.
-        Panel::bottom("schedule caution")
-            .frame(Frame::new())
-            .show_separator_line(false)
-            .show(ui, |ui| widgets::hint(ui, CAUTION));
+        caution(ui, "schedule caution", CAUTION);
         ScrollArea::vertical()
             .id_salt("schedule")
             .auto_shrink([false, false])
@@ -165,4 +163,43 @@ fn foot(ui: &mut Ui, shown: &Shown<'_>, kept: &Kept) {
 /// A sentence as wide as there is room.
 pub(super) fn sentence(ui: &mut Ui, words: &str) {
     ui.add(Label::new(RichText::new(words).size(text::LABEL)).wrap());
+}
+
+/// Who decides, below all else and in view however far that is scrolled.
+pub(super) fn caution(ui: &mut Ui, name: &'static str, words: &str) {
+    Panel::bottom(name)
+        .frame(Frame::new())
+        .show_separator_line(false)
+        .show(ui, |ui| widgets::hint(ui, words));
+}
+
+/// A card of what was worked out: title, sentences, and below them the buttons; `changes` where it could be taken over.
+pub(super) fn worked_out_ui(
+    ui: &mut Ui,
+    shown: &Shown<'_>,
+    (title, sentences): (&str, &[String]),
+    changes: bool,
+    buttons: impl FnOnce(&mut Ui),
+) {
+    let colours = palette(ui);
+    Frame::new()
+        .fill(colours.card)
+        .stroke(Stroke::new(line::EDGE, colours.edge))
+        .corner_radius(corner::CARD)
+        .inner_margin(Margin::symmetric(10, 6))
+        .show(ui, |ui| {
+            ui.set_min_width(ui.available_width());
+            let title = RichText::new(title).font(theme::bold(text::BODY));
+            ui.add(Label::new(title).wrap());
+            for words in sentences {
+                sentence(ui, words);
+            }
+            if shown.read_only && changes {
+                widgets::hint(
+                    ui,
+                    "This plan can only be looked at; save a copy to change it.",
+                );
+            }
+            ui.horizontal(buttons);
+        });
 }

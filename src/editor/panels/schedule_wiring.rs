@@ -2,13 +2,12 @@
 
 use std::sync::Arc;
 
-use egui::{Frame, Margin, RichText, Stroke, Ui};
+use egui::Ui;
 
-use super::schedule::sentence;
+use super::schedule::worked_out_ui;
 use crate::editor::action::Actions;
 use crate::editor::errand::Errand;
 use crate::editor::shown::Shown;
-use crate::editor::theme::{self, corner, line, palette, text};
 use crate::editor::widgets;
 use crate::layout::Layout;
 use crate::plan::{Edit, Item, PhaseNo, Plan, Record};
@@ -173,36 +172,17 @@ pub(super) fn outcome_ui(
     actions: &mut Actions,
 ) {
     let Some(found) = &view.found else { return };
-    let colours = palette(ui);
     let mut dropped = false;
-    Frame::new()
-        .fill(colours.card)
-        .stroke(Stroke::new(line::EDGE, colours.edge))
-        .corner_radius(corner::CARD)
-        .inner_margin(Margin::symmetric(10, 6))
-        .show(ui, |ui| {
-            ui.set_min_width(ui.available_width());
-            let title = RichText::new(&found.title).font(theme::bold(text::BODY));
-            ui.add(egui::Label::new(title).wrap());
-            for words in &found.sentences {
-                sentence(ui, words);
-            }
-            if shown.read_only && found.edit.is_some() {
-                widgets::hint(
-                    ui,
-                    "This plan can only be looked at; save a copy to change it.",
-                );
-            }
-            ui.horizontal(|ui| {
-                if let Some(edit) = found.edit.as_ref().filter(|_| !shown.read_only)
-                    && widgets::action(ui, "Take it over").clicked()
-                {
-                    actions.edit(edit.clone());
-                }
-                let name = "Leave the wiring as it is";
-                dropped = widgets::action_named(ui, "Leave it", name).clicked();
-            });
-        });
+    let told = (found.title.as_str(), found.sentences.as_slice());
+    worked_out_ui(ui, shown, told, found.edit.is_some(), |ui| {
+        if let Some(edit) = found.edit.as_ref().filter(|_| !shown.read_only)
+            && widgets::action(ui, "Take it over").clicked()
+        {
+            actions.edit(edit.clone());
+        }
+        let name = "Leave the wiring as it is";
+        dropped = widgets::action_named(ui, "Leave it", name).clicked();
+    });
     if dropped {
         view.found = None;
     }

@@ -2,14 +2,13 @@
 
 use std::sync::Arc;
 
-use egui::{Frame, Label, Margin, RichText, Stroke, Ui};
+use egui::Ui;
 
-use super::schedule::sentence;
+use super::schedule::worked_out_ui;
 use crate::checks::Findings;
 use crate::editor::action::Actions;
 use crate::editor::errand::Errand;
 use crate::editor::shown::Shown;
-use crate::editor::theme::{self, corner, line, palette, text};
 use crate::editor::widgets;
 use crate::plan::{PhaseNo, Plan};
 use crate::wiring::STEPS;
@@ -114,43 +113,26 @@ fn question_ui(
     (question, answer, state): (Question, Option<&Answer>, State),
     actions: &mut Actions,
 ) -> bool {
-    let colours = palette(ui);
     let mut asked = false;
-    Frame::new()
-        .fill(colours.card)
-        .stroke(Stroke::new(line::EDGE, colours.edge))
-        .corner_radius(corner::CARD)
-        .inner_margin(Margin::symmetric(10, 6))
-        .show(ui, |ui| {
-            ui.set_min_width(ui.available_width());
-            let title = RichText::new(question.words()).font(theme::bold(text::BODY));
-            ui.add(Label::new(title).wrap());
-            for words in answer.iter().flat_map(|a| &a.words) {
-                sentence(ui, words);
-            }
-            let edit = answer.and_then(|a| a.edit.as_ref());
-            if shown.read_only && edit.is_some() {
-                widgets::hint(
-                    ui,
-                    "This plan can only be looked at; save a copy to change it.",
-                );
-            }
-            ui.horizontal(|ui| {
-                let name = |verb: &str| format!("{verb}: {}", question.words());
-                if state == State::Works {
-                    ui.weak("Working it out…");
-                } else if answer.is_none() {
-                    let free = state == State::Rests;
-                    let button = |ui: &mut Ui| {
-                        widgets::action_named(ui, "Work it out", &name("Work out")).clicked()
-                    };
-                    asked = ui.add_enabled_ui(free, button).inner;
-                } else if let Some(edit) = edit.filter(|_| !shown.read_only)
-                    && widgets::action_named(ui, "Take it over", &name("Take over")).clicked()
-                {
-                    actions.edit(edit.clone());
-                }
-            });
-        });
+    let edit = answer.and_then(|a| a.edit.as_ref());
+    let told = (
+        question.words(),
+        answer.map_or(&[][..], |a| a.words.as_slice()),
+    );
+    worked_out_ui(ui, shown, told, edit.is_some(), |ui| {
+        let name = |verb: &str| format!("{verb}: {}", question.words());
+        if state == State::Works {
+            ui.weak("Working it out…");
+        } else if answer.is_none() {
+            let free = state == State::Rests;
+            let button =
+                |ui: &mut Ui| widgets::action_named(ui, "Work it out", &name("Work out")).clicked();
+            asked = ui.add_enabled_ui(free, button).inner;
+        } else if let Some(edit) = edit.filter(|_| !shown.read_only)
+            && widgets::action_named(ui, "Take it over", &name("Take over")).clicked()
+        {
+            actions.edit(edit.clone());
+        }
+    });
     asked
 }
